@@ -1,0 +1,1 @@
+"""What the person does: plan, judge, record, decide, finish. Web and terminal call the same functions."""

@@ -1,0 +1,1 @@
+"""Engines: numbers in, answers out. No files, clock, database or units here."""

@@ -1,0 +1,1 @@
+"""The job sheet: model, reader with line numbers, writer, and the library of generic sheets."""

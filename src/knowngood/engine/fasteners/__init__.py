@@ -1,0 +1,1 @@
+"""Fasteners: torque, wrenches and their limits."""

@@ -1,0 +1,1 @@
+"""Fluids: what went out, what came in, what is still owed."""

@@ -1,0 +1,1 @@
+"""Planning: which step can be next, and an order that strands nobody."""

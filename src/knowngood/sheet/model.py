@@ -1,0 +1,272 @@
+"""The job sheet as an object: frozen, checked for form, without physics.
+
+Unit-bearing strings are read once, here, by `units`; what was written stays beside the number.
+"""
+
+from collections.abc import Callable
+from enum import StrEnum
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema
+
+from knowngood import units
+from knowngood.sheet.facts import Fact
+
+Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", description="short, small letters, digits and _")]
+
+
+class Form(BaseModel):
+    """What every part of a sheet has in common: frozen, and no key that we do not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+class AskRef(Form):
+    """A value that the owner's manual must state: {ask: drain_plug_torque}."""
+
+    ask: Id
+
+
+def _written(read: Callable[[str], Any], example: str, *, or_ask: bool = False) -> Any:
+    """A field whose text `units` reads; with or_ask it may point to a question instead."""
+
+    def value(found: Any) -> Any:
+        if or_ask and isinstance(found, dict):
+            return AskRef.model_validate(found)
+        if not isinstance(found, str):
+            raise ValueError(f'{found!r} has no unit. Write it in quotes with its unit, such as "{example}".')
+        return read(found)
+
+    schema: dict[str, Any] = {"type": "string", "examples": [example]}
+    if or_ask:
+        ask = {"type": "object", "properties": {"ask": {"type": "string"}}, "required": ["ask"]}
+        schema = {"anyOf": [schema, {**ask, "additionalProperties": False}]}
+    return (PlainValidator(value), PlainSerializer(_as_written), WithJsonSchema(schema))
+
+
+def _as_written(value: Any) -> Any:
+    return value.model_dump() if isinstance(value, AskRef) else value.text
+
+
+def _three_points(text: str) -> units.Readings:
+    times = units.readings(text, units.Kind.DURATION)
+    if len(times.values) != 3 or list(times.values) != sorted(times.values):
+        raise ValueError(f'"{text}" is not three times from short to long. Write them like "2 3 6 min".')
+    return times
+
+
+def _fact(found: Any) -> Fact:
+    if not isinstance(found, str):
+        raise ValueError(f"{found!r} is not a fact. Write a word or word(object), such as raised(front).")
+    return Fact.read(found)
+
+
+K = units.Kind
+FactText = Annotated[
+    Fact,
+    PlainValidator(_fact),
+    PlainSerializer(lambda fact: fact.text),
+    WithJsonSchema({"type": "string", "examples": ["on_stands(front)"]}),
+]
+Torque = Annotated[
+    units.Tolerance | AskRef,
+    *_written(lambda text: units.tolerance(text, K.TORQUE), "8 N·m ± 1", or_ask=True),
+]
+Volume = Annotated[
+    units.Tolerance | AskRef,
+    *_written(lambda text: units.tolerance(text, K.VOLUME), "6.2 L ± 0.3", or_ask=True),
+]
+Allowed = Annotated[units.Span | AskRef, *_written(units.span, "80..95 ohm", or_ask=True)]
+Temperature = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.TEMPERATURE), "20 °C")]
+Duration = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.DURATION), "20 min")]
+Times = Annotated[units.Readings, *_written(_three_points, "2 3 6 min")]
+
+
+class Zone(StrEnum):
+    """Where the person is during a step."""
+
+    AROUND = "around"
+    INSIDE = "inside"
+    TOP = "top"
+    WHEEL = "wheel"
+    UNDER = "under"
+
+
+class Conductor(StrEnum):
+    """What a resistance is made of, which decides how it moves with temperature."""
+
+    COPPER = "copper"
+    ALUMINIUM = "aluminium"
+    ALLOY = "alloy"
+
+
+class Fluid(StrEnum):
+    """What a circuit holds."""
+
+    COOLANT = "coolant"
+    ENGINE_OIL = "engine oil"
+    GEARBOX_OIL = "gearbox oil"
+    BRAKE_FLUID = "brake fluid"
+    STEERING_FLUID = "steering fluid"
+    FUEL = "fuel"
+    REFRIGERANT = "refrigerant"
+
+
+class Outcome(StrEnum):
+    """How a limit was found, as `when` writes it."""
+
+    WITHIN = "within"
+    OUT = "out"
+    CANT_TELL = "cant_tell"
+
+
+class AskFor(StrEnum):
+    """What kind of value answers a question to the manual."""
+
+    TORQUE = "torque"
+    VOLUME = "volume"
+    LIMITS = "limits"
+    TEMPERATURE = "temperature"
+    WORDS = "words"
+
+
+class Ask(Form):
+    """A question that the owner's manual answers, once per vehicle."""
+
+    question: str
+    answer: AskFor
+    like: str = Field(description="what an answer looks like, e.g. 8 N·m ± 1")
+
+
+class Circuit(Form):
+    """Something that holds fluid."""
+
+    name: str
+    fluid: Fluid
+    holds: Volume
+    refill: str = Field(description="port through which it is refilled, the object of open() and proven()")
+
+
+class Part(Form):
+    """A part that the job needs to have at hand."""
+
+    name: str
+    count: int = Field(default=1, ge=1)
+    single_use: bool = False
+    scope: tuple[Id, ...] = ()
+
+
+class Fastener(Form):
+    """A group of equal bolts, plugs or clamps."""
+
+    name: str
+    count: int = Field(default=1, ge=1)
+    torque: Torque | None = None
+    hand_tight: bool = Field(default=False, description="clamps, clips, caps: no torque applies")
+    thread: str | None = None
+    single_use: Id | None = Field(default=None, description="the part that replaces it each time")
+
+
+class Costs(Form):
+    """What the two mistakes cost, in the same money."""
+
+    wrong_within: float = Field(gt=0, description="taking it as good when it is not")
+    wrong_out: float = Field(gt=0, description="replacing it when it was good")
+
+
+class Limit(Form):
+    """What a reading is judged against."""
+
+    name: str
+    band: Allowed
+    at: Temperature | None = None
+    conductor: Conductor | None = None
+    rule: Literal["usual", "safety"] | Costs = "usual"
+    decides: str | None = Field(default=None, description="what hangs on it: whether to buy the relay")
+    source: str | None = Field(default=None, description="where the limit is printed")
+
+
+class WhenLimit(Form):
+    """Only when a limit was found so."""
+
+    limit: Id
+    is_: Outcome = Field(alias="is")
+
+
+class WhenDecided(Form):
+    """Only when this choice was made."""
+
+    decided: Id
+    is_: Id = Field(alias="is", default="yes")
+
+
+class Decide(Form):
+    """A choice that the person makes at this step."""
+
+    id: Id
+    question: str
+    choices: dict[Id, str]
+
+
+class Fill(Form):
+    """Fluid that goes in."""
+
+    circuit: Id
+    amount: Volume
+
+
+class Step(Form):
+    """One thing to do."""
+
+    id: Id
+    do: str
+    zone: Zone
+    time: Times
+    tools: tuple[str, ...] = ()
+    needs: tuple[FactText, ...] = ()
+    makes: tuple[FactText, ...] = ()
+    ends: tuple[FactText, ...] = ()
+    after: tuple[Id, ...] = ()
+    when: WhenLimit | WhenDecided | None = None
+    scope: tuple[Id, ...] = ()
+    repeat: int = Field(default=1, ge=1)
+    wait: Duration | None = None
+    cautions: tuple[str, ...] = ()
+    stand_aside: bool = Field(default=False, description="the step itself says to stand aside of hot fluid")
+    touches: Temperature | None = Field(default=None, description="how hot what may run over hands can be")
+    irreversible: bool = False
+    read: tuple[Id, ...] = ()
+    loosen: tuple[Id, ...] = ()
+    tighten: tuple[Id, ...] = ()
+    drain: Id | None = None
+    fill: Fill | None = None
+    fit: tuple[Id, ...] = Field(default=(), description="parts from the kit that are fitted here")
+    decide: Decide | None = None
+    ask: tuple[Id, ...] = Field(
+        default=(), description="questions to the manual that this step needs answered"
+    )
+    licensed: str | None = Field(default=None, description="the work a licence is needed for")
+
+
+class Sheet(Form):
+    """A whole job."""
+
+    sheet: Literal[1]
+    id: Id
+    title: str
+    about: str = ""
+    driven: Literal["front", "rear", "all"] | None = None
+    scopes: dict[Id, str] = {}
+    start: tuple[FactText, ...] = (Fact("parked"), Fact("drivable"))
+    end: tuple[FactText, ...] = (Fact("drivable"),)
+    asks: dict[Id, Ask] = {}
+    circuits: dict[Id, Circuit] = {}
+    parts: dict[Id, Part] = {}
+    fasteners: dict[Id, Fastener] = {}
+    limits: dict[Id, Limit] = {}
+    suspects: tuple[str, ...] = ()
+    steps: tuple[Step, ...] = Field(min_length=1)
+
+    def step(self, step_id: str) -> Step:
+        """The step of that id."""
+        return next(step for step in self.steps if step.id == step_id)
