@@ -1,0 +1,229 @@
+"""The run: which step is now, what stands open, what is left to undo. One plain document for page and phone."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Any
+
+from knowngood.engine.planning.order import Action, missing, replay
+from knowngood.sheet.facts import WORDS, Fact, texts
+from knowngood.sheet.model import AskRef, Outcome, Sheet, Step, WhenDecided, WhenLimit
+
+# Ours: what nobody may walk away from. Raised without stands is added below.
+NEVER_LEFT = ("running", "brake_held")
+
+
+class Standing(StrEnum):
+    """How a step stands in the run."""
+
+    DONE = "done"
+    NOW = "now"
+    LATER = "later"
+    PUT_OFF = "put off"
+    RULED_OUT = "not needed"
+    WAITING = "waits for a finding"
+
+
+@dataclass(frozen=True)
+class Progress:
+    """What has happened, as far as the run depends on it.
+
+    Args:
+        order: Step ids of the newest plan.
+        done: Step ids in the order they were done, once for each round.
+        put_off: Step id to the reason why it could not be done.
+        found: Limit id to the newest outcome.
+        decided: Decision id to the newest choice.
+    """
+
+    order: Sequence[str]
+    done: Sequence[str] = ()
+    put_off: Mapping[str, str] = field(default_factory=dict)
+    found: Mapping[str, Outcome] = field(default_factory=dict)
+    decided: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Run:
+    """The run as it stands: the facts that hold, and how each step of the plan stands."""
+
+    sheet: Sheet
+    progress: Progress
+    facts: frozenset[str]
+    standing: Mapping[str, Standing]
+
+    @property
+    def now(self) -> Step | None:
+        """The one next step; None when nothing can be next."""
+        found = next((one for one, how in self.standing.items() if how is Standing.NOW), None)
+        return self.sheet.step(found) if found else None
+
+    @property
+    def left(self) -> list[Step]:
+        """Steps still to do, in the plan's order."""
+        open_ = (Standing.NOW, Standing.LATER, Standing.PUT_OFF, Standing.WAITING)
+        return [self.sheet.step(one) for one, how in self.standing.items() if how in open_]
+
+    @property
+    def finished(self) -> bool:
+        """Nothing is left to do."""
+        return not self.left
+
+
+def in_scope(step: Step, scope: Collection[str]) -> bool:
+    """Does the step belong to the chosen size of the job? One without a scope always does."""
+    return not step.scope or not scope or bool(set(step.scope) & set(scope))
+
+
+def action(step: Step) -> Action:
+    """The step as the planner sees it, implied facts written out."""
+    ends = tuple(fact.text for fact in step.ends)
+    return Action(step.id, tuple(fact.text for fact in step.needs), texts(step.makes), ends, step.after)
+
+
+def start(sheet: Sheet, progress: Progress) -> Run:
+    """Return how the run stands after what has happened."""
+    done = [one for one in progress.done if any(step.id == one for step in sheet.steps)]
+    facts = replay(texts(sheet.start), (action(sheet.step(one)) for one in done))
+    standing: dict[str, Standing] = {}
+    finished = {step.id for step in sheet.steps if done.count(step.id) >= step.repeat}
+    satisfied = finished | {step.id for step in sheet.steps if _when(step, progress) is Standing.RULED_OUT}
+    for step_id in progress.order:
+        step = sheet.step(step_id)
+        if step_id in finished:
+            standing[step_id] = Standing.DONE
+        elif (how := _when(step, progress)) is not Standing.LATER:
+            standing[step_id] = how
+        elif step_id in progress.put_off:
+            standing[step_id] = Standing.PUT_OFF
+        elif Standing.NOW in standing.values() or missing(action(step), facts, satisfied | _outside(sheet, progress)):
+            standing[step_id] = Standing.LATER
+        else:
+            standing[step_id] = Standing.NOW
+    return Run(sheet, progress, facts, standing)
+
+
+def _outside(sheet: Sheet, progress: Progress) -> set[str]:
+    """Steps that the plan leaves out: nothing waits for them."""
+    return {step.id for step in sheet.steps} - set(progress.order)
+
+
+def _when(step: Step, progress: Progress) -> Standing:
+    """LATER when its `when` lets it be done, else waiting or ruled out."""
+    match step.when:
+        case WhenLimit(limit=limit):
+            found: str | None = progress.found.get(limit)
+        case WhenDecided(decided=decision):
+            found = progress.decided.get(decision)
+        case None:
+            return Standing.LATER
+    if found is None:
+        return Standing.WAITING
+    return Standing.LATER if found == step.when.is_ else Standing.RULED_OUT
+
+
+def blocked_by(run: Run, step: Step) -> list[str]:
+    """What keeps a step from being next, in the mechanic's words."""
+    unmet = missing(action(step), run.facts, {one for one, how in run.standing.items() if how is Standing.DONE})
+    return [need if need.startswith("step ") else Fact.read(need).says for need in unmet]
+
+
+def safe_to_stop(facts: Iterable[str]) -> bool:
+    """May the person walk away with these facts holding?
+
+    Example:
+        >>> safe_to_stop(["raised(front)"]), safe_to_stop(["raised(front)", "on_stands(front)"])
+        (False, True)
+    """
+    held = {Fact.read(text) for text in facts}
+    if any(fact.word in NEVER_LEFT for fact in held):
+        return False
+    raised = {fact.of for fact in held if fact.word == "raised"}
+    return raised <= {fact.of for fact in held if fact.word in ("on_stands", "on_ramps")}
+
+
+def standing_open(run: Run) -> list[str]:
+    """What holds now and must not stay so, in the mechanic's words."""
+    ended_later = {fact.text for step in run.left for fact in step.ends}
+    rows = [Fact.read(text) for text in sorted(run.facts - set(texts(run.sheet.start)))]
+    implied = {one for fact in rows for one in fact.implied}
+    return [
+        fact.says
+        for fact in rows
+        if fact not in implied
+        and (fact.text in ended_later or (fact.word in WORDS and not WORDS[fact.word].stands_at_end))
+    ]
+
+
+def to_undo(run: Run) -> list[str]:
+    """What was loosened, drained or taken off and must be put right before the end."""
+    loosened = {one for step_id in run.progress.done for one in run.sheet.step(step_id).loosen}
+    rows = []
+    for step in run.left:
+        for name in step.tighten:
+            if name in loosened:
+                fastener = run.sheet.fasteners[name]
+                value = fastener.torque
+                torque = "your manual's torque" if isinstance(value, AskRef) else value.text if value else "by hand"
+                rows.append(f"{fastener.count} × {fastener.name}, {torque}")
+        if step.fill and any(run.sheet.step(one).drain == step.fill.circuit for one in run.progress.done):
+            rows.append(f"{run.sheet.circuits[step.fill.circuit].name} in: {step.do}")
+    return list(dict.fromkeys(rows))
+
+
+def document(run: Run, *, job: str, vehicle: str, made: str) -> dict[str, Any]:
+    """Return the run as plain JSON: all that a page or a phone without connection needs."""
+    safe, facts = [], frozenset(texts(run.sheet.start))
+    for step_id in run.progress.order:
+        if run.standing[step_id] is not Standing.RULED_OUT:
+            facts = replay(facts, [action(run.sheet.step(step_id))])
+        safe.append(safe_to_stop(facts))
+    numbered = zip(run.progress.order, safe, strict=True)
+    return {
+        "run": 1,
+        "job": job,
+        "title": run.sheet.title,
+        "vehicle": vehicle,
+        "made": made,
+        "now": run.now.id if run.now else None,
+        "facts": sorted(run.facts),
+        "standing_open": standing_open(run),
+        "to_undo": to_undo(run),
+        "steps": [_step(run, one, number, after) for number, (one, after) in enumerate(numbered, 1)],
+    }
+
+
+def _step(run: Run, step_id: str, number: int, safe_after: bool) -> dict[str, Any]:
+    step = run.sheet.step(step_id)
+    return {
+        "id": step.id,
+        "number": number,
+        "do": step.do,
+        "zone": step.zone.value,
+        "standing": run.standing[step_id].value,
+        "round": run.progress.done.count(step_id) + 1 if step.repeat > 1 else None,
+        "rounds": step.repeat,
+        "needs": [fact.text for fact in step.needs],
+        "makes": list(texts(step.makes)),
+        "ends": [fact.text for fact in step.ends],
+        "after": list(step.after),
+        "cautions": list(step.cautions),
+        "tools": list(step.tools),
+        "minutes": list(step.time.values),
+        "wait": step.wait.text if step.wait else None,
+        "read": list(step.read),
+        "torques": [_torque(run.sheet, name) for name in step.tighten],
+        "drain": step.drain,
+        "fill": step.fill.circuit if step.fill else None,
+        "fit": [run.sheet.parts[one].name for one in step.fit],
+        "safe_to_stop": safe_after,
+        "put_off": run.progress.put_off.get(step_id),
+    }
+
+
+def _torque(sheet: Sheet, name: str) -> dict[str, Any]:
+    fastener = sheet.fasteners[name]
+    value = fastener.torque
+    ask = value.ask if isinstance(value, AskRef) else None
+    said = value.text if value and not isinstance(value, AskRef) else None
+    return {"fastener": name, "name": fastener.name, "count": fastener.count, "torque": said, "ask": ask}
