@@ -1,0 +1,81 @@
+"""The one form component's input: which fields each kind of entry has, with what was typed kept."""
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A form that came back with problems: its entry's id, what was typed, and a sentence at each field."""
+
+    key: str
+    id: str
+    values: Mapping[str, str]
+    problems: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field, as the form macro takes it. `kind` is number, text, long, choice, pick, readings or check."""
+
+    name: str
+    label: str
+    kind: str = "text"
+    unit: str = ""
+    value: str = ""
+    hint: str = ""
+    choices: Sequence[tuple[str, str]] = ()
+    required: bool = False
+    half: bool = False
+    signed: bool = False
+
+
+@dataclass(frozen=True)
+class Button:
+    """One button; `look` is done, quiet or plain."""
+
+    label: str
+    look: str = "plain"
+    name: str = ""
+    value: str = ""
+
+
+@dataclass(frozen=True)
+class Form:
+    """A form for one entry."""
+
+    kind: str
+    stream: str
+    back: str
+    fields: Sequence[Field] = ()
+    buttons: Sequence[Button] = (Button("Keep it", "done"),)
+    hidden: Mapping[str, str] = field(default_factory=dict)
+    bar: bool = False
+
+    @property
+    def key(self) -> str:
+        """Tells this form from the others of a page, so that what was typed comes back to it."""
+        return " ".join([self.kind, self.stream, *self.hidden.values()])
+
+    def shown(self, kept: Kept | None) -> dict[str, Any]:
+        """The dict that the form macro takes; what was typed and what was wrong with it filled in."""
+        mine = kept if kept and kept.key == self.key else Kept(self.key, secrets.token_hex(16), {}, {})
+        return {
+            "id": mine.id,
+            "stream": self.stream,
+            "kind": self.kind,
+            "back": self.back,
+            "hidden": {**self.hidden, "form": self.key},
+            "fields": [_shown(one, mine) for one in self.fields],
+            "buttons": [vars(one) for one in self.buttons],
+            "error": mine.problems.get("", ""),
+            "bar": self.bar,
+        }
+
+
+def _shown(one: Field, kept: Kept) -> dict[str, Any]:
+    value = kept.values.get(one.name, one.value)
+    choices = [[*choice] for choice in one.choices]
+    return {**vars(one), "choices": choices, "value": value, "error": kept.problems.get(one.name, "")}
