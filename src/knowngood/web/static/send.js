@@ -186,8 +186,9 @@ function refusedCard(entry) {
 // getAttribute: the hidden fields named id and action hide the form's own properties.
 const buttonsOf = (form) => document.querySelectorAll(`button[form="${form.getAttribute("id")}"]`);
 
-function say(form, words) {
+function say(form, words, calm = false) {
   const place = form.querySelector(".error.whole");
+  place.classList.toggle("calm", calm);
   place.textContent = words ?? "";
   place.hidden = !words;
 }
@@ -219,9 +220,9 @@ async function submit(event) {
   await flush();
   if ((await entries()).some((entry) => !entry.refused && valueOf(entry, "id") === form.elements.id.value)) {
     const words = "No connection. This is kept on this device and sent as soon as there is one.";
-    say(form, words);
+    say(form, words, true);
     const done = event.submitter?.classList.contains("done");
-    form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: { done, say: (more) => say(form, `${words} ${more}`) } }));
+    form.dispatchEvent(new CustomEvent("kept", { bubbles: true, detail: { done, say: (more) => say(form, `${words} ${more}`, true) } }));
   }
 }
 
