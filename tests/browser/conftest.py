@@ -1,0 +1,76 @@
+"""A real server process with a demo garage, and a real browser to look at it."""
+
+import os
+import re
+import runpy
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+HERE = Path(__file__).parent
+ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
+QUIET = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
+QUIET += ["--disable-component-update", "--disable-sync"]
+PageFor = Callable[..., Page]
+
+
+def _address(process: subprocess.Popen[str]) -> str:
+    """Read what the server prints until it names its address."""
+    said = []
+    assert process.stdout is not None
+    for line in process.stdout:
+        said.append(line)
+        if found := ADDRESS.search(line):
+            return found[0]
+    pytest.fail(f"The server ended without naming its address. It said: {''.join(said)!r}")
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Serve a demo garage of its own as `demo` does; yields the address without a slash at the end."""
+    scratch = tmp_path_factory.mktemp("demo")
+    command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser"]
+    environment = {**os.environ, "TMPDIR": str(scratch), "HOME": str(scratch), "PYTHONUNBUFFERED": "1"}
+    with subprocess.Popen(
+        command, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
+    ) as process:
+        try:
+            yield _address(process)
+        finally:
+            process.terminate()
+            process.wait(timeout=20)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    where = runpy.run_path(str(HERE / "need_chromium.py"))["chromium"]()
+    if not where:
+        pytest.fail("Chromium is missing; `python tests/browser/need_chromium.py` says what to do.")
+    # As root, in a container, the browser's own sandbox cannot start.
+    rootless = ["--no-sandbox"] if os.name == "posix" and os.geteuid() == 0 else []
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(executable_path=where, args=[*QUIET, *rootless])
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def page_for(browser: Browser) -> Iterator[PageFor]:
+    """Make pages: page_for(width, height, dark=False, **more of a browser context)."""
+    contexts: list[BrowserContext] = []
+
+    def make(width: int = 390, height: int = 844, *, dark: bool = False, **more: object) -> Page:
+        scheme = "dark" if dark else "light"
+        context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme, **more)
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(15_000)
+        return page
+
+    yield make
+    for context in contexts:
+        context.close()
