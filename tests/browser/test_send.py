@@ -38,9 +38,9 @@ RUN = {
     ],
 }
 
-PAGE = """{% extends "base.html" %}{% from "components.html" import form, action_bar, step_words %}
+PAGE = """{% extends "base.html" %}{% from "components.html" import form, action_bar %}
 {% block scripts %}<script type="module" src="/static/now.js"></script>{% endblock %}
-{% block main %}{% call form(f) %}{{ step_words(run.steps[1], 6) }}{% endcall %}{% endblock %}
+{% block main %}{% call form(f) %}<p class="zone">Under</p><h1>{{ run.steps[1].do }}</h1>{% endcall %}{% endblock %}
 {% block actions %}{{ action_bar(f) }}{% endblock %}
 {% block data %}<script type="application/json" id="run">{{ run|tojson }}</script>{% endblock %}"""
 

@@ -35,19 +35,25 @@ function drawLine() {
 
 const element = (tag, words, name = "") => Object.assign(document.createElement(tag), { textContent: words, className: name });
 
+function list(name, items) {
+  const made = element("ul", "", name);
+  made.append(...items.map((words) => element("li", words)));
+  return items.length ? [made] : [];
+}
+
+// The card of the step is drawn anew, only the place for what the form has to say stays.
 function drawStep(form, step) {
-  const at = (name) => form.querySelector(`[data-now="${name}"]`);
   const where = document.querySelector(`.run [data-step="${step.id}"]`).dataset.where;
   const round = step.rounds > 1 ? ` · round ${step.round} of ${step.rounds}` : "";
-  at("where").textContent = `${where} · step ${step.number} of ${run.steps.length}${round}`;
-  at("do").textContent = step.do;
-  at("tools").replaceChildren(...step.tools.map((words) => element("li", words)));
-  at("cautions").replaceChildren(...step.cautions.map((words) => element("p", words, "caution")));
-  const also = [...step.torques.map((t) => `Tighten ${t.count} × ${t.name}${t.torque ? `: ${t.torque}` : ""}`),
-    ...step.fit.map((words) => `Fit: ${words}`), ...(step.wait ? [`Wait: ${step.wait}`] : [])];
-  at("also").replaceChildren(...also.map((words) => element("li", words)));
-  for (const name of ["tools", "also"]) at(name).hidden = !at(name).children.length;
-  form.querySelector(".fields")?.remove();
+  const torques = step.torques.map((t) => `Tighten ${t.count} × ${t.name}${t.torque ? `: ${t.torque}` : ""}`);
+  form.querySelector(".body").replaceChildren(
+    element("p", `${where} · step ${step.number} of ${run.steps.length}${round}`, "zone"),
+    element("h1", step.do),
+    ...list("tools", step.tools),
+    ...step.cautions.map((words) => element("p", words, "caution")),
+    ...list("facts", [...(step.wait ? [`Wait ${step.wait}`] : []), ...torques, ...step.fit.map((words) => `Fit: ${words}`)]),
+    form.querySelector(".error.whole"),
+  );
 }
 
 // The form is now one for the next step: another id, and the step's id wherever the last one stood.
@@ -61,7 +67,7 @@ function reuse(form, last, step) {
 
 document.addEventListener("kept", (event) => {
   const form = event.target;
-  if (!event.detail.done || !form.querySelector("[data-now]")) return;
+  if (!event.detail.done || !form.querySelector("h1")) return;
   const last = stepOf(run.now);
   const step = finish(last);
   run.now = step?.id ?? null;
