@@ -1,0 +1,63 @@
+"""What a page or a script hands over: the words as typed. Reading them may refuse, at the field."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from knowngood import units
+
+T = TypeVar("T")
+
+
+class Refused(Exception):
+    """What was typed cannot be used: a sentence for each field, "" for the whole."""
+
+    def __init__(self, problems: Mapping[str, str]) -> None:
+        super().__init__("; ".join(problems.values()))
+        self.problems = dict(problems)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What a person handed over: the words as typed, with an id made where they were typed."""
+
+    id: str
+    stream: str
+    kind: str
+    fields: Mapping[str, str] = field(default_factory=dict)
+    device: str = "this computer"
+    device_seq: int = 0
+    happened: str = ""
+
+    def text(self, name: str) -> str:
+        """A field as typed, empty when it was left out."""
+        return self.fields.get(name, "").strip()
+
+    def needed(self, name: str, what: str) -> str:
+        """A field that must not be empty; `what` says what to write."""
+        text = self.text(name)
+        if not text:
+            raise Refused({name: f"Nothing is written here. Write {what}."})
+        return text
+
+    @property
+    def of(self) -> str:
+        """The id in the stream: the job's, the vehicle's."""
+        return self.stream.partition("/")[2]
+
+
+@dataclass(frozen=True)
+class Draft:
+    """An event before it has an id, a device and a time. Only the first of an entry gets the entry's id."""
+
+    kind: str
+    data: dict[str, Any]
+    stream: str | None = None
+
+
+def parsed(name: str, read: Callable[[], T]) -> T:
+    """Read a field; a units mistake becomes a problem at that field."""
+    try:
+        return read()
+    except units.UnitsError as refused:
+        raise Refused({name: str(refused)}) from refused

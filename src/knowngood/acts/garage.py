@@ -1,0 +1,173 @@
+"""The garage: where everything is kept, and its vehicles, jobs and toolbox as they stand now."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from knowngood.acts import planning
+from knowngood.acts.entries import Refused
+from knowngood.acts.run import Progress, Run, start
+from knowngood.sheet.model import AskRef, Outcome, Sheet
+from knowngood.store.event import Event
+from knowngood.store.folds import JobState, ToolboxState, VehicleState, fold_job, fold_toolbox, fold_vehicle
+from knowngood.store.store import Store
+
+DEFAULT_FOLDER = "knowngood-garage"
+OUTCOMES = {"within limits": Outcome.WITHIN, "out of limits": Outcome.OUT, "can't tell": Outcome.CANT_TELL}
+
+
+def default_folder() -> Path:
+    """The person's own garage, in the home folder."""
+    return Path.home() / DEFAULT_FOLDER
+
+
+def open_garage(folder: Path, *, clock: Callable[[], datetime] = lambda: datetime.now(UTC)) -> "Garage":
+    """Open the garage in a folder, making it when it is not there.
+
+    Raises:
+        StoreError: The folder or its database cannot be used; the sentence says what to do.
+    """
+    return Garage(Store.open(folder), folder, clock)
+
+
+@dataclass(frozen=True)
+class Garage:
+    """A store, its folder and a clock; the folded states follow from them."""
+
+    store: Store
+    folder: Path
+    clock: Callable[[], datetime]
+
+    def now(self) -> str:
+        """The time as events write it."""
+        return self.clock().astimezone(UTC).isoformat(timespec="seconds")
+
+    def toolbox(self) -> ToolboxState:
+        """Instruments, wrenches and tools."""
+        return fold_toolbox(ToolboxState(), self.store.events("toolbox"))
+
+    def vehicles(self) -> dict[str, VehicleState]:
+        """Vehicles by id."""
+        return {one: self.vehicle(one) for one in self._ids("vehicle")}
+
+    def vehicle(self, vehicle_id: str) -> VehicleState:
+        """One vehicle."""
+        return fold_vehicle(VehicleState(), self.store.events(f"vehicle/{vehicle_id}"))
+
+    def jobs(self) -> dict[str, "Job"]:
+        """Jobs by id, in the order they were opened."""
+        return {one: self.job(one) for one in self._ids("job")}
+
+    def job(self, job_id: str) -> "Job":
+        """One job as it stands.
+
+        Raises:
+            Refused: There is no such job.
+        """
+        state = fold_job(JobState(), self.store.events(f"job/{job_id}"))
+        if state.opened is None:
+            known = ", ".join(self._ids("job")) or "none"
+            raise Refused({"": f'There is no job "{job_id}" in this garage. It has: {known}.'})
+        return Job(job_id, state, self.vehicle(state.opened.data["vehicle"]))
+
+    def _ids(self, kind: str) -> Iterator[str]:
+        streams = (stream.partition("/") for stream in self.store.streams())
+        return (one for head, _, one in streams if head == kind)
+
+
+@dataclass(frozen=True)
+class Job:
+    """A job: what happened, the vehicle, and what follows from both."""
+
+    id: str
+    state: JobState
+    vehicle: VehicleState
+
+    @property
+    def opened(self) -> Mapping[str, Any]:
+        """What the job was opened with."""
+        assert self.state.opened is not None  # Garage.job has looked
+        return self.state.opened.data
+
+    @property
+    def vehicle_id(self) -> str:
+        """Id of the vehicle."""
+        return str(self.opened["vehicle"])
+
+    @property
+    def title(self) -> str:
+        """Title of the sheet."""
+        return str(self.opened["title"])
+
+    @property
+    def scope(self) -> Sequence[str]:
+        """The chosen sizes of the job; empty means all."""
+        return tuple(self.opened["scope"])
+
+    @cached_property
+    def reading(self) -> planning.SheetRead:
+        """The sheet as written, with its places."""
+        return planning.read_sheet(self.state.sheet, str(self.opened["sheet_file"]))
+
+    @cached_property
+    def sheet(self) -> Sheet:
+        """The sheet with what the manual says filled in."""
+        assert self.reading.sheet is not None  # a sheet with mistakes opens no job
+        return planning.answered(self.reading.sheet, self.answers)
+
+    @property
+    def answers(self) -> dict[str, str | None]:
+        """What the manual says, this job's words before the vehicle's; None is "my manual does not say"."""
+        return {**self.vehicle.answers, **self.state.answers}
+
+    @cached_property
+    def run(self) -> Run:
+        """The run as it stands."""
+        state = self.state
+        order = state.planned.data["order"] if state.planned else planning.order(self.sheet, self.scope)
+        progress = Progress(
+            order=[step for step in order if any(one.id == step for one in self.sheet.steps)],
+            done=[event.data["step"] for event in state.done],
+            put_off={event.data["step"]: event.data["why"] for event in state.put_off},
+            found={limit: OUTCOMES[event.data["judgement"]["verdict"]] for limit, event in self.newest.items()},
+            decided={event.data["decision"]: event.data["choice"] for event in state.decisions},
+        )
+        return start(self.sheet, progress)
+
+    @property
+    def readings(self) -> list[Event]:
+        """Readings of this job as they were told, oldest first; attached ones as copies."""
+        return list(self.state.readings)
+
+    def readings_of(self, limit: str) -> list[Event]:
+        """Readings judged against a limit of the sheet, oldest first."""
+        return [event for event in self.readings if event.data["limit"] == limit]
+
+    @property
+    def newest(self) -> dict[str, Event]:
+        """The reading that counts for each limit: the newest."""
+        return {event.data["limit"]: event for event in self.readings if event.data["limit"]}
+
+    def torque_text(self, fastener: str) -> str:
+        """The torque in words, as signed: the manual's, by hand, or that the manual does not say."""
+        one = self.sheet.fasteners[fastener]
+        if one.hand_tight:
+            return "by hand"
+        if isinstance(one.torque, AskRef):
+            silent = one.torque.ask in self.answers
+            return "the manual states no torque" if silent else "the manual's torque, not looked up"
+        return one.torque.text if one.torque else "no torque stated"
+
+    @property
+    def spent(self) -> float:
+        """Money paid so far."""
+        return float(sum(event.data["amount"] for event in self.state.paid))
+
+    @property
+    def quote(self) -> float | None:
+        """What the trade asked for, when it was written as a number."""
+        text = str(self.opened.get("quote") or "").replace(",", ".").strip()
+        return float(text) if text.replace(".", "", 1).isdigit() else None

@@ -1,0 +1,75 @@
+"""Before the job: the sheet read, its questions answered, the checks run, an order made."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from knowngood import units
+from knowngood.acts.run import action, in_scope
+from knowngood.engine.planning.order import valid_order
+from knowngood.sheet import reader
+from knowngood.sheet.facts import texts
+from knowngood.sheet.model import AskRef, Sheet, Step
+
+if TYPE_CHECKING:
+    from knowngood.acts.garage import Garage, Job
+
+
+@lru_cache(maxsize=32)
+def read_sheet(text: str, file: str) -> reader.Reading:
+    """Read a sheet; the same text is read once."""
+    return reader.read(text, file=file)
+
+
+def order(sheet: Sheet, scope: Sequence[str]) -> tuple[str, ...]:
+    """Step ids of the chosen scope in an order that keeps all facts; unreachable ones last, as written."""
+    chosen = [step for step in sheet.steps if in_scope(step, scope)]
+    left_out = {step.id for step in sheet.steps} - {step.id for step in chosen}
+    actions = [action(step) for step in chosen]
+    waiting = [replace(one, after=tuple(step for step in one.after if step not in left_out)) for one in actions]
+    found = valid_order(waiting, texts(sheet.start))
+    return (*found.ids, *found.stuck)
+
+
+def answered(sheet: Sheet, answers: Mapping[str, str | None]) -> Sheet:
+    """The sheet with what the manual says in place of its questions; what it does not say stays a question."""
+
+    def known(value: Any, read: Callable[[str], Any]) -> Any:
+        text = answers.get(value.ask) if isinstance(value, AskRef) else None
+        return read(text) if text else value
+
+    def torque(text: str) -> units.Tolerance:
+        return units.tolerance(text, units.Kind.TORQUE)
+
+    def volume(text: str) -> units.Tolerance:
+        return units.tolerance(text, units.Kind.VOLUME)
+
+    def with_field(part: Any, name: str, read: Callable[[str], Any]) -> Any:
+        return part.model_copy(update={name: known(getattr(part, name), read)})
+
+    def step_answered(step: Step) -> Step:
+        return step.model_copy(update={"fill": with_field(step.fill, "amount", volume)}) if step.fill else step
+
+    return sheet.model_copy(
+        update={
+            "fasteners": {name: with_field(one, "torque", torque) for name, one in sheet.fasteners.items()},
+            "circuits": {name: with_field(one, "holds", volume) for name, one in sheet.circuits.items()},
+            "limits": {name: with_field(one, "band", units.span) for name, one in sheet.limits.items()},
+            "steps": tuple(step_answered(step) for step in sheet.steps),
+        }
+    )
+
+
+def asks_of(sheet: Sheet) -> dict[str, list[str]]:
+    """Each question to the manual, and the ids of the steps that need its answer."""
+    found: dict[str, list[str]] = {name: [] for name in sheet.asks}
+    for step in sheet.steps:
+        values = [sheet.fasteners[name].torque for name in step.tighten]
+        values += [sheet.limits[name].band for name in step.read]
+        values += [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []
+        wanted = [value.ask for value in values if isinstance(value, AskRef)]
+        for name in dict.fromkeys([*step.ask, *wanted]):
+            found[name].append(step.id)
+    return found

@@ -1,0 +1,234 @@
+"""Entries of a job."""
+
+from collections.abc import Callable, Mapping
+
+from knowngood import __version__, units
+from knowngood.acts import judging, planning
+from knowngood.acts.entries import Draft, Entry, Refused, parsed
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.record_rest import noted, withdrawn
+from knowngood.acts.run import Standing, standing_open
+from knowngood.sheet import library
+from knowngood.sheet.model import AskFor, Fill, Step
+
+K = units.Kind
+ANSWERS: Mapping[AskFor, Callable[[str], object]] = {
+    AskFor.TORQUE: lambda text: units.tolerance(text, K.TORQUE),
+    AskFor.VOLUME: lambda text: units.tolerance(text, K.VOLUME),
+    AskFor.LIMITS: units.span,
+    AskFor.TEMPERATURE: lambda text: units.quantity(text, K.TEMPERATURE),
+    AskFor.WORDS: str,
+}
+
+
+def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
+    vehicle = entry.needed("vehicle", "which vehicle it is for")
+    if vehicle not in garage.vehicles():
+        raise Refused({"vehicle": "That vehicle is not in this garage. Add it on the Bench first."})
+    text = entry.text("sheet") or library.text(entry.needed("library", "which sheet to work from"))
+    read = planning.read_sheet(text, entry.text("sheet_file") or f"{entry.text('library') or 'sheet'}.yaml")
+    if read.sheet is None:
+        raise Refused({"sheet": " ".join(problem.message for problem in read.problems)})
+    scope = [one.strip() for one in entry.text("scope").split(",") if one.strip()]
+    unknown = [one for one in scope if one not in read.sheet.scopes]
+    if unknown:
+        known = ", ".join(read.sheet.scopes)
+        raise Refused({"scope": f'"{unknown[0]}" is not a scope of this sheet. It has {known}.'})
+    data = {
+        "vehicle": vehicle,
+        "title": read.sheet.title,
+        "sheet": text,
+        "sheet_file": read.file,
+        "scope": scope,
+        "complaint": entry.text("complaint"),
+        "quote": entry.text("quote"),
+    }
+    return [Draft("job_opened", data)]
+
+
+def _answered(garage: Garage, entry: Entry) -> list[Draft]:
+    job, typed = garage.job(entry.of), entry.text("typed")
+    name = entry.needed("ask", "which question this answers")
+    asked = job.sheet.asks.get(name)
+    if asked is None:
+        raise Refused({"": f'This sheet does not ask "{name}". Reload the page.'})
+    if typed:
+        parsed("typed", lambda: ANSWERS[asked.answer](typed))
+    data = {"ask": name, "typed": typed, "answer": typed or None}
+    return [Draft("answered", data), Draft("answered", data, stream=f"vehicle/{job.vehicle_id}")]
+
+
+def _overruled(_: Garage, entry: Entry) -> list[Draft]:
+    reason = entry.needed("reason", "why you go on all the same; the book keeps it")
+    data = {"code": entry.text("code"), "step": entry.text("step") or None, "message": entry.text("message")}
+    return [Draft("overruled", {**data, "reason": reason})]
+
+
+def _started(garage: Garage, entry: Entry) -> list[Draft]:
+    job = garage.job(entry.of)
+    stops = [one for one in planning.open_problems(garage, job) if one.severity == "stop"]
+    if stops:
+        count = f"{len(stops)} thing{'s' if len(stops) > 1 else ''}"
+        raise Refused({"": f"{count} stand against starting. Mend each, or write down why you go on all the same."})
+    order = planning.order(job.sheet, job.scope)
+    plan = {"order": list(order), "seed": 0, "program": __version__, "why": "the written order keeps all facts"}
+    return [Draft("started", {}), Draft("planned", plan)]
+
+
+def _kit_got(garage: Garage, entry: Entry) -> list[Draft]:
+    part = entry.needed("part", "which part")
+    if part not in garage.job(entry.of).sheet.parts:
+        raise Refused({"": f'"{part}" is not a part of this job. Reload the page.'})
+    return [Draft("kit_got", {"part": part})]
+
+
+def _step(job: Job, entry: Entry) -> Step:
+    """The step an entry is about, still to be done."""
+    step_id = entry.needed("step", "which step")
+    if step_id not in job.run.standing:
+        raise Refused({"": f'Step "{step_id}" is not in this plan. Reload the page.'})
+    if job.run.standing[step_id] is Standing.DONE:
+        raise Refused({"": f'"{job.sheet.step(step_id).do}" is done already. Undo it first to do it again.'})
+    return job.sheet.step(step_id)
+
+
+def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
+    job = garage.job(entry.of)
+    step = _step(job, entry)
+    unread = [job.sheet.limits[one].name for one in step.read if not job.readings_of(one)]
+    if unread:
+        raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
+    done = Draft("step_done", {"step": step.id, "round": job.run.progress.done.count(step.id) + 1})
+    return [done, *_decision(step, entry), *_signed(job, step, entry), *_moved(step, entry)]
+
+
+def _decision(step: Step, entry: Entry) -> list[Draft]:
+    if step.decide is None:
+        return []
+    choice = entry.needed("choice", "what you decide")
+    if choice not in step.decide.choices:
+        raise Refused({"choice": f'"{choice}" is no choice here. Take {" or ".join(step.decide.choices)}.'})
+    return [Draft("decided", {"decision": step.decide.id, "choice": choice, "why": entry.text("why")})]
+
+
+def _signed(job: Job, step: Step, entry: Entry) -> list[Draft]:
+    return [Draft("bolts_signed", _signature(job, name, step.id, entry.text("exceptions"))) for name in step.tighten]
+
+
+def _signature(job: Job, name: str, step: str | None, exceptions: str) -> dict[str, object]:
+    fastener = job.sheet.fasteners[name]
+    torque = job.torque_text(name)
+    data = {"fastener": name, "step": step, "torque": torque, "count": fastener.count}
+    return {**data, "exceptions": exceptions or None}
+
+
+def _moved(step: Step, entry: Entry) -> list[Draft]:
+    """Fluid that went out or in with a step; left unmeasured when nothing was typed."""
+    circuit = step.fill.circuit if isinstance(step.fill, Fill) else step.drain
+    if circuit is None or not entry.text("amount"):
+        return []
+    way = "in" if step.fill else "out"
+    return [Draft("fluid_moved", {**_fluid(entry), "circuit": circuit, "way": way, "step": step.id})]
+
+
+def _fluid(entry: Entry) -> dict[str, object]:
+    typed, warm = entry.needed("amount", "how much, such as 4.6 L"), entry.text("fluid_c")
+    litre = parsed("amount", lambda: units.quantity(typed, K.VOLUME, unit="L").value)
+    if litre <= 0:
+        raise Refused({"amount": f'"{typed}" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'})
+    celsius = parsed("fluid_c", lambda: units.quantity(warm, K.TEMPERATURE, unit="°C").value) if warm else None
+    return {"typed": f"{typed} at {warm}" if warm else typed, "litre": litre, "temperature_c": celsius}
+
+
+def _fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
+    job = garage.job(entry.of)
+    circuit, way = entry.needed("circuit", "which circuit"), entry.needed("way", "out, in or spilled")
+    if circuit not in job.sheet.circuits:
+        raise Refused({"circuit": f'"{circuit}" is not a circuit of this job.'})
+    if way not in ("out", "in", "spilled"):
+        raise Refused({"way": f'"{way}" is no way for fluid to go. Take out, in or spilled.'})
+    return [Draft("fluid_moved", {**_fluid(entry), "circuit": circuit, "way": way, "step": None})]
+
+
+def _bolts_signed(garage: Garage, entry: Entry) -> list[Draft]:
+    job, name = garage.job(entry.of), entry.needed("fastener", "which bolts")
+    if name not in job.sheet.fasteners:
+        raise Refused({"": f'"{name}" is not in this job. Reload the page.'})
+    return [Draft("bolts_signed", _signature(job, name, None, entry.text("exceptions")))]
+
+
+def _step_put_off(garage: Garage, entry: Entry) -> list[Draft]:
+    step = _step(garage.job(entry.of), entry)
+    why = entry.needed("why", "what stops it, such as bolt will not move")
+    return [Draft("step_put_off", {"step": step.id, "why": why})]
+
+
+def _reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
+    job, name = garage.job(entry.of), entry.text("limit") or None
+    if name and name not in job.sheet.limits:
+        raise Refused({"": f'"{name}" is not a limit of this job. Reload the page.'})
+    limit = job.sheet.limits[name] if name else None
+    return [Draft("reading_judged", {**judging.reading_data(garage, entry, limit=limit), "limit": name})]
+
+
+def _reading_attached(garage: Garage, entry: Entry) -> list[Draft]:
+    reading = garage.store.event(entry.needed("reading", "which reading"))
+    if reading is None or reading.kind != "reading_judged":
+        raise Refused({"": "That reading is not here any more. Reload the page."})
+    limit = entry.text("limit") or None
+    return [Draft("reading_attached", {"reading": reading.id, "limit": limit, "data": reading.data})]
+
+
+def _decided(garage: Garage, entry: Entry) -> list[Draft]:
+    wanted = entry.needed("decision", "what is decided")
+    step = next((one for one in garage.job(entry.of).sheet.steps if one.decide and one.decide.id == wanted), None)
+    if step is None:
+        raise Refused({"": f'"{wanted}" is not decided in this job. Reload the page.'})
+    return _decision(step, entry)
+
+
+def _paid(_: Garage, entry: Entry) -> list[Draft]:
+    typed = entry.needed("amount", "what it cost, such as 46 or 12.50")
+    try:
+        amount = float(typed.replace(",", "."))
+    except ValueError:
+        raise Refused({"amount": f'"{typed}" is not an amount of money. Write digits only, such as 46 or 12.50.'}) from None
+    if not 0 <= amount < 1e6:
+        raise Refused({"amount": f'"{typed}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
+    return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": amount})]
+
+
+def _watch_opened(_: Garage, entry: Entry) -> list[Draft]:
+    until = entry.text("until") or "next time the bonnet is open"
+    return [Draft("watch_opened", {"what": entry.needed("what", "what to keep an eye on"), "until": until})]
+
+
+def _finished(garage: Garage, entry: Entry) -> list[Draft]:
+    run = garage.job(entry.of).run
+    left = [step for step in run.left if run.standing[step.id] in (Standing.NOW, Standing.LATER)]
+    if left:
+        raise Refused({"": f'Not finished yet: "{left[0].do}" and {len(left) - 1} more are left. Do them or put them off.'})
+    if open_ := standing_open(run):
+        raise Refused({"": f"Not finished yet: {', '.join(open_)}. Put that right first."})
+    return [Draft("finished", {"words": entry.text("words")})]
+
+
+JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
+    "job_opened": _job_opened,
+    "answered": _answered,
+    "overruled": _overruled,
+    "started": _started,
+    "kit_got": _kit_got,
+    "step_done": _step_done,
+    "step_put_off": _step_put_off,
+    "reading_judged": _reading_judged,
+    "reading_attached": _reading_attached,
+    "bolts_signed": _bolts_signed,
+    "fluid_moved": _fluid_moved,
+    "decided": _decided,
+    "paid": _paid,
+    "watch_opened": _watch_opened,
+    "noted": noted,
+    "finished": _finished,
+    "withdrawn": withdrawn,
+}

@@ -1,0 +1,92 @@
+"""Entries of the toolbox and of a vehicle."""
+
+from collections.abc import Callable, Mapping
+
+from knowngood import units
+from knowngood.acts import judging
+from knowngood.acts.entries import Draft, Entry, Refused, parsed
+from knowngood.acts.garage import Garage
+from knowngood.acts.instruments import read_line
+
+# ISO 6789: the tolerance follows the wrench's maximum, not the setting.
+SMALL_WRENCH_NM, SMALL_PERCENT, LARGE_PERCENT = 10.0, 6.0, 4.0
+
+
+def noted(_: Garage, entry: Entry) -> list[Draft]:
+    """A note in the person's own words."""
+    return [Draft("noted", {"text": entry.needed("text", "what you noticed"), "step": entry.text("step") or None})]
+
+
+def withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
+    """Take an earlier entry back; it stays in the book as withdrawn."""
+    target = entry.needed("event", "which entry")
+    event = garage.store.event(target)
+    if event is None or event.stream != entry.stream:
+        raise Refused({"": "That entry is not here any more, so it cannot be taken back. Reload the page."})
+    return [Draft("withdrawn", {"id": target})]
+
+
+def reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
+    """A reading judged with no job: a limit and a reading are enough."""
+    return [Draft("reading_judged", judging.reading_data(garage, entry, limit=None))]
+
+
+def _instrument_added(_: Garage, entry: Entry) -> list[Draft]:
+    name = entry.needed("name", "what you call it, such as blue meter")
+    line = entry.needed("line", "the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm")
+    meter = parsed("line", lambda: read_line(line, name=name))
+    data = {"name": name, "kind": entry.text("kind") or "multimeter", "line": line, **meter.as_json()}
+    return [Draft("instrument_added", data)]
+
+
+def _wrench_added(_: Garage, entry: Entry) -> list[Draft]:
+    name = entry.needed("name", "what you call it, such as small torque wrench")
+    typed = entry.needed("range", "what it can be set to, such as 5..25 N·m")
+    span = parsed("range", lambda: units.span(typed, units.Kind.TORQUE))
+    if span.lower is None or span.upper is None:
+        raise Refused({"range": f'"{typed}" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'})
+    percent = SMALL_PERCENT if span.upper <= SMALL_WRENCH_NM else LARGE_PERCENT
+    data = {"name": name, "lower_nm": span.lower, "upper_nm": span.upper, "percent": percent, "typed": typed}
+    return [Draft("wrench_added", data)]
+
+
+def _tool_added(_: Garage, entry: Entry) -> list[Draft]:
+    return [Draft("tool_added", {"name": entry.needed("name", "what it is, such as two axle stands")})]
+
+
+def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:
+    return [Draft("vehicle_named", {"name": entry.needed("name", "what you call the vehicle")})]
+
+
+def _described(_: Garage, entry: Entry) -> list[Draft]:
+    odometer = entry.text("odometer")
+    km = parsed("odometer", lambda: units.quantity(odometer, units.Kind.DISTANCE, unit="km").value) if odometer else None
+    driven = entry.text("driven") or None
+    if driven not in (None, "front", "rear", "all"):
+        raise Refused({"driven": f'"{driven}" is not an axle. Write front, rear or all.'})
+    return [Draft("described", {"text": entry.text("text"), "odometer_km": km, "driven": driven})]
+
+
+def _answered(_: Garage, entry: Entry) -> list[Draft]:
+    typed = entry.text("typed")
+    ask = entry.needed("ask", "which question this answers")
+    return [Draft("answered", {"ask": ask, "typed": typed, "answer": typed or None})]
+
+
+Handlers = Mapping[str, Callable[[Garage, Entry], list[Draft]]]
+
+TOOLBOX: Handlers = {
+    "instrument_added": _instrument_added,
+    "wrench_added": _wrench_added,
+    "tool_added": _tool_added,
+    "reading_judged": reading_judged,
+    "noted": noted,
+    "withdrawn": withdrawn,
+}
+VEHICLE: Handlers = {
+    "vehicle_named": _vehicle_named,
+    "described": _described,
+    "answered": _answered,
+    "noted": noted,
+    "withdrawn": withdrawn,
+}

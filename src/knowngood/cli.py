@@ -1,0 +1,119 @@
+"""Knowngood from a terminal. Exit codes: 0 done, 1 problems found, 2 wrong use."""
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any, NoReturn
+
+from knowngood import __version__
+
+DONE, PROBLEMS, WRONG_USE = 0, 1, 2
+
+
+class _Parser(argparse.ArgumentParser):
+    """Wrong use in one sentence, with where to look."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(WRONG_USE, f"{self.prog}: {message}. See {self.prog} --help.\n")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; return its exit code."""
+    arguments = _parser().parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = arguments.command
+    try:
+        return command(arguments)
+    except BrokenPipeError:
+        return PROBLEMS
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="knowngood", description="Knowngood, for the home vehicle mechanic.")
+    parser.add_argument("--version", action="version", version=__version__)
+    commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
+    _judge_options(commands.add_parser("judge", help="is a reading within limits?", epilog=JUDGE_EXAMPLE))
+    check = _command(commands, "check", _check, "find every problem in a job sheet")
+    check.add_argument("sheet", type=Path, metavar="SHEET")
+    check.add_argument("--garage", type=Path, help="check against this garage's toolbox too")
+    check.add_argument("--json", action="store_true")
+    _command(commands, "schema", _schema, "print the JSON Schema of job sheets")
+    for name, run, what in (("card", _card, "the paper run sheet"), ("book", _book, "the book of what was found and left")):
+        pdf = _command(commands, name, run, f"write {what} of a job as PDF")
+        pdf.add_argument("job", metavar="JOB", nargs="?", help="the job's id; left out when the garage has one job only")
+        pdf.add_argument("--garage", type=Path, help="the garage's folder")
+        pdf.add_argument("--out", type=Path, help="where to write the PDF")
+        pdf.add_argument("--json", action="store_true", help="print what the PDF would say instead")
+    for name, run, what in (("serve", _serve, "serve your garage"), ("demo", _demo, "serve a demo garage")):
+        server = _command(commands, name, run, f"{what} on this machine")
+        server.add_argument("--port", type=int, default=8321, help="0 takes any free one")
+        server.add_argument("--no-browser", action="store_true", help="print the address only")
+        if name == "serve":
+            server.add_argument("--garage", type=Path, help="the garage's folder")
+    return parser
+
+
+def _command(commands: Any, name: str, run: Callable[[argparse.Namespace], int], what: str) -> argparse.ArgumentParser:
+    parser: argparse.ArgumentParser = commands.add_parser(name, help=what, description=what)
+    parser.set_defaults(command=run)
+    return parser
+
+
+JUDGE_EXAMPLE = (
+    'Example: judge --limits "80..95 ohm" --at "20 °C" --read "100.9 101.2 101.1 ohm" --zero "0.4 ohm" '
+    '--part "48 ± 4 °C" --conductor copper --meter "0.8 %% + 3 digits, 0.1 ohm"'
+)
+
+
+def _judge_options(parser: argparse.ArgumentParser) -> None:
+    parser.set_defaults(command=_judge)
+    parser.add_argument("--limits", required=True, help='"80..95 ohm", "max 13.3 ohm", "8 N·m ± 1"')
+    parser.add_argument("--read", required=True, help='one or more readings: "100.9 101.2 ohm"')
+    parser.add_argument("--at", default="", help='temperature the limits are stated for: "20 °C"')
+    parser.add_argument("--zero", default="", help='reading with the probes touching: "0.4 ohm"')
+    parser.add_argument("--part", default="", help='temperature of the part: "48 ± 4 °C"')
+    parser.add_argument("--conductor", default="", help="copper, aluminium or alloy")
+    parser.add_argument("--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"')
+    parser.add_argument("--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out')
+    parser.add_argument("--json", action="store_true")
+
+
+def _judge(arguments: argparse.Namespace) -> int:
+    from knowngood.acts import judging
+
+    typed = {key: getattr(arguments, key) for key in judging.FIELDS if hasattr(arguments, key)}
+    try:
+        judged = judging.judge(typed, reading_id="typed")
+    except judging.Refused as refused:
+        for name, sentence in refused.problems.items():
+            print(f"--{name}: {sentence}", file=sys.stderr)
+        return WRONG_USE
+    if arguments.json:
+        print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
+    else:
+        from knowngood.report import text
+
+        print(text.verdict(judged))
+    return DONE
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from knowngood.acts import planning
+
+    problems = planning.check_file(arguments.sheet, garage=arguments.garage)
+    if arguments.json:
+        rows = [planning.problem_json(problem) for problem in problems]
+        print(json.dumps(rows, ensure_ascii=False, indent=1))
+    else:
+        for problem in problems:
+            print(f"{problem.severity}: {problem.message}")
+        print(f"{len(problems)} problem{'' if len(problems) == 1 else 's'} found." if problems else "Nothing to mend.")
+    return PROBLEMS if problems else DONE
+
+
+def _schema(_: argparse.Namespace) -> int:
+    from knowngood.sheet.schema import schema
+
+    print(json.dumps(schema(), ensure_ascii=False, indent=1))
+    return DONE

@@ -1,0 +1,144 @@
+"""Bench: what stands open; and Judge a reading, with no vehicle or job needed."""
+
+import secrets
+from typing import Any
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.run import standing_open
+from knowngood.sheet import library
+from knowngood.web import draw
+from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.pages import Page, meter_field
+
+
+def bench(garage: Garage, kept: Kept | None) -> Page:
+    """The first page: jobs, loose readings, notes, vehicles, toolbox."""
+    jobs, toolbox = garage.jobs(), garage.toolbox()
+    note = Form("noted", "toolbox", "/", [Field("text", "What you noticed", "long", required=True)])
+    watches = [
+        f"{event.data['what']}, until {event.data['until']} ({job.vehicle.name})"
+        for job in jobs.values()
+        for event in job.state.watches
+    ]
+    open_jobs = {name: job for name, job in jobs.items() if not job.state.finished}
+    return {
+        "page": "bench",
+        "jobs": [_job(job) for job in open_jobs.values()],
+        "finished": [
+            {"href": f"/job/{job.id}/book", "label": job.title, "note": job.vehicle.name}
+            for job in jobs.values()
+            if job.state.finished
+        ],
+        "watches": watches,
+        "loose": [_loose(event, open_jobs, jobs, kept) for event in reversed(toolbox.readings)],
+        "note_form": note.shown(kept),
+        "notes": [event.data["text"] for event in reversed(toolbox.notes)],
+        "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
+        "forms": _garage_forms(garage, kept),
+        "toolbox": _toolbox_words(toolbox),
+        "tool_forms": _tool_forms(kept),
+        "folder": str(garage.folder),
+    }
+
+
+def _job(job: Job) -> dict[str, Any]:
+    run = job.run
+    now = f"Next: {run.now.do}." if run.now else "No step can be next."
+    words, page, link = (now, "now", "Go on") if job.started else ("Not started yet.", "start", "Before the start")
+    open_ = standing_open(run) if job.started else []
+    return {"id": job.id, "title": job.title, "vehicle": job.vehicle.name, "words": words, "page": page, "link": link, "open": open_}
+
+
+def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Kept | None) -> dict[str, Any]:
+    shown = draw.finding(event.data)
+    where = [job for job in jobs.values() if any(one.data["reading"] == event.id for one in job.state.attached)]
+    if where:
+        return {**shown, "words": f"{shown['words']} Attached to {where[0].title}.", "form": None}
+    if not open_jobs:
+        return {**shown, "form": None}
+    job = next(iter(open_jobs.values()))
+    limits = [("", "none of the sheet's limits"), *((name, one.name) for name, one in job.sheet.limits.items())]
+    fields = [Field("limit", f"To {job.title}, as a reading of", "pick", choices=limits)]
+    form = Form("reading_attached", f"job/{job.id}", "/", fields, [Button("Attach it")], {"reading": event.id})
+    return {**shown, "form": form.shown(kept)}
+
+
+def _vehicle_words(vehicle: Any) -> str:
+    parts = [vehicle.name, vehicle.text, f"{vehicle.odometer_km:,.0f} km".replace(",", " ") if vehicle.odometer_km else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def _toolbox_words(toolbox: Any) -> list[str]:
+    meters = [f"{event.data['name']}: ± ({event.data['line']})" for event in toolbox.instruments]
+    wrenches = [f"{event.data['name']}: {event.data['typed']}" for event in toolbox.wrenches]
+    return [*meters, *wrenches, *(event.data["name"] for event in toolbox.tools)]
+
+
+def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
+    shown = form.shown(kept)
+    return {**shown, "summary": title, "open": bool(kept and kept.key == form.key)}
+
+
+def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
+    """Add a vehicle; start a job from a sheet of the library or one of the person's own."""
+    new = kept.stream if kept and kept.kind == "vehicle_named" else f"vehicle/{secrets.token_hex(6)}"
+    vehicle = Form("vehicle_named", new, "/", [Field("name", "What you call it", required=True)], [Button("Add it", "done")])
+    forms = [_details("Add a vehicle", vehicle, kept)]
+    vehicles = [(name, one.name) for name, one in garage.vehicles().items()]
+    if vehicles:
+        stream = kept.stream if kept and kept.kind == "job_opened" else f"job/{secrets.token_hex(6)}"
+        fields = [
+            Field("vehicle", "Which vehicle", "pick", choices=vehicles),
+            Field("library", "From which sheet", "pick", choices=[(one.id, one.title) for one in library.sheets()]),
+            Field("sheet", "Or paste a sheet of your own", "long"),
+            Field("scope", "How much of it", hint="Scopes of the sheet with commas between them. Empty: all of it."),
+            Field("complaint", "What is wrong, in your words", "long"),
+            Field("quote", "What the trade asks for it", "number"),
+        ]
+        forms.append(_details("Start a job", Form("job_opened", stream, "/", fields, [Button("Open it", "done")]), kept))
+        forms.append(_details("Describe a vehicle", _describe_form(vehicles[0][0]), kept))
+    return forms
+
+
+def _describe_form(vehicle: str) -> Form:
+    fields = [
+        Field("text", "In your words"),
+        Field("odometer", "Odometer", "number", "km"),
+        Field("driven", "Driven wheels", "choice", choices=[("front", "front"), ("rear", "rear"), ("all", "all")]),
+    ]
+    return Form("described", f"vehicle/{vehicle}", "/", fields)
+
+
+def _tool_forms(kept: Kept | None) -> list[dict[str, Any]]:
+    meter = [
+        Field("name", "What you call it", hint="Such as blue meter.", required=True),
+        Field("line", "Its data sheet's line for resistance", hint="Such as 0.8 % + 3 digits, 0.1 ohm.", required=True),
+    ]
+    wrench = [
+        Field("name", "What you call it", hint="Such as small torque wrench.", required=True),
+        Field("range", "Lowest and highest mark", hint="Such as 5..25 N·m.", required=True),
+    ]
+    tool = [Field("name", "What it is", hint="Such as two axle stands.", required=True)]
+    rows = (("Add a meter", "instrument_added", meter), ("Add a torque wrench", "wrench_added", wrench), ("Add a tool", "tool_added", tool))
+    return [_details(title, Form(kind, "toolbox", "/", fields), kept) for title, kind, fields in rows]
+
+
+def judge(garage: Garage, kept: Kept | None, reading: str) -> Page:
+    """A limit and a reading are enough."""
+    fields = [
+        Field("name", "What it is", hint="Such as horn relay coil."),
+        Field("limits", "What is allowed", hint="Such as 80..95 ohm, or max 13.3 ohm.", required=True),
+        Field("read", "What you read", hint="One or more, such as 100.9 101.2 101.1 ohm.", required=True),
+        Field("at", "Limits hold at", hint="Such as 20 °C.", half=True),
+        Field("part", "The part is at", hint="Such as 48 ± 4 °C.", half=True),
+        Field("zero", "Probes touching", hint="Such as 0.4 ohm.", half=True),
+        Field("conductor", "A winding of", "pick", half=True, choices=CONDUCTORS),
+        *meter_field(garage),
+    ]
+    form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")])
+    event = garage.store.event(reading) if reading else None
+    judged = [draw.verdict(event.data)] if event and event.kind == "reading_judged" else []
+    return {"page": "judge", "judge_form": form.shown(kept), "judged": judged}
+
+
+CONDUCTORS = [("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")]

@@ -1,0 +1,90 @@
+"""Why, Book, More and Before the start."""
+
+from typing import Any
+
+from knowngood.acts.book import sections
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.planning import asks_of, open_problems
+from knowngood.web import draw
+from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.page_now import ask_form
+from knowngood.web.pages import Page, costs, frame
+
+
+def why(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """The complaint, the suspects, what was found, and the money against the quote."""
+    fields = [Field("what", "What for", required=True), Field("amount", "How much", "number", required=True)]
+    paid_form = Form("paid", f"job/{job.id}", f"/job/{job.id}/why", fields)
+    quote = job.quote
+    words = f"{quote - job.spent:g} of the quote is left." if quote is not None else "No quote was written down."
+    page = {
+        "complaint": job.opened["complaint"] or "No complaint was written down.",
+        "suspects": job.sheet.suspects,
+        "found": [draw.finding(event.data) for event in job.readings],
+        "costs": costs(job),
+        "cost_words": words,
+        "paid": [f"{event.data['what']}: {event.data['amount']:g}" for event in job.state.paid],
+        "paid_form": {**paid_form.shown(kept), "open": bool(kept)},
+    }
+    return {**frame(garage, job, "why"), **page}
+
+
+def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """As found and as left, and the forms that close a job."""
+    back = f"/job/{job.id}/book"
+    watch = [Field("what", "What to keep an eye on", required=True), Field("until", "Until", hint="Such as 500 km, or next Saturday.")]
+    forms = [("Keep an eye on something", Form("watch_opened", f"job/{job.id}", back, watch))]
+    if not job.state.finished:
+        words = Field("words", "In one sentence: how was it left?", "long")
+        close = Form("finished", f"job/{job.id}", back, [words], [Button("Finish this job", "done")])
+        forms.insert(0, ("Finish", close))
+    shown = [{**form.shown(kept), "summary": title} for title, form in forms]
+    for one in shown:
+        one["open"] = bool(one["error"] or any(field["error"] for field in one["fields"]))
+    if shown and not job.state.finished and job.run.finished:
+        shown[0]["open"] = True
+    state = "Finished." if job.state.finished else "Still open."
+    return {**frame(garage, job, "book"), "sections": sections(job), "forms": shown, "summary": state}
+
+
+def more(garage: Garage, job: Job, _: Kept | None) -> Page:
+    """Every page that has no tab of its own on the phone."""
+    names = {
+        "why": ("Why", "what is wrong, and the quote"),
+        "kit": ("Kit", "parts, fluids, tools"),
+        "fluids": ("Fluids", "what went out and in"),
+        "bolts": ("Bolts", "signed torques"),
+        "book": ("Book", "as found, as left; the PDF"),
+        "start": ("Before the start", "checks, and your manual's values"),
+    }
+    items = [{"href": f"/job/{job.id}/{page}", "label": label, "note": note} for page, (label, note) in names.items()]
+    return {**frame(garage, job, "more"), "items": [*items, {"href": "/", "label": "Bench", "note": "all vehicles and jobs"}]}
+
+
+def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """What the manual must say and what the checks found, before the first bolt is loosened."""
+    back = f"/job/{job.id}/start"
+    needed = {ask: steps for ask, steps in asks_of(job.sheet).items() if ask not in job.answers and steps}
+    asks = [
+        {
+            "question": job.sheet.asks[ask].question,
+            "where": "For: " + "; ".join(job.sheet.step(step).do for step in steps),
+            "form": ask_form(job, ask, back, kept),
+        }
+        for ask, steps in needed.items()
+    ]
+    problems = open_problems(garage, job)
+    found = [_problem(job, one, kept) for one in problems]
+    button = Form("started", f"job/{job.id}", f"/job/{job.id}/now", buttons=[Button("Start the job", "done")])
+    stops = sum(one.severity == "stop" for one in problems)
+    words = f"{len(asks)} to look up, {stops} against starting." if not job.started else "The job has started."
+    page: dict[str, Any] = {"asks": asks, "found": found, "summary": words}
+    return {**frame(garage, job, "start"), **page, "start_form": None if job.started else button.shown(kept)}
+
+
+def _problem(job: Job, one: Any, kept: Kept | None) -> dict[str, Any]:
+    hidden = {"code": one.code, "step": one.step or "", "message": one.message}
+    reason = Field("reason", "Why you go on all the same", required=True)
+    form = Form("overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")], hidden)
+    shown = form.shown(kept) if one.severity == "stop" and not job.started else None
+    return {"severity": str(one.severity), "message": one.message, "form": shown}

@@ -1,0 +1,110 @@
+"""Fluids, Bolts and Kit: what went out and in, what was tightened, what to have at hand."""
+
+from typing import Any
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.materials import balance, wrench_words
+from knowngood.acts.run import in_scope
+from knowngood.sheet.model import AskRef
+from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.pages import Page, frame
+
+WAYS = {"out": "came out", "in": "went in", "spilled": "on the ground"}
+
+
+def fluids(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """What went out and in, circuit by circuit."""
+    form = _move_form(job).shown(kept)
+    columns = [{"key": "way", "label": "What"}, {"key": "typed", "label": "How much"}, {"key": "step", "label": "At step"}]
+    page = {"columns": columns, "circuits": [_circuit(job, name) for name in job.sheet.circuits]}
+    form["open"] = bool(kept)
+    return {**frame(garage, job, "fluids"), **page, "move_form": form if job.sheet.circuits else None}
+
+
+def _circuit(job: Job, name: str) -> dict[str, Any]:
+    one = job.sheet.circuits[name]
+    moved = [event.data for event in job.state.fluids if event.data["circuit"] == name]
+    rows = [
+        {"way": WAYS[data["way"]], "typed": data["typed"], "step": job.sheet.step(data["step"]).do if data["step"] else "–"}
+        for data in moved
+    ]
+    holds = "Your manual states how much it holds." if isinstance(one.holds, AskRef) else f"Holds {one.holds.text}."
+    return {"name": one.name, "holds": holds, "rows": rows, "balance": balance(job, name)}
+
+
+def _move_form(job: Job) -> Form:
+    circuits = [(name, one.name) for name, one in job.sheet.circuits.items()]
+    fields = [
+        Field("circuit", "Which circuit", "pick", choices=circuits),
+        Field("way", "It", "choice", choices=list(WAYS.items()), required=True),
+        Field("amount", "How much", "number", "L", half=True, required=True),
+        Field("fluid_c", "The fluid is at", "number", "°C", half=True, signed=True),
+    ]
+    return Form("fluid_moved", f"job/{job.id}", f"/job/{job.id}/fluids", fields)
+
+
+def bolts(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """Each group of bolts: loosened, signed, or still to be tightened; one tap signs a whole pass."""
+    names = [name for name in job.sheet.fasteners if any(name in (*s.tighten, *s.loosen) for s in _steps(job))]
+    rows = [_bolt(garage, job, name, kept) for name in names]
+    owed = sum(row["owed"] for row in rows)
+    words = f"{owed} group{'' if owed == 1 else 's'} loosened and not yet signed." if owed else "Nothing loosened waits to be signed."
+    return {**frame(garage, job, "bolts"), "bolts": rows, "summary": words}
+
+
+def _steps(job: Job) -> list[Any]:
+    return [step for step in job.sheet.steps if in_scope(step, job.scope)]
+
+
+def _bolt(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, Any]:
+    one = job.sheet.fasteners[name]
+    signed = [event.data for event in job.state.bolts if event.data["fastener"] == name]
+    loosened = any(name in job.sheet.step(step).loosen for step in job.run.progress.done)
+    owed = loosened and not signed
+    exceptions = Field("exceptions", "Any bolt not as stated?", hint="Empty: all of them as stated.")
+    form = Form(
+        "bolts_signed", f"job/{job.id}", f"/job/{job.id}/bolts", [exceptions],
+        [Button(f"Sign all {one.count}", "done")], {"fastener": name},
+    )  # fmt: skip
+    return {
+        "name": one.name,
+        "count": one.count,
+        "torque": job.torque_text(name),
+        "state": "Signed." if signed else "Loosened, not yet signed." if loosened else "Not touched yet.",
+        "owed": owed,
+        "wrench": wrench_words(garage, job, name),
+        "signed": [signed_words(data) for data in signed],
+        "form": form.shown(kept) if owed else None,
+    }
+
+
+def signed_words(data: dict[str, Any]) -> str:
+    """A signature in words."""
+    words = f"{data['count']} × {data['torque']}"
+    return f"{words}, except: {data['exceptions']}" if data["exceptions"] else f"{words}, all as stated"
+
+
+def kit(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """Parts, fluids and tools that the chosen scope needs."""
+    parts = [name for name, one in job.sheet.parts.items() if not one.scope or not job.scope or set(one.scope) & set(job.scope)]
+    got = {event.data["part"]: event for event in job.state.kit}
+    rows = [_part(job, name, name in got, kept) for name in parts]
+    missing = [job.sheet.parts[name].name for name in parts if name not in got]
+    tools = dict.fromkeys(tool for step in _steps(job) for tool in step.tools)
+    words = f"Still to get: {', '.join(missing)}." if missing else "Everything is at hand."
+    fluids = [_fluid(job, step.fill) for step in _steps(job) if step.fill]
+    return {**frame(garage, job, "kit"), "parts": rows, "tools": list(tools), "fluids": list(dict.fromkeys(fluids)), "summary": words}
+
+
+def _fluid(job: Job, fill: Any) -> str:
+    one = job.sheet.circuits[fill.circuit]
+    words = "the amount your manual states" if isinstance(fill.amount, AskRef) else fill.amount.text
+    return f"{one.name} ({one.fluid.value}): {words}"
+
+
+def _part(job: Job, name: str, got: bool, kept: Kept | None) -> dict[str, Any]:
+    one = job.sheet.parts[name]
+    buttons = [Button("I have it", "plain")]
+    form = Form("kit_got", f"job/{job.id}", f"/job/{job.id}/kit", buttons=buttons, hidden={"part": name})
+    words = ("At hand." if got else "Still to get.") + (" Used once: never fit the old one again." if one.single_use else "")
+    return {"name": one.name, "count": one.count, "words": words, "form": None if got else form.shown(kept)}

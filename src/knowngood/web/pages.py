@@ -1,0 +1,114 @@
+"""What each page of a job says: plain data for its template."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.planning import asks_of
+from knowngood.acts.run import Standing, blocked_by, document, in_scope, standing_open, to_undo
+from knowngood.sheet.model import AskRef, Step
+from knowngood.web import draw
+from knowngood.web.forms import Button, Field, Form, Kept
+
+WHERE = {
+    "around": "Around the vehicle",
+    "inside": "Inside",
+    "top": "Top",
+    "wheel": "At a wheel",
+    "under": "Under the vehicle",
+}
+LOW = ("under", "wheel")
+Page = dict[str, Any]
+
+
+def frame(garage: Garage, job: Job, page: str) -> Page:
+    """What every page of a job carries: its name, the line of steps, what stands open."""
+    run = job.run
+    steps = [
+        {"id": step, "title": job.sheet.step(step).do, "done": how is Standing.DONE, "low": zone in LOW}
+        for step, how in run.standing.items()
+        if (zone := job.sheet.step(step).zone.value)
+    ]
+    return {
+        "page": page,
+        "job": {"id": job.id, "title": job.title, "vehicle": job.vehicle.name},
+        "run": {"steps": steps, "now": run.now.id if run.now and job.started else None},
+        "aside": {"open": standing_open(run), "undo": to_undo(run), "money": costs(job)},
+        "garage": garage,
+    }
+
+
+def costs(job: Job) -> dict[str, str]:
+    """Spent, and the quote it is held against."""
+    rows = {"Spent": f"{job.spent:g}"}
+    return {**rows, "The quote": f"{job.quote:g}"} if job.quote is not None else rows
+
+
+def steps(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """Every step in order, and how it stands."""
+    rows = [_step_row(job, step_id, number, kept) for number, step_id in enumerate(job.run.standing, 1)]
+    done = sum(row["state"] == "done" for row in rows)
+    left = sum(step.time.values[1] for step in job.run.left)
+    words = f"{done} of {len(rows)} done. About {left / 60:.1f} hours of work are left, waiting not counted."
+    return {**frame(garage, job, "steps"), "steps": rows, "summary": words}
+
+
+def _step_row(job: Job, step_id: str, number: int, kept: Kept | None) -> Page:
+    step, how = job.sheet.step(step_id), job.run.standing[step_id]
+    times = [f"{minutes:g}" for minutes in step.time.values]
+    row = {
+        "id": step.id,
+        "number": number,
+        "do": step.do,
+        "where": WHERE[step.zone.value],
+        "minutes": f"{times[0]}–{times[2]} min",
+        "standing": how.value,
+        "state": how.name.lower().replace("_", "-"),
+        "why": job.run.progress.put_off.get(step_id) if how is Standing.PUT_OFF else None,
+        "notes": [f"Needs first: {', '.join(blocked_by(job.run, step))}."] if how is Standing.PUT_OFF and blocked_by(job.run, step) else [],
+    }
+    if how is Standing.PUT_OFF:
+        event = next(one for one in job.state.put_off if one.data["step"] == step_id)
+        row["form"] = undo(job, event.id, "Take it up again", f"/job/{job.id}/now").shown(kept)
+    return row
+
+
+def undo(job: Job, event_id: str, label: str, back: str) -> Form:
+    """Take an entry back."""
+    return Form("withdrawn", f"job/{job.id}", back, hidden={"event": event_id}, buttons=[Button(label, "quiet")])
+
+
+def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """Every reading as it was told, the newest first, and a form to judge one more."""
+    forms = [
+        {**reading_form(garage, job, limit, f"/job/{job.id}/readings").shown(kept), "summary": f"Read the {one.name}"}
+        for limit, one in job.sheet.limits.items()
+    ]
+    for one in forms:
+        one["open"] = bool(kept and kept.key == one["hidden"]["form"])
+    judged = [draw.verdict(event.data) for event in reversed(job.readings)]
+    return {**frame(garage, job, "readings"), "judged": judged, "forms": forms}
+
+
+def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str = "", bar: bool = False) -> Form:
+    """What a limit of the sheet needs to be judged."""
+    one = job.sheet.limits[limit]
+    unit = draw.unit_of(one.band)
+    asks = isinstance(one.band, AskRef)
+    fields = [Field("read", f"Readings: {one.name}", "readings", unit, required=True)]
+    if asks:
+        fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
+    if unit in ("ohm", "Ω", "kΩ", "mΩ", "kohm"):
+        fields.append(Field("zero", "Probes touching", "number", unit, half=True))
+    if one.conductor in ("copper", "aluminium"):
+        fields.append(Field("part", "Part is at", "number", "°C", half=True, hint="Such as 48 or 48 ± 4."))
+    fields += meter_field(garage)
+    hidden = {"limit": limit, "step": step, "name": one.name}
+    return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
+
+
+def meter_field(garage: Garage) -> list[Field]:
+    """Which instrument of the toolbox it was read with; nothing to ask when none is described."""
+    names = [event.data["name"] for event in garage.toolbox().instruments if event.data["kind"] == "multimeter"]
+    choices = [*((name, name) for name in names), ("", "Another: a budget meter is assumed")]
+    return [Field("meter", "Read with", "pick", value=names[0], choices=choices)] if names else []
