@@ -109,8 +109,16 @@ UNITS: dict[str, tuple[str, Kind, tuple[str, ...]]] = {
     "in": ("inch", Kind.LENGTH, ("inch", "inches", '"')),
     "thou": ("thou", Kind.LENGTH, ("mil",)),
     "N·m": ("newton * meter", Kind.TORQUE, ("Nm", "N m", "N.m", "N*m", "N-m", "nm", "N⋅m", "newton metre")),
-    "lbf·in": ("pound_force * inch", Kind.TORQUE, ("in-lb", "in lb", "in·lb", "inlb", "lb-in", "lb in", "lbf in", "in lbf", "in-lbf", "lb·in", "inch pounds", "in.lb", "lbf.in")),
-    "lbf·ft": ("12 * pound_force * inch", Kind.TORQUE, ("ft-lb", "ft lb", "ft·lb", "ftlb", "lb-ft", "lb ft", "lbf ft", "ft lbf", "ft-lbf", "lb·ft", "foot pounds", "ft.lb", "lbf.ft")),
+    "lbf·in": (
+        "pound_force * inch",
+        Kind.TORQUE,
+        ("in-lb", "in lb", "in·lb", "inlb", "lb-in", "lb in", "lb·in", "lbf in", "lbf.in", "in lbf", "in-lbf"),
+    ),
+    "lbf·ft": (
+        "12 * pound_force * inch",
+        Kind.TORQUE,
+        ("ft-lb", "ft lb", "ft·lb", "ftlb", "lb-ft", "lb ft", "lb·ft", "lbf ft", "lbf.ft", "ft lbf", "ft-lbf"),
+    ),
     "kgf·m": ("kilogram_force * meter", Kind.TORQUE, ("kgf m", "kgm", "kg·m", "kg-m", "mkg", "kgf.m")),
     "N": ("newton", Kind.FORCE, ("newton",)),
     "kN": ("kilonewton", Kind.FORCE, ("kn",)),
@@ -208,12 +216,14 @@ def _registry() -> "pint.UnitRegistry[float]":
 def _line(unit: str, *, difference: bool = False) -> tuple[float, float]:
     """Slope and offset from a written unit to the one inside: inside = slope * written + offset."""
     expression, kind, _ = UNITS[unit]
+    if expression == INSIDE[kind]:
+        return 1.0, 0.0  # and pint, slow to import, is not needed at all
     one = _registry().Quantity
     if kind is Kind.TEMPERATURE:
         # °C and °F are straight lines; a difference between two temperatures has no offset.
         zero, hundred = (float(one(at, expression).to(INSIDE[kind]).magnitude) for at in (32.0, 212.0))
         slope = (hundred - zero) / 180.0
-        return slope, 0.0 if difference else round(zero - 32.0 * slope, 9)
+        return slope, 0.0 if difference else zero - 32.0 * slope
     return float(_registry().parse_expression(f"1.0 * {expression}").to(INSIDE[kind]).magnitude), 0.0
 
 
@@ -257,7 +267,7 @@ def quantity(text: str, kind: Kind | None = None, *, unit: str | None = None) ->
         UnitsError: No number, no unit, an unknown or an unfit one.
 
     Example:
-        >>> quantity("12,5 mm").value, quantity("212 °F").value
+        >>> quantity("12,5 mm").value, round(quantity("212 °F").value, 9)
         (12.5, 100.0)
     """
     numbers, written = _read(text, kind, unit)

@@ -1,0 +1,12 @@
+"""Judgement: what is known against what is allowed. The lowest engine; all others may use it."""
+
+from knowngood.engine.judgement.band import Band, Confidence, Costs, Rule, Safety
+from knowngood.engine.judgement.decide import Judgement, Verdict, judge
+from knowngood.engine.judgement.estimate import Estimate, Input, Row, Shape, combine, covariance
+from knowngood.engine.judgement.propagate import propagate
+from knowngood.engine.judgement.settle import Remedy, Settle, clear_chances
+
+__all__ = [
+    "Band", "Confidence", "Costs", "Estimate", "Input", "Judgement", "Remedy", "Row", "Rule", "Safety", "Settle",
+    "Shape", "Verdict", "clear_chances", "combine", "covariance", "judge", "propagate",
+]  # fmt: skip

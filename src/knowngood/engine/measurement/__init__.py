@@ -1,0 +1,1 @@
+"""Measurement: instruments, and how readings become a value at reference conditions."""

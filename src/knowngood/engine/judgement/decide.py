@@ -1,0 +1,124 @@
+"""Estimate and Band make a Judgement: the probability of being inside, a verdict, and what would settle it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any, Self
+
+from knowngood.engine.judgement.band import Band, Confidence, Costs, Rule, Safety
+from knowngood.engine.judgement.estimate import Estimate
+from knowngood.engine.judgement.settle import Remedy, Settle, largest_uncertainty, ranked
+
+# Ours: from this difference in probability on, Monte Carlo counts and the difference is said.
+STATED_DIFFERENCE = 0.02
+
+
+class Verdict(StrEnum):
+    """The three answers."""
+
+    WITHIN = "within limits"
+    OUT = "out of limits"
+    CANT_TELL = "can't tell"
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What follows from what is known and what is allowed.
+
+    Args:
+        verdict: The answer under the band's rule.
+        probability_inside: The one that counted.
+        probability_linear: By the linear law.
+        probability_monte_carlo: By the kept quantiles; None when the estimate is near normal.
+        settle: What would make it clear, the best chance first; empty when it is clear.
+        assumed: Names of the errors that nobody stated.
+        needed_uncertainty: Largest standard uncertainty with which this value would be clear. [unit]
+    """
+
+    verdict: Verdict
+    probability_inside: float
+    probability_linear: float
+    probability_monte_carlo: float | None
+    settle: tuple[Settle, ...]
+    assumed: tuple[str, ...]
+    needed_uncertainty: float
+
+    @property
+    def difference(self) -> float:
+        """How far Monte Carlo and the linear law are apart in probability."""
+        other = self.probability_monte_carlo
+        return 0.0 if other is None else abs(other - self.probability_linear)
+
+    @property
+    def doubtful(self) -> bool:
+        """Neither inside nor outside is clear at .95, whatever the rule made of it."""
+        return 0.05 < self.probability_inside < Confidence().probability
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain JSON."""
+        settle = [vars(one).copy() for one in self.settle]
+        return {**vars(self), "verdict": self.verdict.value, "settle": settle, "assumed": list(self.assumed)}
+
+    @classmethod
+    def from_json(cls, document: Mapping[str, Any]) -> Self:
+        """The way back of to_json."""
+        settle = tuple(Settle(**one) for one in document["settle"])
+        known = {"verdict": Verdict(document["verdict"]), "settle": settle, "assumed": tuple(document["assumed"])}
+        return cls(**{**document, **known})
+
+
+def judge(estimate: Estimate, band: Band, *, remedies: Sequence[Remedy] = ()) -> Judgement:
+    """Judge what is known against what is allowed.
+
+    Args:
+        estimate: What is known.
+        band: What is allowed, in the same unit.
+        remedies: What could be done about the estimate's rows.
+
+    Raises:
+        ValueError: Estimate and band differ in unit.
+
+    Source:
+        JCGM_106, 7, conformance probability.
+
+    Example:
+        >>> from knowngood.engine.judgement.estimate import Row
+        >>> pressure = Estimate(509.7, "kPa", (Row("gauge", 8.6),))
+        >>> found = judge(pressure, Band(490.0, None, "kPa"))
+        >>> found.verdict.value, round(found.probability_inside, 2)
+        ('within limits', 0.99)
+    """
+    if estimate.unit != band.unit:
+        raise ValueError(f"the estimate is in {estimate.unit}, the band in {band.unit}; give both in one unit.")
+    linear = _inside(estimate.linear_below, band)
+    sampled = None if estimate.quantiles is None else _inside(estimate.below, band)
+    counts = sampled if sampled is not None and abs(sampled - linear) > STATED_DIFFERENCE else linear
+    verdict = _verdict(counts, band.rule)
+    doubtful = _verdict(counts, Confidence()) is Verdict.CANT_TELL
+    return Judgement(
+        verdict=verdict,
+        probability_inside=counts,
+        probability_linear=linear,
+        probability_monte_carlo=sampled,
+        settle=ranked(estimate, band, remedies) if doubtful else (),
+        assumed=tuple(row.name for row in estimate.budget if row.assumed),
+        needed_uncertainty=largest_uncertainty(estimate.value, band),
+    )
+
+
+def _inside(below: Any, band: Band) -> float:
+    upper = 1.0 if band.upper is None else below(band.upper)
+    lower = 0.0 if band.lower is None else below(band.lower)
+    return min(1.0, max(0.0, upper - lower))
+
+
+def _verdict(probability: float, rule: Rule) -> Verdict:
+    match rule:
+        case Costs(threshold=threshold):
+            return Verdict.WITHIN if probability >= threshold else Verdict.OUT
+        case Safety(probability=wanted):
+            return Verdict.WITHIN if probability >= wanted else Verdict.OUT
+        case Confidence(probability=wanted):
+            if probability >= wanted:
+                return Verdict.WITHIN
+            return Verdict.OUT if probability <= 1.0 - wanted else Verdict.CANT_TELL

@@ -1,0 +1,241 @@
+"""Input and Estimate: a quantity with a row for each thing that could be wrong with it."""
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from typing import Any, Self
+
+import numpy as np
+
+from knowngood.engine.judgement.distribution import t_cdf, t_quantile
+
+# The 199 probabilities at which an estimate that is not near normal keeps its quantiles.
+LEVELS = tuple(k / 200.0 for k in range(1, 200))
+
+
+class Shape(StrEnum):
+    """How an error is distributed about zero."""
+
+    NORMAL = "normal"
+    STUDENT_T = "student t"
+    RECTANGULAR = "rectangular"
+    TRIANGULAR = "triangular"
+    ARCSINE = "arcsine"
+
+
+# Standard uncertainty of a half-width of 1. Source: GUM 4.3.7, 4.3.9; JCGM_101 6.4 (arcsine).
+PER_HALF_WIDTH = {Shape.RECTANGULAR: 3**-0.5, Shape.TRIANGULAR: 6**-0.5, Shape.ARCSINE: 2**-0.5}
+
+
+@dataclass(frozen=True)
+class Input:
+    """One quantity that a formula takes, and how far off it may be.
+
+    Args:
+        key: Which error it is, such as "meter:blue/gain"; equal keys are one and the same error.
+        value: Best value. [unit of the input]
+        shape: Distribution of the error.
+        half_width: For a bounded shape: how far the error can reach. [unit of the input]
+        standard_uncertainty: For normal and Student's t. [unit of the input]
+        degrees_of_freedom: Infinite unless it comes from few readings.
+        assumed: Nobody stated it: a wide default of ours.
+        remedies: Keys of what would make it smaller.
+        name: What the mechanic calls it; the key when empty.
+
+    Raises:
+        ValueError: Both or neither of half_width and standard_uncertainty, or the wrong one for the shape.
+    """
+
+    key: str
+    value: float
+    shape: Shape = Shape.NORMAL
+    half_width: float | None = None
+    standard_uncertainty: float | None = None
+    degrees_of_freedom: float = math.inf
+    assumed: bool = False
+    remedies: tuple[str, ...] = ()
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        wanted = self.half_width if self.shape in PER_HALF_WIDTH else self.standard_uncertainty
+        other = self.standard_uncertainty if self.shape in PER_HALF_WIDTH else self.half_width
+        if wanted is None or other is not None or not wanted >= 0.0:
+            which = "half_width" if self.shape in PER_HALF_WIDTH else "standard_uncertainty"
+            raise ValueError(f"{self.key}: an error of {self.shape} shape is given by its {which} alone, from 0 up.")
+        if not self.degrees_of_freedom >= 1.0:
+            raise ValueError(f"{self.key}: {self.degrees_of_freedom:g} degrees of freedom; at least 1 is needed.")
+
+    @property
+    def u(self) -> float:
+        """Standard uncertainty. [unit of the input]"""
+        if self.half_width is not None:
+            return self.half_width * PER_HALF_WIDTH[self.shape]
+        assert self.standard_uncertainty is not None  # __post_init__ has looked
+        return self.standard_uncertainty
+
+    def errors(self, generator: np.random.Generator, draws: int) -> "np.ndarray[Any, np.dtype[np.float64]]":
+        """Draw errors about zero. [unit of the input]"""
+        if self.half_width is None:
+            few = math.isfinite(self.degrees_of_freedom)
+            return self.u * (
+                generator.standard_t(self.degrees_of_freedom, draws) if few else generator.standard_normal(draws)
+            )
+        if self.shape is Shape.ARCSINE:
+            return self.half_width * np.sin(generator.uniform(-np.pi / 2, np.pi / 2, draws))
+        if self.shape is Shape.TRIANGULAR:
+            return self.half_width * (generator.random(draws) - generator.random(draws))
+        return generator.uniform(-self.half_width, self.half_width, draws)
+
+
+@dataclass(frozen=True)
+class Row:
+    """What one error does to an estimate: signed sensitivity times standard uncertainty. [unit of the estimate]"""
+
+    key: str
+    contribution: float
+    degrees_of_freedom: float = math.inf
+    shape: Shape = Shape.NORMAL
+    assumed: bool = False
+    remedies: tuple[str, ...] = ()
+    name: str = ""
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain JSON; infinite degrees of freedom are null."""
+        dof = self.degrees_of_freedom if math.isfinite(self.degrees_of_freedom) else None
+        return {**vars(self), "shape": self.shape.value, "degrees_of_freedom": dof, "remedies": list(self.remedies)}
+
+    @classmethod
+    def from_json(cls, row: Mapping[str, Any]) -> Self:
+        """The way back of to_json."""
+        dof = math.inf if row["degrees_of_freedom"] is None else row["degrees_of_freedom"]
+        known = {"shape": Shape(row["shape"]), "degrees_of_freedom": dof, "remedies": tuple(row["remedies"])}
+        return cls(**{**row, **known})
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A quantity with its uncertainty.
+
+    Args:
+        value: Best value. [unit]
+        unit: The unit inside, such as "ohm".
+        rows: One for each error; all keys differ.
+        quantiles: At LEVELS, when the distribution is not near normal; else None. [unit]
+    """
+
+    value: float
+    unit: str
+    rows: tuple[Row, ...] = ()
+    quantiles: tuple[float, ...] | None = field(default=None, repr=False)
+
+    @property
+    def standard_uncertainty(self) -> float:
+        """Root of the sum of squared contributions. [unit]
+
+        Source:
+            GUM, 5.1.2.
+        """
+        return math.hypot(*(row.contribution for row in self.rows))
+
+    @property
+    def degrees_of_freedom(self) -> float:
+        """Effective degrees of freedom by Welch and Satterthwaite.
+
+        Source:
+            GUM, G.4.1.
+        """
+        u = self.standard_uncertainty
+        if u == 0.0:
+            return math.inf
+        weight = sum((row.contribution / u) ** 4 / row.degrees_of_freedom for row in self.rows)
+        return 1.0 / weight if weight > 0.0 else math.inf
+
+    def linear_below(self, x: float) -> float:
+        """Probability below x by the linear law: value, uncertainty, Student's t."""
+        u = self.standard_uncertainty
+        if u == 0.0:
+            return float(x > self.value) + 0.5 * (x == self.value)
+        return t_cdf((x - self.value) / u, max(1.0, self.degrees_of_freedom))
+
+    def below(self, x: float) -> float:
+        """Probability below x, by the kept quantiles where there are any; tails follow the linear law's."""
+        if self.quantiles is None:
+            return self.linear_below(x)
+        first, last = self.quantiles[0], self.quantiles[-1]
+        if x < first:
+            edge = self.linear_below(first)
+            return LEVELS[0] * (self.linear_below(x) / edge if edge > 0.0 else 0.0)
+        if x > last:
+            edge = 1.0 - self.linear_below(last)
+            return 1.0 - LEVELS[0] * ((1.0 - self.linear_below(x)) / edge if edge > 0.0 else 0.0)
+        return float(np.interp(x, self.quantiles, LEVELS))
+
+    def interval(self, probability: float = 0.95) -> tuple[float, float]:
+        """The interval that leaves the same probability out on both sides. [unit]"""
+        tail = 0.5 * (1.0 - probability)
+        if self.quantiles is not None:
+            low, high = np.interp([tail, 1.0 - tail], LEVELS, self.quantiles)
+            return float(low), float(high)
+        reach = t_quantile(1.0 - tail, max(1.0, self.degrees_of_freedom)) * self.standard_uncertainty
+        return self.value - reach, self.value + reach
+
+    @property
+    def budget(self) -> tuple[Row, ...]:
+        """Where the doubt comes from, the largest first."""
+        return tuple(sorted(self.rows, key=lambda row: -abs(row.contribution)))
+
+    def to_json(self) -> dict[str, Any]:
+        """Plain JSON."""
+        quantiles = None if self.quantiles is None else list(self.quantiles)
+        return {
+            "value": self.value,
+            "unit": self.unit,
+            "rows": [row.to_json() for row in self.rows],
+            "quantiles": quantiles,
+        }
+
+    @classmethod
+    def from_json(cls, document: Mapping[str, Any]) -> Self:
+        """The way back of to_json, exact."""
+        quantiles = None if document["quantiles"] is None else tuple(document["quantiles"])
+        rows = tuple(Row.from_json(row) for row in document["rows"])
+        return cls(document["value"], document["unit"], rows, quantiles)
+
+
+def covariance(one: Estimate, other: Estimate) -> float:
+    """Covariance of two estimates: the sum over the errors that they share. [product of the units]"""
+    theirs = {row.key: row.contribution for row in other.rows}
+    return sum(row.contribution * theirs.get(row.key, 0.0) for row in one.rows)
+
+
+def merged(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """Rows with equal keys made one, in order of first appearance."""
+    found: dict[str, Row] = {}
+    for row in rows:
+        before = found.get(row.key)
+        found[row.key] = row if before is None else replace(before, contribution=before.contribution + row.contribution)
+    return tuple(found.values())
+
+
+def combine(terms: Sequence[tuple[float, Estimate]], *, offset: float = 0.0, unit: str | None = None) -> Estimate:
+    """Return a weighted sum of estimates; errors that they share add or cancel by key.
+
+    Args:
+        terms: Pairs of weight and estimate.
+        offset: Added to the sum. [unit]
+        unit: Unit of the sum; that of the first estimate unless told otherwise.
+
+    Raises:
+        ValueError: No terms.
+
+    Example:
+        >>> gain = Row("meter:blue/gain", 0.4)
+        >>> combine([(1, Estimate(50.0, "ohm", (gain,))), (-1, Estimate(48.0, "ohm", (gain,)))]).standard_uncertainty
+        0.0
+    """
+    if not terms:
+        raise ValueError("nothing to combine; at least one estimate is needed.")
+    rows = (replace(row, contribution=weight * row.contribution) for weight, one in terms for row in one.rows)
+    value = offset + sum(weight * one.value for weight, one in terms)
+    return Estimate(value, unit or terms[0][1].unit, merged(rows))

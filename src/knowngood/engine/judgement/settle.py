@@ -1,0 +1,121 @@
+"""What would settle it: the chance that doing something about some rows makes the verdict clear."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from statistics import NormalDist
+
+from knowngood.engine.judgement.band import Band, Confidence
+from knowngood.engine.judgement.distribution import bisect, normal_cdf
+from knowngood.engine.judgement.estimate import Estimate
+
+CLEAR = Confidence().probability
+Z = NormalDist().inv_cdf(CLEAR)
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """Something that could be done about an estimate.
+
+    Args:
+        key: The name that rows refer to it by.
+        says: What to do, for the mechanic.
+        minutes: Working time. [min]
+        money: What it costs; None when nothing.
+        after: Row key to the standard contribution that is left afterwards. [unit of the estimate]
+    """
+
+    key: str
+    says: str
+    minutes: float
+    after: Mapping[str, float]
+    money: float | None = None
+
+
+@dataclass(frozen=True)
+class Settle:
+    """A remedy and the chance of a clear verdict after it."""
+
+    key: str
+    remedy: str
+    minutes: float
+    money: float | None
+    probability: float
+
+
+def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) -> tuple[float, float]:
+    """Return the chances of a clear "within" and a clear "out" once some rows have become smaller.
+
+    With a the moved rows now, b the same rows after, c the rows that stay: the next value scatters by hypot(a, b)
+    about today's, and is judged with hypot(b, c).
+
+    Args:
+        estimate: What is known now.
+        band: What is allowed.
+        after: Row key to its standard contribution afterwards. [unit]
+
+    Returns:
+        Chance of within, chance of out.
+
+    Source:
+        JCGM_106, 7, applied to the value that the next measurement would give; the formula is ours.
+
+    Example:
+        >>> from knowngood.engine.judgement.estimate import Row
+        >>> now = Estimate(12.9, "ohm", (Row("leads", 0.28), Row("rest", math.sqrt(0.3**2 - 0.28**2))))
+        >>> [round(chance, 4) for chance in clear_chances(now, Band(None, 13.3, "ohm"), {"leads": 0.05})]
+        [0.7641, 0.0182]
+    """
+    moved = math.hypot(*(row.contribution for row in estimate.rows if row.key in after))
+    left = math.hypot(*(after[row.key] for row in estimate.rows if row.key in after))
+    stays = math.hypot(*(row.contribution for row in estimate.rows if row.key not in after))
+    scatter, then = math.hypot(moved, left), math.hypot(left, stays)
+    low, high = _zone(band, then, CLEAR)
+    out_low, out_high = _zone(band, then, 1.0 - CLEAR)
+
+    def below(x: float) -> float:
+        if math.isinf(x):
+            return float(x > 0)
+        return normal_cdf((x - estimate.value) / scatter) if scatter > 0.0 else float(x > estimate.value)
+
+    within = max(0.0, below(high) - below(low)) if low <= high else 0.0
+    return within, 1.0 - (max(0.0, below(out_high) - below(out_low)) if out_low <= out_high else 0.0)
+
+
+def _zone(band: Band, u: float, wanted: float) -> tuple[float, float]:
+    """Values whose probability of being inside is at least `wanted`, when judged with u; upside down when none is."""
+    reach = u * NormalDist().inv_cdf(wanted)
+    if band.lower is None or band.upper is None or u == 0.0:
+        low = -math.inf if band.lower is None else band.lower + reach
+        return low, math.inf if band.upper is None else band.upper - reach
+    lower, upper = band.lower, band.upper
+    middle = 0.5 * (lower + upper)
+
+    def short(distance: float) -> float:
+        value = middle + distance
+        return wanted - (normal_cdf((upper - value) / u) - normal_cdf((lower - value) / u))
+
+    if short(0.0) > 0.0:
+        return math.inf, -math.inf
+    half = bisect(short, 0.0, 0.5 * (upper - lower) + 10.0 * u)
+    return middle - half, middle + half
+
+
+def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[Settle, ...]:
+    """Return what would settle it, the best chance first, then the quickest and cheapest.
+
+    A remedy that moves none of the estimate's rows is left out: it would be work for nothing.
+    """
+    keys = {row.key for row in estimate.rows}
+    found = [
+        Settle(one.key, one.says, one.minutes, one.money, sum(clear_chances(estimate, band, one.after)))
+        for one in remedies
+        if keys & set(one.after)
+    ]
+    return tuple(sorted(found, key=lambda one: (-round(one.probability, 2), one.minutes, one.money or 0.0)))
+
+
+def largest_uncertainty(value: float, band: Band) -> float:
+    """Largest standard uncertainty with which this value would be clear of its nearest limit. [unit]"""
+    ends = [end for end in (band.lower, band.upper) if end is not None]
+    return min(abs(value - end) for end in ends) / Z

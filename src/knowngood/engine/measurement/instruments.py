@@ -1,0 +1,124 @@
+"""Instruments by class: percent of reading, digits of the display, an absolute part. Limits are rectangles."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from statistics import fmean, stdev
+
+from knowngood.engine.judgement import Input, Shape
+
+
+@dataclass(frozen=True)
+class Meter:
+    """What an instrument's data sheet allows it to be off.
+
+    Args:
+        name: What its owner calls it; two readings by one name share its gain error.
+        percent: Of the reading. [%]
+        digits: Counts of the last place.
+        step: One count of the display. [unit of the reading]
+        offset: Absolute part. [unit of the reading]
+        assumed: Nobody described it: a wide typical one.
+    """
+
+    name: str
+    percent: float
+    digits: float
+    step: float
+    offset: float = 0.0
+    assumed: bool = False
+
+    @property
+    def key(self) -> str:
+        """Begins the keys of its errors."""
+        return f"meter:{self.name}"
+
+    @property
+    def absolute(self) -> float:
+        """Half-width of what does not grow with the reading. [unit of the reading]"""
+        return self.digits * self.step + self.offset
+
+
+# Percent, digits and offset of a wide typical instrument, by unit inside; the step is that of the display.
+# ohm: the wider figures of low-cost meters' manuals (0.8 % + 5 digits). mm: a caliper of 0.05 mm (DIN 862 class as
+# reprinted). °C: an infrared thermometer, from memory. The others are ours: as wide as cheap gauges are sold.
+TYPICAL = {
+    "ohm": (0.8, 5.0, 0.0),
+    "V": (0.8, 5.0, 0.0),
+    "A": (1.5, 5.0, 0.0),
+    "°C": (0.0, 0.0, 3.0),
+    "mm": (0.0, 0.0, 0.05),
+    "kPa": (2.5, 1.0, 0.0),
+    "N·m": (6.0, 1.0, 0.0),
+    "L": (5.0, 0.5, 0.0),
+    "kg": (1.0, 1.0, 0.0),
+}
+OTHERWISE = (3.0, 1.0, 0.0)
+
+
+def typical(unit: str, step: float) -> Meter:
+    """Return a wide typical instrument for readings in this unit.
+
+    Args:
+        unit: Unit inside.
+        step: Last place of what was read. [unit]
+    """
+    percent, digits, offset = TYPICAL.get(unit, OTHERWISE)
+    return Meter("not described", percent, digits, step, offset, assumed=True)
+
+
+def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str) -> list[Input]:
+    """Return the mean of some readings as an Input, and zero-valued Inputs for the display.
+
+    The digits of the data sheet contain the display's step, so the step gets no row of its own, unless several
+    readings were all the same: then their scatter hides within one step.
+
+    Args:
+        values: Readings. [unit]
+        meter: What they were read with.
+        key: Begins the keys, such as "reading:7".
+        name: What was read, in the mechanic's words.
+
+    Returns:
+        Mean, digits, step, in that order; to be added up. [unit]
+
+    Raises:
+        ValueError: No reading, or one that is no number.
+
+    Source:
+        GUM, 4.2, scatter of repeated readings.
+        WILLINK_2007, why equal readings on a coarse display are not certain.
+    """
+    if not values or not all(math.isfinite(value) for value in values):
+        raise ValueError(f"{name}: there is no reading. Give one or more numbers, as the display showed them.")
+    count = len(values)
+    scatter = stdev(values) / math.sqrt(count) if count > 1 else 0.0
+    mean = Input(
+        f"{key}/scatter",
+        fmean(values),
+        Shape.STUDENT_T if count > 1 else Shape.NORMAL,
+        standard_uncertainty=scatter,
+        degrees_of_freedom=count - 1 if count > 1 else math.inf,
+        remedies=("repeat",),
+        name=f"scatter of {name}",
+    )
+    digits = _rectangle(f"{key}/digits", meter.absolute, meter, f"display, {name}")
+    hidden = 0.5 * meter.step if count > 1 and scatter == 0.0 else 0.0
+    return [mean, digits, _rectangle(f"{key}/step", hidden, meter, f"step of the display, {name}")]
+
+
+def gain_input(meter: Meter) -> Input:
+    """The meter's gain error, relative, about zero: one error for all it reads."""
+    return _rectangle(f"{meter.key}/gain", meter.percent / 100.0, meter, "percent of the meter")
+
+
+def _rectangle(key: str, half_width: float, meter: Meter, name: str) -> Input:
+    remedies = ("meter", "data_sheet") if meter.assumed else ("meter",)
+    return Input(key, 0.0, Shape.RECTANGULAR, half_width, assumed=meter.assumed, remedies=remedies, name=name)
+
+
+def finer(meter: Meter) -> Meter:
+    """Return the instrument worth borrowing: a quarter of the percent and a display ten times finer. Ours."""
+    return replace(
+        meter, percent=0.25 * meter.percent, step=0.1 * meter.step, offset=0.25 * meter.offset, assumed=False
+    )

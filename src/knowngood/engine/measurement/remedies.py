@@ -1,0 +1,83 @@
+"""What could be done about an estimate: which rows it moves, how far, and how long it takes. The times are ours."""
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+
+from knowngood.engine.judgement import Estimate, Remedy, Row
+from knowngood.engine.measurement.instruments import Meter, finer
+from knowngood.engine.measurement.resistance import CONDUCTORS, LEADS_HALF_OHM, Part
+
+MORE_READINGS = 5
+CONTACT_THERMOMETER_K, COOLED_K = 2.0, 1.5
+
+
+def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | None = None) -> list[Remedy]:
+    """Return what could be done about an estimate of this engine; only what would make some row smaller.
+
+    Args:
+        estimate: From winding_resistance or plain_quantity.
+        meter: What was read with.
+        readings: How many there were.
+        part: Temperature of the part, as it was used; None when nothing was corrected.
+
+    Returns:
+        Remedies; each row's contribution afterwards follows from the same error made smaller.
+    """
+    borrowed = finer(meter)
+    rows = {row.key: row for row in estimate.rows}
+    better = {
+        "gain": _share(borrowed.percent, meter.percent),
+        "digits": _share(borrowed.absolute, meter.absolute),
+        "step": 0.1,
+    }
+    temperature = part.half_width_k if part else math.inf
+    spread = math.sqrt(readings / (readings + MORE_READINGS))
+    table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
+        ("zero", "Read the probes touching", 2, _leads(meter)),
+        (
+            "part",
+            "Measure the part's temperature with a contact thermometer",
+            5,
+            _scaled("/part", CONTACT_THERMOMETER_K / temperature),
+        ),
+        ("cool", "Let it cool to the air's temperature", 40, _scaled("/part", COOLED_K / temperature)),
+        ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
+        ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
+        ("conductor", "Find out what it is wound of", 10, _conductor),
+        ("meter", f"Borrow a meter with {borrowed.step:g} {estimate.unit} steps", 30, _by_ending(better)),
+    )
+    found = [Remedy(key, says, minutes, _after(rows, change)) for key, says, minutes, change in table]
+    return [one for one in found if one.after]
+
+
+def _after(rows: Mapping[str, Row], change: Callable[[Row], float | None]) -> dict[str, float]:
+    """Rows that a change makes smaller, with what is left of them."""
+    left = {key: (share, abs(row.contribution)) for key, row in rows.items() if (share := change(row)) is not None}
+    return {key: share * now for key, (share, now) in left.items() if share < 1.0 and now > 0.0}
+
+
+def _share(after: float, now: float) -> float:
+    return after / now if now > 0.0 else 1.0
+
+
+def _scaled(ending: str, share: float) -> Callable[[Row], float | None]:
+    return lambda row: share if row.key.endswith(ending) else None
+
+
+def _leads(meter: Meter) -> Callable[[Row], float | None]:
+    """Assumed leads become leads that the meter has read."""
+    return lambda row: _share(meter.absolute, LEADS_HALF_OHM) if row.key == "leads" else None
+
+
+def _looked_up(row: Row) -> float | None:
+    """A described meter is about half as doubtful as the wide typical one. Ours."""
+    return 0.5 if "data_sheet" in row.remedies else None
+
+
+def _conductor(row: Row) -> float | None:
+    known, unknown = CONDUCTORS["copper"].half_width, CONDUCTORS["unknown"].half_width
+    return known / unknown if row.key == "conductor:unknown" else None
+
+
+def _by_ending(shares: Mapping[str, float]) -> Callable[[Row], float | None]:
+    return lambda row: shares.get(row.key.rpartition("/")[2]) if "meter" in row.remedies else None
