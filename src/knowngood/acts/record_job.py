@@ -192,7 +192,9 @@ def _paid(_: Garage, entry: Entry) -> list[Draft]:
     try:
         amount = float(typed.replace(",", "."))
     except ValueError:
-        raise Refused({"amount": f'"{typed}" is not an amount of money. Write digits only, such as 46 or 12.50.'}) from None
+        raise Refused(
+            {"amount": f'"{typed}" is not an amount of money. Write digits only, such as 46 or 12.50.'}
+        ) from None
     if not 0 <= amount < 1e6:
         raise Refused({"amount": f'"{typed}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
     return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": amount})]
@@ -207,7 +209,9 @@ def _finished(garage: Garage, entry: Entry) -> list[Draft]:
     run = garage.job(entry.of).run
     left = [step for step in run.left if run.standing[step.id] in (Standing.NOW, Standing.LATER)]
     if left:
-        raise Refused({"": f'Not finished yet: "{left[0].do}" and {len(left) - 1} more are left. Do them or put them off.'})
+        raise Refused(
+            {"": f'Not finished yet: "{left[0].do}" and {len(left) - 1} more are left. Do them or put them off.'}
+        )
     if open_ := standing_open(run):
         raise Refused({"": f"Not finished yet: {', '.join(open_)}. Put that right first."})
     return [Draft("finished", {"words": entry.text("words")})]

@@ -6,7 +6,7 @@ from knowngood import units
 from knowngood.acts import judging
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage
-from knowngood.acts.instruments import read_line
+from knowngood.acts.instruments import meter_json, read_line
 
 # ISO 6789: the tolerance follows the wrench's maximum, not the setting.
 SMALL_WRENCH_NM, SMALL_PERCENT, LARGE_PERCENT = 10.0, 6.0, 4.0
@@ -35,7 +35,7 @@ def _instrument_added(_: Garage, entry: Entry) -> list[Draft]:
     name = entry.needed("name", "what you call it, such as blue meter")
     line = entry.needed("line", "the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm")
     meter = parsed("line", lambda: read_line(line, name=name))
-    data = {"name": name, "kind": entry.text("kind") or "multimeter", "line": line, **meter.as_json()}
+    data = {"name": name, "kind": entry.text("kind") or "multimeter", "line": line, **meter_json(meter)}
     return [Draft("instrument_added", data)]
 
 
@@ -44,7 +44,9 @@ def _wrench_added(_: Garage, entry: Entry) -> list[Draft]:
     typed = entry.needed("range", "what it can be set to, such as 5..25 N·m")
     span = parsed("range", lambda: units.span(typed, units.Kind.TORQUE))
     if span.lower is None or span.upper is None:
-        raise Refused({"range": f'"{typed}" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'})
+        raise Refused(
+            {"range": f'"{typed}" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'}
+        )
     percent = SMALL_PERCENT if span.upper <= SMALL_WRENCH_NM else LARGE_PERCENT
     data = {"name": name, "lower_nm": span.lower, "upper_nm": span.upper, "percent": percent, "typed": typed}
     return [Draft("wrench_added", data)]
@@ -60,7 +62,9 @@ def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:
 
 def _described(_: Garage, entry: Entry) -> list[Draft]:
     odometer = entry.text("odometer")
-    km = parsed("odometer", lambda: units.quantity(odometer, units.Kind.DISTANCE, unit="km").value) if odometer else None
+    km = (
+        parsed("odometer", lambda: units.quantity(odometer, units.Kind.DISTANCE, unit="km").value) if odometer else None
+    )
     driven = entry.text("driven") or None
     if driven not in (None, "front", "rear", "all"):
         raise Refused({"driven": f'"{driven}" is not an axle. Write front, rear or all.'})

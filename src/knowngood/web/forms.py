@@ -14,6 +14,8 @@ class Kept:
     id: str
     values: Mapping[str, str]
     problems: Mapping[str, str]
+    stream: str = ""
+    kind: str = ""
 
 
 @dataclass(frozen=True)

@@ -46,7 +46,15 @@ def _job(job: Job) -> dict[str, Any]:
     now = f"Next: {run.now.do}." if run.now else "No step can be next."
     words, page, link = (now, "now", "Go on") if job.started else ("Not started yet.", "start", "Before the start")
     open_ = standing_open(run) if job.started else []
-    return {"id": job.id, "title": job.title, "vehicle": job.vehicle.name, "words": words, "page": page, "link": link, "open": open_}
+    return {
+        "id": job.id,
+        "title": job.title,
+        "vehicle": job.vehicle.name,
+        "words": words,
+        "page": page,
+        "link": link,
+        "open": open_,
+    }
 
 
 def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Kept | None) -> dict[str, Any]:
@@ -64,7 +72,11 @@ def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Ke
 
 
 def _vehicle_words(vehicle: Any) -> str:
-    parts = [vehicle.name, vehicle.text, f"{vehicle.odometer_km:,.0f} km".replace(",", " ") if vehicle.odometer_km else ""]
+    parts = [
+        vehicle.name,
+        vehicle.text,
+        f"{vehicle.odometer_km:,.0f} km".replace(",", " ") if vehicle.odometer_km else "",
+    ]
     return ", ".join(part for part in parts if part)
 
 
@@ -82,7 +94,9 @@ def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
 def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
     """Add a vehicle; start a job from a sheet of the library or one of the person's own."""
     new = kept.stream if kept and kept.kind == "vehicle_named" else f"vehicle/{secrets.token_hex(6)}"
-    vehicle = Form("vehicle_named", new, "/", [Field("name", "What you call it", required=True)], [Button("Add it", "done")])
+    vehicle = Form(
+        "vehicle_named", new, "/", [Field("name", "What you call it", required=True)], [Button("Add it", "done")]
+    )
     forms = [_details("Add a vehicle", vehicle, kept)]
     vehicles = [(name, one.name) for name, one in garage.vehicles().items()]
     if vehicles:
@@ -95,7 +109,9 @@ def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
             Field("complaint", "What is wrong, in your words", "long"),
             Field("quote", "What the trade asks for it", "number"),
         ]
-        forms.append(_details("Start a job", Form("job_opened", stream, "/", fields, [Button("Open it", "done")]), kept))
+        forms.append(
+            _details("Start a job", Form("job_opened", stream, "/", fields, [Button("Open it", "done")]), kept)
+        )
         forms.append(_details("Describe a vehicle", _describe_form(vehicles[0][0]), kept))
     return forms
 
@@ -119,7 +135,11 @@ def _tool_forms(kept: Kept | None) -> list[dict[str, Any]]:
         Field("range", "Lowest and highest mark", hint="Such as 5..25 N·m.", required=True),
     ]
     tool = [Field("name", "What it is", hint="Such as two axle stands.", required=True)]
-    rows = (("Add a meter", "instrument_added", meter), ("Add a torque wrench", "wrench_added", wrench), ("Add a tool", "tool_added", tool))
+    rows = (
+        ("Add a meter", "instrument_added", meter),
+        ("Add a torque wrench", "wrench_added", wrench),
+        ("Add a tool", "tool_added", tool),
+    )
     return [_details(title, Form(kind, "toolbox", "/", fields), kept) for title, kind, fields in rows]
 
 

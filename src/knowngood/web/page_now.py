@@ -83,16 +83,22 @@ def _done_form(job: Job, step: Step, back: str) -> Form:
         choices = list(step.decide.choices.items())
         fields.append(Field("choice", step.decide.question, "choice", choices=choices, required=True))
     if step.drain or step.fill:
-        fields.append(Field("amount", "How much came out" if step.drain else "How much went in", "number", "L", half=True))
+        fields.append(
+            Field("amount", "How much came out" if step.drain else "How much went in", "number", "L", half=True)
+        )
         fields.append(Field("fluid_c", "The fluid is at", "number", "°C", half=True, signed=True))
     if step.tighten:
-        fields.append(Field("exceptions", "Any bolt not as stated?", "text", hint="Empty: all of them as stated above."))
+        fields.append(
+            Field("exceptions", "Any bolt not as stated?", "text", hint="Empty: all of them as stated above.")
+        )
     hidden = {"step": step.id}
     return Form("step_done", f"job/{job.id}", back, fields, [CANT, Button("Done", "done")], hidden, bar=True)
 
 
 def _cant_form(job: Job, step: Step) -> Form:
-    why = Field("why", "What stops it", "text", hint="Such as: bolt will not move, part not here, no daylight.", required=True)
+    why = Field(
+        "why", "What stops it", "text", hint="Such as: bolt will not move, part not here, no daylight.", required=True
+    )
     buttons = [Button("Back", "quiet", "instead", "back"), Button("Put it off", "done")]
     return Form("step_put_off", f"job/{job.id}", f"/job/{job.id}/now", [why], buttons, {"step": step.id}, bar=True)
 
@@ -141,6 +147,12 @@ def _nothing(job: Job) -> dict[str, Any]:
     if held:
         words = "Every step left was put off or waits for a finding. This is where the job can rest if nothing below is unsafe."
         items = [step.do for step in held] + standing_open(job.run)
-        return {"title": "Nothing can be next", "words": words, "items": items, "href": f"{at}/steps", "link": "See the steps"}
+        return {
+            "title": "Nothing can be next",
+            "words": words,
+            "items": items,
+            "href": f"{at}/steps",
+            "link": "See the steps",
+        }
     words = "Every step is done. Close the job in the book."
     return {"title": "All steps done", "words": words, "href": f"{at}/book", "link": "Finish and print the book"}

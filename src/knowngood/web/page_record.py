@@ -32,7 +32,10 @@ def why(garage: Garage, job: Job, kept: Kept | None) -> Page:
 def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """As found and as left, and the forms that close a job."""
     back = f"/job/{job.id}/book"
-    watch = [Field("what", "What to keep an eye on", required=True), Field("until", "Until", hint="Such as 500 km, or next Saturday.")]
+    watch = [
+        Field("what", "What to keep an eye on", required=True),
+        Field("until", "Until", hint="Such as 500 km, or next Saturday."),
+    ]
     forms = [("Keep an eye on something", Form("watch_opened", f"job/{job.id}", back, watch))]
     if not job.state.finished:
         words = Field("words", "In one sentence: how was it left?", "long")
@@ -58,7 +61,10 @@ def more(garage: Garage, job: Job, _: Kept | None) -> Page:
         "start": ("Before the start", "checks, and your manual's values"),
     }
     items = [{"href": f"/job/{job.id}/{page}", "label": label, "note": note} for page, (label, note) in names.items()]
-    return {**frame(garage, job, "more"), "items": [*items, {"href": "/", "label": "Bench", "note": "all vehicles and jobs"}]}
+    return {
+        **frame(garage, job, "more"),
+        "items": [*items, {"href": "/", "label": "Bench", "note": "all vehicles and jobs"}],
+    }
 
 
 def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
@@ -85,6 +91,8 @@ def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
 def _problem(job: Job, one: Any, kept: Kept | None) -> dict[str, Any]:
     hidden = {"code": one.code, "step": one.step or "", "message": one.message}
     reason = Field("reason", "Why you go on all the same", required=True)
-    form = Form("overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")], hidden)
+    form = Form(
+        "overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")], hidden
+    )
     shown = form.shown(kept) if one.severity == "stop" and not job.started else None
     return {"severity": str(one.severity), "message": one.message, "form": shown}

@@ -15,7 +15,11 @@ WAYS = {"out": "came out", "in": "went in", "spilled": "on the ground"}
 def fluids(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """What went out and in, circuit by circuit."""
     form = _move_form(job).shown(kept)
-    columns = [{"key": "way", "label": "What"}, {"key": "typed", "label": "How much"}, {"key": "step", "label": "At step"}]
+    columns = [
+        {"key": "way", "label": "What"},
+        {"key": "typed", "label": "How much"},
+        {"key": "step", "label": "At step"},
+    ]
     page = {"columns": columns, "circuits": [_circuit(job, name) for name in job.sheet.circuits]}
     form["open"] = bool(kept)
     return {**frame(garage, job, "fluids"), **page, "move_form": form if job.sheet.circuits else None}
@@ -25,7 +29,11 @@ def _circuit(job: Job, name: str) -> dict[str, Any]:
     one = job.sheet.circuits[name]
     moved = [event.data for event in job.state.fluids if event.data["circuit"] == name]
     rows = [
-        {"way": WAYS[data["way"]], "typed": data["typed"], "step": job.sheet.step(data["step"]).do if data["step"] else "–"}
+        {
+            "way": WAYS[data["way"]],
+            "typed": data["typed"],
+            "step": job.sheet.step(data["step"]).do if data["step"] else "–",
+        }
         for data in moved
     ]
     holds = "Your manual states how much it holds." if isinstance(one.holds, AskRef) else f"Holds {one.holds.text}."
@@ -48,7 +56,11 @@ def bolts(garage: Garage, job: Job, kept: Kept | None) -> Page:
     names = [name for name in job.sheet.fasteners if any(name in (*s.tighten, *s.loosen) for s in _steps(job))]
     rows = [_bolt(garage, job, name, kept) for name in names]
     owed = sum(row["owed"] for row in rows)
-    words = f"{owed} group{'' if owed == 1 else 's'} loosened and not yet signed." if owed else "Nothing loosened waits to be signed."
+    words = (
+        f"{owed} group{'' if owed == 1 else 's'} loosened and not yet signed."
+        if owed
+        else "Nothing loosened waits to be signed."
+    )
     return {**frame(garage, job, "bolts"), "bolts": rows, "summary": words}
 
 
@@ -86,14 +98,24 @@ def signed_words(data: dict[str, Any]) -> str:
 
 def kit(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """Parts, fluids and tools that the chosen scope needs."""
-    parts = [name for name, one in job.sheet.parts.items() if not one.scope or not job.scope or set(one.scope) & set(job.scope)]
+    parts = [
+        name
+        for name, one in job.sheet.parts.items()
+        if not one.scope or not job.scope or set(one.scope) & set(job.scope)
+    ]
     got = {event.data["part"]: event for event in job.state.kit}
     rows = [_part(job, name, name in got, kept) for name in parts]
     missing = [job.sheet.parts[name].name for name in parts if name not in got]
     tools = dict.fromkeys(tool for step in _steps(job) for tool in step.tools)
     words = f"Still to get: {', '.join(missing)}." if missing else "Everything is at hand."
     fluids = [_fluid(job, step.fill) for step in _steps(job) if step.fill]
-    return {**frame(garage, job, "kit"), "parts": rows, "tools": list(tools), "fluids": list(dict.fromkeys(fluids)), "summary": words}
+    return {
+        **frame(garage, job, "kit"),
+        "parts": rows,
+        "tools": list(tools),
+        "fluids": list(dict.fromkeys(fluids)),
+        "summary": words,
+    }
 
 
 def _fluid(job: Job, fill: Any) -> str:
@@ -106,5 +128,7 @@ def _part(job: Job, name: str, got: bool, kept: Kept | None) -> dict[str, Any]:
     one = job.sheet.parts[name]
     buttons = [Button("I have it", "plain")]
     form = Form("kit_got", f"job/{job.id}", f"/job/{job.id}/kit", buttons=buttons, hidden={"part": name})
-    words = ("At hand." if got else "Still to get.") + (" Used once: never fit the old one again." if one.single_use else "")
+    words = ("At hand." if got else "Still to get.") + (
+        " Used once: never fit the old one again." if one.single_use else ""
+    )
     return {"name": one.name, "count": one.count, "words": words, "form": None if got else form.shown(kept)}

@@ -65,7 +65,9 @@ def _step_row(job: Job, step_id: str, number: int, kept: Kept | None) -> Page:
         "standing": how.value,
         "state": how.name.lower().replace("_", "-"),
         "why": job.run.progress.put_off.get(step_id) if how is Standing.PUT_OFF else None,
-        "notes": [f"Needs first: {', '.join(blocked_by(job.run, step))}."] if how is Standing.PUT_OFF and blocked_by(job.run, step) else [],
+        "notes": [f"Needs first: {', '.join(blocked_by(job.run, step))}."]
+        if how is Standing.PUT_OFF and blocked_by(job.run, step)
+        else [],
     }
     if how is Standing.PUT_OFF:
         event = next(one for one in job.state.put_off if one.data["step"] == step_id)

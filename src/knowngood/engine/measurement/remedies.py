@@ -47,7 +47,18 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         ("meter", f"Borrow a meter with {borrowed.step:g} {estimate.unit} steps", 30, _by_ending(better)),
     )
     found = [Remedy(key, says, minutes, _after(rows, change)) for key, says, minutes, change in table]
-    return [one for one in found if one.after]
+    found = [one for one in found if one.after]
+    return [*found, *_stated(found)]
+
+
+def _stated(found: Sequence[Remedy]) -> list[Remedy]:
+    """All that was assumed, found out together: alone none of it may be enough."""
+    parts = [one for one in found if one.key in ("zero", "part", "data_sheet", "conductor")]
+    if len(parts) < 2:
+        return []
+    after = {key: left for one in parts for key, left in one.after.items()}
+    minutes = sum(one.minutes for one in parts)
+    return [Remedy("stated", "Find out all that was assumed: leads, temperature, winding, meter", minutes, after)]
 
 
 def _after(rows: Mapping[str, Row], change: Callable[[Row], float | None]) -> dict[str, float]:

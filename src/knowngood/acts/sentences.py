@@ -1,0 +1,100 @@
+"""What the person is told: one sentence for a judgement, one for what follows."""
+
+from dataclasses import dataclass
+
+from knowngood.engine.judgement import Verdict
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a sentence is made from, in the unit that was written.
+
+    Args:
+        value: Best value, corrected.
+        raw: As read.
+        lower: Lowest allowed, or None.
+        upper: Highest allowed, or None.
+        allowed: What is allowed, in words.
+        corrected: Leads were taken off and the temperature was allowed for.
+        decides: What hangs on it, or None.
+    """
+
+    verdict: Verdict
+    probability: float
+    value: float
+    raw: float
+    lower: float | None
+    upper: float | None
+    allowed: str
+    corrected: bool
+    at: str
+    decides: str | None = None
+    safety: bool = False
+
+
+def sentence(told: Told) -> str:
+    """Return what follows, for the mechanic.
+
+    Example:
+        >>> sentence(Told(Verdict.WITHIN, 0.999, 90.7, 101.1, 80, 95, "80–95 ohm", True, "20 °C"))
+        'Read warm, through the leads, it looks too high. At 20 °C it is within 80–95 ohm.'
+    """
+    match told.verdict:
+        case Verdict.WITHIN:
+            return _within(told)
+        case Verdict.OUT:
+            return _out(told)
+        case Verdict.CANT_TELL:
+            return _doubtful(told)
+
+
+def _beyond(value: float, told: Told) -> str | None:
+    """Which way a value lies outside, or None."""
+    if told.upper is not None and value > told.upper:
+        return "high"
+    return "low" if told.lower is not None and value < told.lower else None
+
+
+def _within(told: Told) -> str:
+    looked = _beyond(told.raw, told) if told.corrected else None
+    follows = f" It decides {told.decides}: no need." if told.decides else ""
+    if looked:
+        return (
+            f"Read warm, through the leads, it looks too {looked}. At {told.at} it is within {told.allowed}.{follows}"
+        )
+    where = f"At {told.at} it is" if told.corrected else "It is"
+    return f"{where} within {told.allowed} ({_percent(told.probability)}).{follows}"
+
+
+def _out(told: Told) -> str:
+    follows = f" It decides {told.decides}: yes." if told.decides else ""
+    way = _beyond(told.value, told)
+    if told.safety and told.probability > 0.05:
+        return (
+            f"Not shown to be within {told.allowed} ({_percent(told.probability)}). "
+            f"A doubt counts as out where safety hangs on it.{follows}"
+        )
+    looked = " It looked good as read." if told.corrected and _beyond(told.raw, told) is None else ""
+    return f"Too {way}: out of {told.allowed} ({_percent(1.0 - told.probability)}).{looked}{follows}"
+
+
+def _doubtful(told: Told) -> str:
+    within = told.probability >= 0.5
+    lean = (
+        f"Leans {'within' if within else 'out'} ({_percent(told.probability if within else 1.0 - told.probability)})."
+    )
+    if told.decides:
+        return f"{lean} It decides {told.decides}."
+    return f"{lean} Nothing in this job depends on it: carry on."
+
+
+def _percent(probability: float) -> str:
+    """A probability in whole percent; never 100, for nothing measured is that sure.
+
+    Example:
+        >>> _percent(0.9996), _percent(0.82)
+        ('more than 99 %', '82 %')
+    """
+    if probability > 0.995:
+        return "more than 99 %"
+    return "less than 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"

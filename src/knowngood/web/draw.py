@@ -1,0 +1,83 @@
+"""A judged reading, as it was told, for the verdict component: words, pictures and what would settle it."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from markupsafe import Markup
+
+from knowngood import units
+from knowngood.acts.judging import band_words
+from knowngood.engine.judgement import Band, Estimate
+from knowngood.report.picture import band_and_hump
+from knowngood.report.views import decimals_for, picture_of
+from knowngood.sheet.model import AskRef
+
+MARKS = {"within limits": "in", "can't tell": "open", "out of limits": "out"}
+PHONE, WIDE = 360, 640
+LITTLE = 0.005
+
+
+def verdict(data: Mapping[str, Any]) -> dict[str, Any]:
+    """The verdict component's dict, from the data of a reading_judged event."""
+    estimate, told = Estimate.from_json(data["estimate"]), data["judgement"]
+    picture = picture_of(data)
+    settle = [{**one, "minutes": one["minutes"]} for one in told["settle"]]
+    needed = units.show(told["needed_uncertainty"], data["unit"], difference=True)
+    nothing = told["verdict"] == "can't tell" and not any(one["probability"] >= 0.05 for one in settle)
+    words = f" Nothing listed settles it: it would take a doubt of {needed} or less." if nothing else ""
+    return {
+        "verdict": told["verdict"],
+        "mark": MARKS[told["verdict"]],
+        "title": data["name"],
+        "value_text": value_words(data),
+        "picture_svg_phone": Markup(band_and_hump(picture, width=PHONE)),
+        "picture_svg_wide": Markup(band_and_hump(picture, width=WIDE)),
+        "sentence": data["sentence"] + words,
+        "settle": settle,
+        "assumed": data["assumed"],
+        "budget": _budget(estimate, data["unit"]),
+    }
+
+
+def _budget(estimate: Estimate, unit: str) -> list[dict[str, Any]]:
+    total = estimate.standard_uncertainty
+    rows = [row for row in estimate.budget if total and abs(row.contribution) > LITTLE * total]
+    return [
+        {
+            "name": row.name,
+            "contribution": units.show(abs(row.contribution), unit, difference=True),
+            "share": (row.contribution / total) ** 2,
+            "assumed": row.assumed,
+        }
+        for row in rows
+    ]
+
+
+def value_words(data: Mapping[str, Any]) -> str:
+    """The value with its doubt, half of the 95 % interval on each side, in the unit that was written."""
+    estimate = Estimate.from_json(data["estimate"])
+    low, high = (units.to_unit(end, data["unit"]) for end in estimate.interval(0.95))
+    places = decimals_for(0.5 * (high - low))
+    value = units.to_unit(estimate.value, data["unit"])
+    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
+    return f"{value:.{places}f} ± {0.5 * (high - low):.{places}f} {data['unit']}{conditions}"
+
+
+def finding(data: Mapping[str, Any]) -> dict[str, str]:
+    """A reading in one line."""
+    allowed = band_words(Band.from_json(data["band"]), data["unit"])
+    return {"name": data["name"], "words": f"{data['judgement']['verdict']}: {value_words(data)}; allowed {allowed}."}
+
+
+def unit_of(band: Any) -> str:
+    """The unit that a limit's field shows; nothing when the manual must state the limit first."""
+    return "" if isinstance(band, AskRef) else str(band.unit)
+
+
+def script_json(document: Mapping[str, Any]) -> Markup:
+    """JSON that cannot end the script element it stands in."""
+    text = json.dumps(document, ensure_ascii=False, allow_nan=False)
+    for found, instead in (("<", "\\u003c"), (">", "\\u003e"), ("&", "\\u0026")):
+        text = text.replace(found, instead)
+    return Markup(text)
