@@ -1,16 +1,27 @@
 """Estimate and Band make a Judgement: the probability of being inside, a verdict, and what would settle it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, Self
 
-from knowngood.engine.judgement.band import Band, Confidence, Costs, Rule, Safety
+from knowngood.engine.judgement.band import (
+    Band,
+    Confidence,
+    Costs,
+    Rule,
+    Safety,
+    clear_from,
+    rule_from_json,
+    rule_to_json,
+)
 from knowngood.engine.judgement.estimate import Estimate
 from knowngood.engine.judgement.settle import Remedy, Settle, largest_uncertainty, ranked
 
 # Ours: from this difference in probability on, Monte Carlo counts and the difference is said.
 STATED_DIFFERENCE = 0.02
+# Ours: a remedy with less than 1 chance in 20 is not worth getting up for.
+WORTH_TRYING = 0.05
 
 
 class Verdict(StrEnum):
@@ -33,6 +44,7 @@ class Judgement:
         settle: What would make it clear, the best chance first; empty when it is clear.
         assumed: Names of the errors that nobody stated.
         needed_uncertainty: Largest standard uncertainty with which this value would be clear. [unit]
+        rule: The rule that decided.
     """
 
     verdict: Verdict
@@ -42,6 +54,28 @@ class Judgement:
     settle: tuple[Settle, ...]
     assumed: tuple[str, ...]
     needed_uncertainty: float
+    rule: Rule
+
+    @property
+    def leans(self) -> Verdict:
+        """The likelier of the two clear answers."""
+        return Verdict.WITHIN if self.probability_inside >= 0.5 else Verdict.OUT
+
+    @property
+    def nothing_settles_it(self) -> bool:
+        """It is doubtful, and no remedy has a chance worth the work."""
+        return self.doubtful and all(one.probability < WORTH_TRYING for one in self.settle)
+
+    @property
+    def difference_said(self) -> str | None:
+        """The difference in words, when it is large enough to be stated."""
+        other = self.probability_monte_carlo
+        if other is None or self.difference <= STATED_DIFFERENCE:
+            return None
+        return (
+            f"The straight-line law says {self.probability_linear:.0%} within, "
+            f"drawing at random says {other:.0%}: the second counts."
+        )
 
     @property
     def difference(self) -> float:
@@ -51,20 +85,21 @@ class Judgement:
 
     @property
     def doubtful(self) -> bool:
-        """Neither inside nor outside is clear at .95, whatever the rule made of it."""
-        return 0.05 < self.probability_inside < Confidence().probability
+        """Neither inside nor outside is clear, whatever the rule made of it."""
+        return _verdict(self.probability_inside, Confidence(clear_from(self.rule))) is Verdict.CANT_TELL
 
     def to_json(self) -> dict[str, Any]:
         """Plain JSON."""
         settle = [vars(one).copy() for one in self.settle]
-        return {**vars(self), "verdict": self.verdict.value, "settle": settle, "assumed": list(self.assumed)}
+        known = {"verdict": self.verdict.value, "settle": settle, "assumed": list(self.assumed)}
+        return {**vars(self), **known, "rule": rule_to_json(self.rule)}
 
     @classmethod
     def from_json(cls, document: Mapping[str, Any]) -> Self:
         """The way back of to_json."""
         settle = tuple(Settle(**one) for one in document["settle"])
         known = {"verdict": Verdict(document["verdict"]), "settle": settle, "assumed": tuple(document["assumed"])}
-        return cls(**{**document, **known})
+        return cls(**{**document, **known, "rule": rule_from_json(document["rule"])})
 
 
 def judge(estimate: Estimate, band: Band, *, remedies: Sequence[Remedy] = ()) -> Judgement:
@@ -94,19 +129,20 @@ def judge(estimate: Estimate, band: Band, *, remedies: Sequence[Remedy] = ()) ->
     sampled = None if estimate.quantiles is None else _inside(estimate.below, band)
     counts = sampled if sampled is not None and abs(sampled - linear) > STATED_DIFFERENCE else linear
     verdict = _verdict(counts, band.rule)
-    doubtful = _verdict(counts, Confidence()) is Verdict.CANT_TELL
+    doubtful = _verdict(counts, Confidence(clear_from(band.rule))) is Verdict.CANT_TELL
     return Judgement(
         verdict=verdict,
         probability_inside=counts,
         probability_linear=linear,
         probability_monte_carlo=sampled,
         settle=ranked(estimate, band, remedies) if doubtful else (),
-        assumed=tuple(row.name for row in estimate.budget if row.assumed),
+        assumed=tuple(row.says for row in estimate.budget if row.assumed),
         needed_uncertainty=largest_uncertainty(estimate.value, band),
+        rule=band.rule,
     )
 
 
-def _inside(below: Any, band: Band) -> float:
+def _inside(below: Callable[[float], float], band: Band) -> float:
     upper = 1.0 if band.upper is None else below(band.upper)
     lower = 0.0 if band.lower is None else below(band.lower)
     return min(1.0, max(0.0, upper - lower))

@@ -10,6 +10,7 @@ import numpy as np
 
 from knowngood.engine.judgement.distribution import t_cdf, t_quantile
 
+Array = np.ndarray[Any, np.dtype[np.float64]]
 # The 199 probabilities at which an estimate that is not near normal keeps its quantiles.
 LEVELS = tuple(k / 200.0 for k in range(1, 200))
 
@@ -63,6 +64,8 @@ class Input:
         if wanted is None or other is not None or not wanted >= 0.0:
             which = "half_width" if self.shape in PER_HALF_WIDTH else "standard_uncertainty"
             raise ValueError(f"{self.key}: an error of {self.shape} shape is given by its {which} alone, from 0 up.")
+        if not (math.isfinite(self.value) and math.isfinite(wanted)):
+            raise ValueError(f"{self.key}: {self.value:g} within {wanted:g}; both must be plain numbers.")
         if not self.degrees_of_freedom >= 1.0:
             raise ValueError(f"{self.key}: {self.degrees_of_freedom:g} degrees of freedom; at least 1 is needed.")
 
@@ -74,23 +77,39 @@ class Input:
         assert self.standard_uncertainty is not None  # __post_init__ has looked
         return self.standard_uncertainty
 
-    def errors(self, generator: np.random.Generator, draws: int) -> "np.ndarray[Any, np.dtype[np.float64]]":
-        """Draw errors about zero. [unit of the input]"""
-        if self.half_width is None:
-            few = math.isfinite(self.degrees_of_freedom)
-            return self.u * (
-                generator.standard_t(self.degrees_of_freedom, draws) if few else generator.standard_normal(draws)
-            )
-        if self.shape is Shape.ARCSINE:
-            return self.half_width * np.sin(generator.uniform(-np.pi / 2, np.pi / 2, draws))
-        if self.shape is Shape.TRIANGULAR:
-            return self.half_width * (generator.random(draws) - generator.random(draws))
-        return generator.uniform(-self.half_width, self.half_width, draws)
+    @property
+    def scale(self) -> float:
+        """What one unit of `unit_errors` is worth. [unit of the input]"""
+        return self.u if self.half_width is None else self.half_width
+
+    def unit_errors(self, generator: np.random.Generator, draws: int) -> Array:
+        """Draw errors about zero in multiples of `scale`."""
+        match self.shape:
+            case Shape.RECTANGULAR:
+                return generator.uniform(-1.0, 1.0, draws)
+            case Shape.TRIANGULAR:
+                return generator.random(draws) - generator.random(draws)
+            case Shape.ARCSINE:
+                return np.sin(generator.uniform(-np.pi / 2, np.pi / 2, draws))
+        if math.isinf(self.degrees_of_freedom):
+            return generator.standard_normal(draws)
+        return generator.standard_t(self.degrees_of_freedom, draws)
 
 
 @dataclass(frozen=True)
 class Row:
-    """What one error does to an estimate: signed sensitivity times standard uncertainty. [unit of the estimate]"""
+    """What one error does to an estimate.
+
+    Args:
+        key: Which error it is; equal keys are one and the same error.
+        contribution: Signed sensitivity times standard uncertainty. [unit of the estimate]
+        degrees_of_freedom: Infinite unless it comes from few readings.
+        shape: Distribution of the error.
+        assumed: Nobody stated it.
+        remedies: Keys of what would make it smaller.
+        name: What the mechanic calls it; the key when empty.
+        input_uncertainty: Standard uncertainty of the input behind it, when there is just one. [unit of the input]
+    """
 
     key: str
     contribution: float
@@ -99,6 +118,18 @@ class Row:
     assumed: bool = False
     remedies: tuple[str, ...] = ()
     name: str = ""
+    input_uncertainty: float | None = None
+
+    @property
+    def says(self) -> str:
+        """Name for the mechanic."""
+        return self.name or self.key
+
+    def with_input(self, standard_uncertainty: float) -> float:
+        """The size of the contribution if the input were known this well. [unit of the estimate]"""
+        if not self.input_uncertainty:
+            return abs(self.contribution)
+        return abs(self.contribution) * standard_uncertainty / self.input_uncertainty
 
     def to_json(self) -> dict[str, Any]:
         """Plain JSON; infinite degrees of freedom are null."""
@@ -214,12 +245,24 @@ def merged(rows: Iterable[Row]) -> tuple[Row, ...]:
     found: dict[str, Row] = {}
     for row in rows:
         before = found.get(row.key)
-        found[row.key] = row if before is None else replace(before, contribution=before.contribution + row.contribution)
+        found[row.key] = row if before is None else _one(before, row)
     return tuple(found.values())
+
+
+def _one(before: Row, row: Row) -> Row:
+    same = before.input_uncertainty == row.input_uncertainty
+    return replace(
+        before,
+        contribution=before.contribution + row.contribution,
+        assumed=before.assumed or row.assumed,
+        input_uncertainty=before.input_uncertainty if same else None,
+    )
 
 
 def combine(terms: Sequence[tuple[float, Estimate]], *, offset: float = 0.0, unit: str | None = None) -> Estimate:
     """Return a weighted sum of estimates; errors that they share add or cancel by key.
+
+    A sum of several follows the linear law. One estimate alone, scaled or shifted, keeps its quantiles.
 
     Args:
         terms: Pairs of weight and estimate.
@@ -238,4 +281,11 @@ def combine(terms: Sequence[tuple[float, Estimate]], *, offset: float = 0.0, uni
         raise ValueError("nothing to combine; at least one estimate is needed.")
     rows = (replace(row, contribution=weight * row.contribution) for weight, one in terms for row in one.rows)
     value = offset + sum(weight * one.value for weight, one in terms)
-    return Estimate(value, unit or terms[0][1].unit, merged(rows))
+    quantiles = _shifted(*terms[0], offset) if len(terms) == 1 else None
+    return Estimate(value, unit or terms[0][1].unit, merged(rows), quantiles)
+
+
+def _shifted(weight: float, one: Estimate, offset: float) -> tuple[float, ...] | None:
+    if one.quantiles is None:
+        return None
+    return tuple(sorted(weight * quantile + offset for quantile in one.quantiles))

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from knowngood.engine.judgement.estimate import LEVELS, Estimate, Input, Row, merged
+from knowngood.engine.judgement.estimate import LEVELS, Array, Estimate, Input, Row, merged
 
 # The step vanishes beside any value, so the derivative is exact to rounding.
 COMPLEX_STEP = 1e-30
@@ -21,7 +21,7 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
     Args:
         formula: Takes the inputs' values in order. One formula serves floats, complex numbers and arrays: plain
             arithmetic and numpy functions, no branches, no abs, min or max.
-        inputs: Quantities; equal keys are one error and must agree in shape and size.
+        inputs: Quantities; equal keys are one error and must agree in shape.
         unit: Unit of the result.
         seed: Of the Monte Carlo draws.
         draws: Number of Monte Carlo draws.
@@ -48,8 +48,8 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
     if not np.isfinite(value):
         raise ValueError(f"the formula gives {value} for these inputs; look for a reading or a temperature far off.")
     rows = merged(
-        Row(one.key, slope * one.u, one.degrees_of_freedom, one.shape, one.assumed, one.remedies, one.name or one.key)
-        for one, slope in zip(inputs, sensitivities(formula, values), strict=True)
+        Row(one.key, slope * one.u, one.degrees_of_freedom, one.shape, one.assumed, one.remedies, one.name, one.u)
+        for one, slope in zip(inputs, sensitivities(formula, inputs), strict=True)
     )
     linear = Estimate(value, unit, rows)
     quantiles = _quantiles(formula, inputs, seed, draws)
@@ -57,26 +57,57 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
     return linear if apart <= NEAR_NORMAL else Estimate(value, unit, rows, quantiles)
 
 
-def sensitivities(formula: Formula, values: Sequence[float]) -> list[float]:
-    """Partial derivatives by the complex step, exact to rounding."""
-    slopes = []
-    for index in range(len(values)):
-        stepped: list[complex] = [complex(value) for value in values]
-        stepped[index] += COMPLEX_STEP * 1j
-        result = formula(*stepped)
-        if not np.iscomplexobj(result):
-            raise ValueError(
-                "the formula drops the imaginary part (abs, min, max, float); write it with plain arithmetic."
-            )
-        slopes.append(float(np.imag(result)) / COMPLEX_STEP)
-    return slopes
+def sensitivities(formula: Formula, inputs: Sequence[Input]) -> list[float]:
+    """Partial derivatives by the complex step, exact to rounding.
+
+    Raises:
+        ValueError: The formula loses the imaginary part of an input that matters.
+    """
+    return [_slope(formula, inputs, index) for index in range(len(inputs))]
+
+
+def _slope(formula: Formula, inputs: Sequence[Input], index: int) -> float:
+    arguments: list[Any] = [one.value for one in inputs]
+    arguments[index] += COMPLEX_STEP * 1j
+    try:
+        result = formula(*arguments)
+    except TypeError as error:
+        raise ValueError(_dropped(inputs[index])) from error
+    if np.iscomplexobj(result):
+        return float(np.imag(result)) / COMPLEX_STEP
+    if _matters(formula, inputs, index):
+        raise ValueError(_dropped(inputs[index]))
+    return 0.0
+
+
+def _matters(formula: Formula, inputs: Sequence[Input], index: int) -> bool:
+    """Does moving an input by its own uncertainty either way move the result?"""
+    arguments = [one.value for one in inputs]
+    here = formula(*arguments)
+    step = inputs[index].u or 1.0
+    return any(
+        formula(*arguments[:index], moved, *arguments[index + 1 :]) != here
+        for moved in (arguments[index] - step, arguments[index] + step)
+    )
+
+
+def _dropped(one: Input) -> str:
+    return (
+        f"{one.name or one.key}: the formula cannot carry a complex number through; "
+        "abs, min, max, float and comparisons are not allowed in it. Write it with plain arithmetic."
+    )
 
 
 def _quantiles(formula: Formula, inputs: Sequence[Input], seed: int, draws: int) -> tuple[float, ...]:
     generator = np.random.Generator(np.random.PCG64(seed))
-    drawn: dict[str, Any] = {}
+    drawn: dict[str, tuple[Input, Array]] = {}
+    arguments = []
     for one in inputs:
         if one.key not in drawn:
-            drawn[one.key] = one.errors(generator, draws)
-    results = np.asarray(formula(*(one.value + drawn[one.key] for one in inputs)), dtype=float)
+            drawn[one.key] = one, one.unit_errors(generator, draws)
+        first, errors = drawn[one.key]
+        if (first.shape, first.degrees_of_freedom) != (one.shape, one.degrees_of_freedom):
+            raise ValueError(f"{one.key}: one error stated with two shapes; state it alike wherever it occurs.")
+        arguments.append(one.value + one.scale * errors)
+    results = np.asarray(formula(*arguments), dtype=float)
     return tuple(np.quantile(np.broadcast_to(results, (draws,)), LEVELS).tolist())

@@ -5,12 +5,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from knowngood.engine.judgement.band import Band, Confidence
+from knowngood.engine.judgement.band import Band, clear_from
 from knowngood.engine.judgement.distribution import bisect, normal_cdf
 from knowngood.engine.judgement.estimate import Estimate
-
-CLEAR = Confidence().probability
-Z = NormalDist().inv_cdf(CLEAR)
 
 
 @dataclass(frozen=True)
@@ -70,8 +67,9 @@ def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) ->
     left = math.hypot(*(after[row.key] for row in estimate.rows if row.key in after))
     stays = math.hypot(*(row.contribution for row in estimate.rows if row.key not in after))
     scatter, then = math.hypot(moved, left), math.hypot(left, stays)
-    low, high = _zone(band, then, CLEAR)
-    out_low, out_high = _zone(band, then, 1.0 - CLEAR)
+    clear = clear_from(band.rule)
+    low, high = _zone(band, then, clear)
+    out_low, out_high = _zone(band, then, 1.0 - clear)
 
     def below(x: float) -> float:
         if math.isinf(x):
@@ -104,13 +102,13 @@ def _zone(band: Band, u: float, wanted: float) -> tuple[float, float]:
 def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[Settle, ...]:
     """Return what would settle it, the best chance first, then the quickest and cheapest.
 
-    A remedy that moves none of the estimate's rows is left out: it would be work for nothing.
+    A remedy that makes none of the estimate's rows smaller is left out: it would be work for nothing.
     """
-    keys = {row.key for row in estimate.rows}
+    now = {row.key: abs(row.contribution) for row in estimate.rows}
     found = [
         Settle(one.key, one.says, one.minutes, one.money, sum(clear_chances(estimate, band, one.after)))
         for one in remedies
-        if keys & set(one.after)
+        if any(left < now.get(key, 0.0) for key, left in one.after.items())
     ]
     return tuple(sorted(found, key=lambda one: (-round(one.probability, 2), one.minutes, one.money or 0.0)))
 
@@ -118,4 +116,4 @@ def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[
 def largest_uncertainty(value: float, band: Band) -> float:
     """Largest standard uncertainty with which this value would be clear of its nearest limit. [unit]"""
     ends = [end for end in (band.lower, band.upper) if end is not None]
-    return min(abs(value - end) for end in ends) / Z
+    return min(abs(value - end) for end in ends) / NormalDist().inv_cdf(clear_from(band.rule))
