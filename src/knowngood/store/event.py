@@ -1,0 +1,118 @@
+"""An event: something that happened, with an id made where it was typed and a digest of all it says."""
+
+import hashlib
+import json
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from knowngood.store.errors import StoreError
+
+ID = re.compile(r"[0-9a-f-]{8,64}")
+
+
+def canonical_json(thing: Any) -> str:
+    """Return the one way to write a thing as JSON: sorted keys, no spaces, no escapes that are not needed.
+
+    Raises:
+        ValueError: A number in it is not finite.
+
+    Example:
+        >>> canonical_json({"b": 1, "a": "Ω"})
+        '{"a":"Ω","b":1}'
+    """
+    return json.dumps(thing, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that happened, as it is kept.
+
+    Args:
+        seq: Order of arrival; None before it is kept.
+        id: Made where it was typed.
+        stream: `toolbox`, `vehicle/…` or `job/…`.
+        kind: What happened, such as `step_done`.
+        version: Version of the shape of `data` for that kind.
+        device: Who sent it.
+        device_seq: Order on that device; 0 when the device does not count.
+        happened: When, by the device's clock. Shown, never sorted by.
+        recorded: When it arrived here.
+        data: The rest, as JSON.
+        digest: SHA-256 over the rest as stored, without `seq`.
+    """
+
+    seq: int | None
+    id: str
+    stream: str
+    kind: str
+    version: int
+    device: str
+    device_seq: int
+    happened: str
+    recorded: str
+    data: dict[str, Any]
+    digest: str
+
+    @classmethod
+    def new(  # noqa: PLR0913 - one for each column
+        cls,
+        *,
+        id: str,
+        stream: str,
+        kind: str,
+        device: str,
+        device_seq: int,
+        happened: str,
+        recorded: str,
+        data: dict[str, Any],
+        version: int = 1,
+    ) -> "Event":
+        """Make an event that is not kept yet, with its digest.
+
+        Raises:
+            StoreError: The id has another form than ids have.
+            ValueError: A number in the data is not finite.
+        """
+        if not ID.fullmatch(id):
+            raise StoreError(f'"{id}" is not an id: 8 to 64 of 0-9, a-f and "-". Reload the page and send it again.')
+        bare = cls(None, id, stream, kind, version, device, device_seq, happened, recorded, data, "")
+        return replace(bare, digest=bare.computed_digest())
+
+    def computed_digest(self) -> str:
+        """SHA-256 over all it says, without `seq` and the digest itself."""
+        rest = {name: value for name, value in vars(self).items() if name not in ("seq", "digest")}
+        return hashlib.sha256(canonical_json(rest).encode()).hexdigest()
+
+    @property
+    def intact(self) -> bool:
+        """Does it still say what its digest was made of? A lifted one does not."""
+        return self.digest == self.computed_digest()
+
+    @property
+    def content(self) -> tuple[str, str, int, str]:
+        """What must be the same when the same id is sent again; times differ with every try."""
+        return self.stream, self.kind, self.version, canonical_json(self.data)
+
+
+def garage_digest(events: Iterable[Event]) -> str:
+    """Return one digest over the ids of all events, in whatever order they come."""
+    return hashlib.sha256("\n".join(sorted(event.id for event in events)).encode()).hexdigest()
+
+
+def folding_order(events: Sequence[Event]) -> list[Event]:
+    """Return events in order of arrival, each device's own in the order in which that device counted them.
+
+    An event sent late takes a place that its device holds already, so events of other devices stay where they are.
+    """
+    ordered, places = list(events), defaultdict(list)
+    for place, event in enumerate(ordered):
+        if event.device_seq > 0:
+            places[event.device].append(place)
+    for held in places.values():
+        counted = sorted((ordered[place] for place in held), key=lambda event: event.device_seq)
+        for place, event in zip(held, counted, strict=True):
+            ordered[place] = event
+    return ordered

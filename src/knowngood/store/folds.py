@@ -1,0 +1,33 @@
+"""Folds: a state and further events make the next state. Pure; a state may be thrown away and folded again."""
+
+from collections.abc import Iterable
+from typing import TypeVar
+
+from knowngood.store.event import Event
+from knowngood.store.states import JobState, State, ToolboxState, VehicleState
+
+__all__ = ["JobState", "ToolboxState", "VehicleState", "fold_job", "fold_toolbox", "fold_vehicle"]
+
+S = TypeVar("S", bound=State)
+
+
+def fold_job(state: JobState, events: Iterable[Event]) -> JobState:
+    """Return how the job stands after further events; one that is known already changes nothing."""
+    return _folded(state, events)
+
+
+def fold_toolbox(state: ToolboxState, events: Iterable[Event]) -> ToolboxState:
+    """Return how the toolbox stands after further events; one that is known already changes nothing."""
+    return _folded(state, events)
+
+
+def fold_vehicle(state: VehicleState, events: Iterable[Event]) -> VehicleState:
+    """Return how the vehicle stands after further events; one that is known already changes nothing."""
+    return _folded(state, events)
+
+
+def _folded(state: S, events: Iterable[Event]) -> S:
+    entries = dict(state.entries)
+    for event in events:
+        entries.setdefault(event.id, event)
+    return type(state)(entries)

@@ -1,0 +1,22 @@
+"""Old shapes of events become today's by pure functions; what is stored is never rewritten."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+from knowngood.store.event import Event
+
+Lift = Callable[[dict[str, Any]], dict[str, Any]]
+
+# (kind, version) -> its data in the next version. Every kind is still at its first version.
+LIFTS: Mapping[tuple[str, int], Lift] = {}
+
+
+def lifted(event: Event, lifts: Mapping[tuple[str, int], Lift] = LIFTS) -> Event:
+    """Return the event in the newest shape of its kind; one that needs no lifting, or is unknown, as it is.
+
+    The digest stays that of what is stored.
+    """
+    while lift := lifts.get((event.kind, event.version)):
+        event = replace(event, version=event.version + 1, data=lift(event.data))
+    return event

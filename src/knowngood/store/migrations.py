@@ -1,0 +1,105 @@
+"""The layout of the database: numbered steps, each taken once, in a transaction with its record."""
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from knowngood.store.errors import StoreError
+
+
+@dataclass(frozen=True)
+class Migration:
+    """One step of the layout, from the step before."""
+
+    number: int
+    name: str
+    statements: tuple[str, ...]
+
+
+RECORD = """
+CREATE TABLE IF NOT EXISTS migration (
+    number INTEGER PRIMARY KEY, name TEXT NOT NULL, happened TEXT NOT NULL
+) STRICT
+"""
+EVENTS = """
+CREATE TABLE event (
+    seq INTEGER PRIMARY KEY AUTOINCREMENT,
+    id TEXT NOT NULL UNIQUE,
+    stream TEXT NOT NULL,
+    kind TEXT NOT NULL,
+    version INTEGER NOT NULL,
+    device TEXT NOT NULL,
+    device_seq INTEGER NOT NULL,
+    happened TEXT NOT NULL,
+    recorded TEXT NOT NULL,
+    data TEXT NOT NULL,
+    digest TEXT NOT NULL
+) STRICT
+"""
+REFUSES = """
+CREATE TRIGGER event_no_{verb} BEFORE {verb} ON event
+BEGIN SELECT RAISE(ABORT, 'what happened is never changed: withdraw it with another event'); END
+"""
+# INSERT OR REPLACE would delete without waking the trigger above.
+REFUSES_REPLACE = """
+CREATE TRIGGER event_no_replace BEFORE INSERT ON event
+WHEN EXISTS (SELECT 1 FROM event WHERE id = NEW.id OR seq = NEW.seq)
+BEGIN SELECT RAISE(ABORT, 'what happened is never changed: withdraw it with another event'); END
+"""
+MIGRATIONS = (
+    Migration(
+        1,
+        "events",
+        (
+            EVENTS,
+            "CREATE INDEX event_by_stream ON event (stream, seq)",
+            REFUSES.format(verb="UPDATE"),
+            REFUSES.format(verb="DELETE"),
+            REFUSES_REPLACE,
+        ),
+    ),
+)
+
+
+def migrate(
+    connection: sqlite3.Connection,
+    clock: Callable[[], datetime],
+    migrations: Sequence[Migration] = MIGRATIONS,
+) -> None:
+    """Take the steps that the database has not taken yet.
+
+    Raises:
+        StoreError: The database was laid out by a newer program; nothing is changed.
+    """
+    known = migrations[-1].number
+    if taken(connection) > known:
+        raise StoreError(
+            f"This garage was last used by a newer program: its layout is number {taken(connection)}, "
+            f"this program knows up to {known}. Install the newer program again; nothing was changed."
+        )
+    for one in migrations:
+        if one.number > taken(connection):
+            _take(connection, one, clock().isoformat(timespec="seconds"))
+
+
+def taken(connection: sqlite3.Connection) -> int:
+    """Number of the newest step taken; 0 for an empty database."""
+    if connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'migration'").fetchone() is None:
+        return 0
+    return int(connection.execute("SELECT coalesce(max(number), 0) FROM migration").fetchone()[0])
+
+
+def _take(connection: sqlite3.Connection, one: Migration, when: str) -> None:
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        # Another program may have been first while this one waited for its turn.
+        if one.number > taken(connection):
+            for statement in (RECORD, *one.statements):
+                connection.execute(statement)
+            connection.execute("INSERT INTO migration VALUES (?, ?, ?)", (one.number, one.name, when))
+        connection.execute("COMMIT")
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise

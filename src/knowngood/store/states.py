@@ -1,0 +1,240 @@
+"""How a job, the toolbox and a vehicle stand: all that happened, and what of it still counts."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any, ClassVar
+
+from knowngood.store.event import Event
+
+
+@dataclass(frozen=True)
+class State:
+    """What happened in a stream, each event once, in order.
+
+    Nothing is taken out when it is withdrawn: the withdrawal is an event as well, and what still counts follows from
+    all of them together. So it does not matter which of the two arrives first.
+    """
+
+    KINDS: ClassVar[frozenset[str]] = frozenset()
+    entries: Mapping[str, Event] = field(default_factory=dict)
+
+    @cached_property
+    def _taken_back(self) -> set[str]:
+        """Ids that withdrawals in force aim at; a withdrawal may be withdrawn in turn, by a later one."""
+        found: set[str] = set()
+        for event in reversed(self.entries.values()):
+            if event.kind == "withdrawn" and event.id not in found:
+                found.add(event.data["id"])
+        return found
+
+    @cached_property
+    def _kept(self) -> dict[str, list[Event]]:
+        """What still counts, by kind."""
+        gone = self._taken_back
+        found: dict[str, list[Event]] = {}
+        for event in self.entries.values():
+            if not gone or (event.id not in gone and event.data.get("with") not in gone):
+                found.setdefault(event.kind, []).append(event)
+        return found
+
+    def kept(self, *kinds: str) -> list[Event]:
+        """Return the events of some kinds that still count, oldest first."""
+        if len(kinds) == 1:
+            return list(self._kept.get(kinds[0], ()))
+        place = {id: number for number, id in enumerate(self.entries)}
+        return sorted((one for kind in kinds for one in self.kept(kind)), key=lambda one: place[one.id])
+
+    def newest(self, kind: str, by: str) -> dict[str, Event]:
+        """Return the newest event of a kind for each value of a field."""
+        return {event.data[by]: event for event in self.kept(kind)}
+
+    @property
+    def withdrawn_events(self) -> list[Event]:
+        """What was taken back, oldest first; what has not arrived yet is not among it."""
+        return [event for event in self.entries.values() if event.id in self._taken_back]
+
+    @property
+    def unknown(self) -> list[Event]:
+        """Events of a kind that this program does not know, such as a newer one's; kept and named."""
+        known = self.KINDS | {"withdrawn"}
+        return [event for kind, events in self._kept.items() if kind not in known for event in events]
+
+    @property
+    def notes(self) -> list[Event]:
+        """Notes in the person's own words."""
+        return self.kept("noted")
+
+    @property
+    def answers(self) -> dict[str, str | None]:
+        """What the manual says to each question; None is "my manual does not say"."""
+        return {ask: event.data["answer"] for ask, event in self.newest("answered", "ask").items()}
+
+
+@dataclass(frozen=True)
+class JobState(State):
+    """How a job stands."""
+
+    KINDS: ClassVar[frozenset[str]] = frozenset(
+        "job_opened sheet_revised answered overruled planned started kit_got step_done step_put_off reading_judged "
+        "reading_attached bolts_signed fluid_moved decided paid watch_opened noted photo_kept finished".split()
+    )
+
+    @property
+    def opened(self) -> Event | None:
+        """How the job began."""
+        return next(iter(self.kept("job_opened")), None)
+
+    @property
+    def sheet(self) -> str:
+        """The sheet as written, its newest revision; empty before the job is opened."""
+        sheets: list[Event] = self.kept("job_opened", "sheet_revised")
+        return str(sheets[-1].data["sheet"]) if sheets else ""
+
+    @property
+    def planned(self) -> Event | None:
+        """The newest plan."""
+        return self._last("planned")
+
+    @property
+    def started(self) -> Event | None:
+        """When work began."""
+        return self._last("started")
+
+    @property
+    def finished(self) -> Event | None:
+        """When the job was finished; None while it is open."""
+        return self._last("finished")
+
+    @property
+    def done(self) -> list[Event]:
+        """Steps done, in order."""
+        return self.kept("step_done")
+
+    @property
+    def put_off(self) -> list[Event]:
+        """Steps that could not be done, the newest word on each."""
+        return list(self.newest("step_put_off", "step").values())
+
+    @cached_property
+    def readings(self) -> list[Event]:
+        """Readings as they were told, oldest first; one attached from the toolbox as a copy with this job's limit."""
+        return [
+            replace(event, data={**event.data["data"], "limit": event.data["limit"]})
+            if event.kind == "reading_attached"
+            else event
+            for event in self.kept("reading_judged", "reading_attached")
+        ]
+
+    @property
+    def attached(self) -> list[Event]:
+        """Readings attached from the toolbox, as they were attached."""
+        return self.kept("reading_attached")
+
+    @property
+    def bolts(self) -> list[Event]:
+        """Bolts signed for."""
+        return self.kept("bolts_signed")
+
+    @property
+    def fluids(self) -> list[Event]:
+        """Fluid that went out, in or beside."""
+        return self.kept("fluid_moved")
+
+    @property
+    def decisions(self) -> list[Event]:
+        """The newest choice of each decision."""
+        return list(self.newest("decided", "decision").values())
+
+    @property
+    def paid(self) -> list[Event]:
+        """What was paid."""
+        return self.kept("paid")
+
+    @property
+    def photos(self) -> list[Event]:
+        """Photos of this job."""
+        return self.kept("photo_kept")
+
+    @property
+    def watches(self) -> list[Event]:
+        """What to keep an eye on."""
+        return self.kept("watch_opened")
+
+    @property
+    def overruled(self) -> list[Event]:
+        """Warnings that the person went past, with the reason."""
+        return self.kept("overruled")
+
+    @property
+    def kit(self) -> list[Event]:
+        """Parts that are there."""
+        return self.kept("kit_got")
+
+    def _last(self, kind: str) -> Event | None:
+        events = self.kept(kind)
+        return events[-1] if events else None
+
+
+@dataclass(frozen=True)
+class ToolboxState(State):
+    """What is in the toolbox, and readings judged without a job."""
+
+    KINDS: ClassVar[frozenset[str]] = frozenset(
+        ("instrument_added", "wrench_added", "tool_added", "reading_judged", "noted", "answered")
+    )
+
+    @property
+    def instruments(self) -> list[Event]:
+        """Measuring instruments."""
+        return self.kept("instrument_added")
+
+    @property
+    def wrenches(self) -> list[Event]:
+        """Torque wrenches."""
+        return self.kept("wrench_added")
+
+    @property
+    def tools(self) -> list[Event]:
+        """Other tools."""
+        return self.kept("tool_added")
+
+    @property
+    def readings(self) -> list[Event]:
+        """Readings judged without a job, oldest first."""
+        return self.kept("reading_judged")
+
+
+@dataclass(frozen=True)
+class VehicleState(State):
+    """What is known of a vehicle."""
+
+    KINDS: ClassVar[frozenset[str]] = frozenset(("vehicle_named", "described", "answered", "noted"))
+
+    @property
+    def name(self) -> str:
+        """What the person calls it; empty before it is named."""
+        events = self.kept("vehicle_named")
+        return str(events[-1].data["name"]) if events else ""
+
+    @property
+    def text(self) -> str:
+        """The newest description; empty when there is none."""
+        return str(self._described("text") or "")
+
+    @property
+    def driven(self) -> str | None:
+        """The driven axle: front, rear or all."""
+        driven = self._described("driven")
+        return None if driven is None else str(driven)
+
+    @property
+    def odometer_km(self) -> float | None:
+        """The newest reading of the odometer. [km]"""
+        km = self._described("odometer_km")
+        return None if km is None else float(km)
+
+    def _described(self, name: str) -> Any:
+        """The newest word on one thing; a later description that leaves it out says nothing about it."""
+        said = (event.data.get(name) for event in reversed(self.kept("described")))
+        return next((value for value in said if value not in (None, "")), None)
