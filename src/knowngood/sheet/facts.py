@@ -7,9 +7,7 @@ from dataclasses import dataclass
 from typing import Self
 
 GRAMMAR = re.compile(r"(not\s+)?([a-z][a-z0-9_]*)(?:\(\s*([a-z][a-z0-9_.]*)\s*\))?")
-HOW_WRITTEN = (
-    "Write a fact as word or word(object) in small letters, such as raised(front) or off(undertray)."
-)
+HOW_WRITTEN = "Write a fact as word or word(object) in small letters, such as raised(front) or off(undertray)."
 
 
 @dataclass(frozen=True)
@@ -80,9 +78,7 @@ class Fact:
         negated, word, of = found.groups()
         known = WORDS.get(word)
         if known and known.takes and not of:
-            raise ValueError(
-                f'"{text}" does not say of which {known.takes}. Write {word}(the {known.takes}).'
-            )
+            raise ValueError(f'"{text}" does not say of which {known.takes}. Write {word}(the {known.takes}).')
         if known and not known.takes and of:
             raise ValueError(f'"{text}" has something in brackets; {word} stands alone. Write {word}.')
         return cls(word, of, not negated)

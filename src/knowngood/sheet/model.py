@@ -242,9 +242,7 @@ class Step(Form):
     fill: Fill | None = None
     fit: tuple[Id, ...] = Field(default=(), description="parts from the kit that are fitted here")
     decide: Decide | None = None
-    ask: tuple[Id, ...] = Field(
-        default=(), description="questions to the manual that this step needs answered"
-    )
+    ask: tuple[Id, ...] = Field(default=(), description="questions to the manual that this step needs answered")
     licensed: str | None = Field(default=None, description="the work a licence is needed for")
 
 

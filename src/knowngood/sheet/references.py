@@ -1,0 +1,134 @@
+"""Names that a sheet uses and does not define, and facts that nothing else knows."""
+
+import difflib
+from collections import Counter
+from collections.abc import Collection, Iterator
+from typing import Any
+
+from knowngood.sheet.facts import WORDS, Fact, nearest
+from knowngood.sheet.model import AskRef, Sheet, Step, WhenDecided, WhenLimit
+
+AXLES = ("front", "rear", "left", "right", "all")
+Path = tuple[str | int, ...]
+Row = tuple[Path, str, str]
+
+
+def dangling(sheet: Sheet) -> Iterator[Row]:
+    """Each name that points nowhere: its path, a sentence, the name."""
+    yield from _twice(sheet)
+    yield from _asks(sheet)
+    yield from _parts(sheet)
+    yield from _steps(sheet)
+
+
+def _parts(sheet: Sheet) -> Iterator[Row]:
+    for name, fastener in sheet.fasteners.items():
+        if fastener.single_use:
+            yield from _known(("fasteners", name, "single_use"), fastener.single_use, sheet.parts, "part")
+    for name, part in sheet.parts.items():
+        for scope in part.scope:
+            yield from _known(("parts", name, "scope"), scope, sheet.scopes, "scope")
+
+
+def _steps(sheet: Sheet) -> Iterator[Row]:
+    ids = {step.id for step in sheet.steps}
+    decisions = {step.decide.id: step.decide for step in sheet.steps if step.decide}
+    for index, step in enumerate(sheet.steps):
+        at: Path = ("steps", index)
+        for key, what, defined in _uses(sheet, ids):
+            for name in _listed(getattr(step, key)):
+                yield from _known((*at, key), name, defined, what)
+        if step.fill:
+            yield from _known((*at, "fill"), step.fill.circuit, sheet.circuits, "circuit")
+        if isinstance(step.when, WhenLimit):
+            yield from _known((*at, "when"), step.when.limit, sheet.limits, "limit")
+        if isinstance(step.when, WhenDecided):
+            yield from _decided((*at, "when"), step.when, decisions)
+        yield from _facts(at, step, sheet)
+
+
+def _uses(sheet: Sheet, ids: Collection[str]) -> tuple[tuple[str, str, Collection[str]], ...]:
+    return (
+        ("after", "step", ids),
+        ("scope", "scope", sheet.scopes),
+        ("read", "limit", sheet.limits),
+        ("loosen", "fastener", sheet.fasteners),
+        ("tighten", "fastener", sheet.fasteners),
+        ("fit", "part", sheet.parts),
+        ("drain", "circuit", sheet.circuits),
+        ("ask", "ask", sheet.asks),
+    )
+
+
+def _listed(value: Any) -> tuple[str, ...]:
+    return () if value is None else (value,) if isinstance(value, str) else tuple(value)
+
+
+def _known(path: Path, name: str, defined: Collection[str], what: str) -> Iterator[Row]:
+    if name in defined:
+        return
+    near = difflib.get_close_matches(name, defined, n=1)
+    hint = (
+        f'did you mean "{near[0]}"?'
+        if near
+        else f"the sheet has {', '.join(defined) or 'none'}. Add it, or use one of these."
+    )
+    yield path, f'{path[-1]} names the {what} "{name}", which this sheet does not have; {hint}', name
+
+
+def _decided(path: Path, when: WhenDecided, decisions: Any) -> Iterator[Row]:
+    yield from _known(path, when.decided, decisions, "decision")
+    if when.decided in decisions and when.is_ not in decisions[when.decided].choices:
+        choices = ", ".join(decisions[when.decided].choices)
+        yield (
+            path,
+            f'when waits for "{when.is_}" of the decision "{when.decided}", which has {choices}. Use one of these.',
+        )
+
+
+def _twice(sheet: Sheet) -> Iterator[Row]:
+    counted = Counter(step.id for step in sheet.steps)
+    for index, step in enumerate(sheet.steps):
+        if counted[step.id] > 1:
+            counted[step.id] = 1
+            yield ("steps", index, "id"), f'two steps are called "{step.id}". Give each its own short name.', ""
+
+
+def _asks(sheet: Sheet) -> Iterator[Row]:
+    values: list[tuple[Path, Any]] = [
+        (("fasteners", name, "torque"), one.torque) for name, one in sheet.fasteners.items()
+    ]
+    values += [(("limits", name, "band"), one.band) for name, one in sheet.limits.items()]
+    values += [(("circuits", name, "holds"), one.holds) for name, one in sheet.circuits.items()]
+    values += [
+        (("steps", index, "fill", "amount"), one.fill.amount) for index, one in enumerate(sheet.steps) if one.fill
+    ]
+    for path, value in values:
+        if isinstance(value, AskRef):
+            yield from _known(path, value.ask, sheet.asks, "ask")
+
+
+def _facts(at: Path, step: Step, sheet: Sheet) -> Iterator[Row]:
+    made = {fact.word for one in sheet.steps for fact in (*one.makes, *one.ends)} | {fact.word for fact in sheet.start}
+    needed = {fact.word for one in sheet.steps for fact in one.needs} | {fact.word for fact in sheet.end}
+    for key in ("needs", "makes", "ends"):
+        for index, fact in enumerate(getattr(step, key)):
+            path = (*at, key, index)
+            yield from _object(path, fact)
+            alone = fact.word not in (needed if key == "makes" else made)
+            near = nearest(fact.word)
+            if fact.word not in WORDS and alone and near:
+                yield (
+                    path,
+                    f'{key} has "{fact.text}", a word that nothing else in the sheet uses; did you mean "{near}"?',
+                )
+            if key != "needs" and not fact.holds:
+                yield path, f'{key} has "{fact.text}". Only needs may say not; write {fact.text[4:]} under ends.', ""
+
+
+def _object(path: Path, fact: Fact) -> Iterator[Row]:
+    word = WORDS.get(fact.word)
+    if word and word.takes == "axle" and fact.of not in AXLES:
+        near = difflib.get_close_matches(fact.of or "", AXLES, n=1)
+        hint = f'did you mean "{near[0]}"?' if near else f"write one of {', '.join(AXLES)}."
+        yield path, f'"{fact.text}" is not of an axle; {hint}', ""
