@@ -16,7 +16,7 @@ Formula = Callable[..., Any]
 
 
 def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int, draws: int = DRAWS) -> Estimate:
-    """Return what a formula makes of its inputs, with a row for each of their errors.
+    """Return what a formula makes of its inputs, with a row for each of their errors that has a size.
 
     Args:
         formula: Takes the inputs' values in order. One formula serves floats, complex numbers and arrays: plain
@@ -48,13 +48,25 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
     if not np.isfinite(value):
         raise ValueError(f"the formula gives {value} for these inputs; look for a reading or a temperature far off.")
     rows = merged(
-        Row(one.key, slope * one.u, one.degrees_of_freedom, one.shape, one.assumed, one.remedies, one.name, one.u)
-        for one, slope in zip(inputs, sensitivities(formula, inputs), strict=True)
+        _row(one, slope) for one, slope in zip(inputs, sensitivities(formula, inputs), strict=True) if one.u > 0.0
     )
     linear = Estimate(value, unit, rows)
     quantiles = _quantiles(formula, inputs, seed, draws)
     apart = max(abs(linear.linear_below(x) - level) for x, level in zip(quantiles, LEVELS, strict=True))
     return linear if apart <= NEAR_NORMAL else Estimate(value, unit, rows, quantiles)
+
+
+def _row(one: Input, slope: float) -> Row:
+    return Row(
+        one.key,
+        slope * one.u,
+        one.degrees_of_freedom,
+        one.shape,
+        assumed=one.assumed,
+        remedies=one.remedies,
+        name=one.name or one.key,
+        input_uncertainty=one.u,
+    )
 
 
 def sensitivities(formula: Formula, inputs: Sequence[Input]) -> list[float]:

@@ -19,6 +19,10 @@ class Meter:
         step: One count of the display. [unit of the reading]
         offset: Absolute part. [unit of the reading]
         assumed: Nobody described it: a wide typical one.
+        digits_cancel: The digits are one fixed offset, the same for part and leads, so that it cancels between them.
+
+    Raises:
+        ValueError: A part that is below zero.
     """
 
     name: str
@@ -27,6 +31,14 @@ class Meter:
     step: float
     offset: float = 0.0
     assumed: bool = False
+    digits_cancel: bool = False
+
+    def __post_init__(self) -> None:
+        if not all(0.0 <= part < math.inf for part in (self.percent, self.digits, self.step, self.offset)):
+            raise ValueError(
+                f"{self.name}: ± ({self.percent:g} % + {self.digits:g} digits of {self.step:g} + {self.offset:g}); "
+                "each part must be zero or more. Copy the line from the meter's data sheet."
+            )
 
     @property
     def key(self) -> str:
@@ -70,8 +82,9 @@ def typical(unit: str, step: float) -> Meter:
 def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str) -> list[Input]:
     """Return the mean of some readings as an Input, and zero-valued Inputs for the display.
 
-    The digits of the data sheet contain the display's step, so the step gets no row of its own, unless several
-    readings were all the same: then their scatter hides within one step.
+    The digits of the data sheet contain the display's step, and so does a scatter that shows, so the step gets no row
+    of its own, unless several readings were all the same (their scatter hides within one step) or one reading comes
+    from an instrument without digits.
 
     Args:
         values: Readings. [unit]
@@ -103,8 +116,13 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
         name=f"scatter of {name}",
     )
     digits = _rectangle(f"{key}/digits", meter.absolute, meter, f"display, {name}")
-    hidden = 0.5 * meter.step if count > 1 and scatter == 0.0 else 0.0
-    return [mean, digits, _rectangle(f"{key}/step", hidden, meter, f"step of the display, {name}")]
+    return [mean, digits, _step(key, meter, name, hidden=scatter == 0.0, count=count)]
+
+
+def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Input:
+    uncovered = hidden and (count > 1 or meter.digits == 0.0)
+    step = _rectangle(f"{key}/step", 0.5 * meter.step if uncovered else 0.0, meter, f"step of the display, {name}")
+    return replace(step, assumed=False, degrees_of_freedom=count - 1 if count > 1 else math.inf)
 
 
 def gain_input(meter: Meter) -> Input:

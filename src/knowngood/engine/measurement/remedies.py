@@ -5,10 +5,12 @@ from collections.abc import Callable, Mapping, Sequence
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
 from knowngood.engine.measurement.instruments import Meter, finer
-from knowngood.engine.measurement.resistance import CONDUCTORS, LEADS_HALF_OHM, Part
+from knowngood.engine.measurement.resistance import CONDUCTORS, LEADS_HALF_OHM, REFERENCE_C, Part
 
 MORE_READINGS = 5
 CONTACT_THERMOMETER_K, COOLED_K = 2.0, 1.5
+# Ours: how far the air of a garage lies from the 20 °C of most limits.
+COOL_AIR_AWAY_K = 5.0
 
 
 def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | None = None) -> list[Remedy]:
@@ -40,7 +42,7 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
             5,
             _scaled("/part", CONTACT_THERMOMETER_K / temperature),
         ),
-        ("cool", "Let it cool to the air's temperature", 40, _scaled("/part", COOLED_K / temperature)),
+        ("cool", "Let it cool to the air's temperature", 40, _cooled(part)),
         ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
@@ -73,6 +75,21 @@ def _share(after: float, now: float) -> float:
 
 def _scaled(ending: str, share: float) -> Callable[[Row], float | None]:
     return lambda row: share if row.key.endswith(ending) else None
+
+
+def _cooled(part: Part | None) -> Callable[[Row], float | None]:
+    """Near the reference, neither the part's temperature nor the conductor matters much."""
+    if part is None:
+        return lambda _: None
+    away = abs(part.celsius - REFERENCE_C)
+    shares = {"part": _share(COOLED_K, part.half_width_k), "conductor": _share(COOL_AIR_AWAY_K, away)}
+
+    def share(row: Row) -> float | None:
+        if row.key.endswith("/part"):
+            return shares["part"]
+        return shares["conductor"] if row.key.startswith("conductor:") else None
+
+    return share
 
 
 def _leads(meter: Meter) -> Callable[[Row], float | None]:

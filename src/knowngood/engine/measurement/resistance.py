@@ -1,7 +1,7 @@
 """Resistance of a winding or a heater wire, read warm and through test leads, brought to reference conditions."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from knowngood.engine.judgement import Estimate, Input, Shape, propagate
@@ -22,7 +22,7 @@ class Conductor:
     assumed: bool = False
 
 
-# Copper and aluminium. Source: GOST_22483 (234.5 and 228 °C below zero); the half-width of copper is a reference case's.
+# Copper and aluminium. Source: GOST_22483 (234.5 and 228 °C below zero). Half-widths are ours.
 # Alloy: no correction; constantan lies within 0.00004, nichrome near 0.00017 (from memory), so this covers both.
 # Unknown: anything from an alloy to copper, our honest wide default.
 CONDUCTORS = {
@@ -91,8 +91,8 @@ def winding_resistance(
 ) -> Estimate:
     """Return a resistance at the reference temperature, leads taken off, with all that could be wrong with it.
 
-    The meter's gain is shared by part and leads. The display's digits are not: whether they cancel in the difference
-    is unknown, so each reading has its own row, the wider choice.
+    The meter's gain is shared by part and leads. Whether the display's digits cancel in the difference is not known
+    of most meters, so each has its own row unless the meter says so: the wider choice.
 
     Args:
         measured_ohm: Readings at the part, through the leads. [ohm]
@@ -112,17 +112,23 @@ def winding_resistance(
         GOST_22483, temperature factor.
 
     Example:
-        >>> meter = Meter("blue", 0.8, 3, 0.1)
-        >>> coil = winding_resistance([14.9, 15.0, 14.9, 15.0, 14.9], meter=meter, zero_ohm=[0.3, 0.3, 0.4], part=Part(35, 3, False))
+        >>> blue, warm = Meter("blue", 0.8, 3, 0.1), Part(35, 3, assumed=False)
+        >>> read = [14.9, 15.0, 14.9, 15.0, 14.9]
+        >>> coil = winding_resistance(read, meter=blue, zero_ohm=[0.3, 0.3, 0.4], part=warm)
         >>> round(coil.value, 4), round(coil.standard_uncertainty, 4)
         (13.7935, 0.2588)
     """
     at = part or Part()
-    _refuse(measured_ohm, zero_ohm, at, conductor)
+    _refuse(measured_ohm, zero_ohm, conductor)
+    _refuse_temperatures(at, reference_c)
     wire = CONDUCTORS[conductor]
+    read = reading_inputs(measured_ohm, meter, key=f"reading:{reading_id}", name="the readings")
+    leads = _lead_inputs(measured_ohm, zero_ohm, meter, reading_id)
+    if meter.digits_cancel and zero_ohm is not None:
+        leads[1] = replace(leads[1], key=read[1].key)
     inputs = [
-        *reading_inputs(measured_ohm, meter, key=f"reading:{reading_id}", name="the readings"),
-        *_lead_inputs(zero_ohm, meter, reading_id),
+        *read,
+        *leads,
         gain_input(meter),
         Input(
             f"reading:{reading_id}/part", at.celsius, Shape.RECTANGULAR, at.half_width_k,
@@ -142,18 +148,21 @@ def winding_resistance(
     return propagate(at_reference, inputs, unit="ohm", seed=seed)
 
 
-def _lead_inputs(zero_ohm: Sequence[float] | None, meter: Meter, reading_id: str) -> list[Input]:
-    """The leads as read with the probes touching, or assumed."""
+def _lead_inputs(
+    measured_ohm: Sequence[float], zero_ohm: Sequence[float] | None, meter: Meter, reading_id: str
+) -> list[Input]:
+    """The leads as read with the probes touching, or assumed: no more than the whole reading."""
     if zero_ohm is not None:
         return reading_inputs(zero_ohm, meter, key=f"reading:{reading_id}/leads", name="the leads")
     nothing = [Input(f"leads/{name}", 0.0, Shape.RECTANGULAR, 0.0, name="leads") for name in ("digits", "step")]
-    leads = Input(
-        "leads", LEADS_OHM, Shape.RECTANGULAR, LEADS_HALF_OHM, assumed=True, remedies=("zero",), name="test leads"
-    )
+    most = min(LEADS_OHM + LEADS_HALF_OHM, *measured_ohm)
+    least = LEADS_OHM - LEADS_HALF_OHM if most > LEADS_OHM else 0.0
+    middle, half = 0.5 * (most + least), 0.5 * (most - least)
+    leads = Input("leads", middle, Shape.RECTANGULAR, half, assumed=True, remedies=("zero",), name="test leads")
     return [leads, *nothing]
 
 
-def _refuse(measured_ohm: Sequence[float], zero_ohm: Sequence[float] | None, part: Part, conductor: str) -> None:
+def _refuse(measured_ohm: Sequence[float], zero_ohm: Sequence[float] | None, conductor: str) -> None:
     """Refuse what has no meaning, in the mechanic's words."""
     if conductor not in CONDUCTORS:
         known = ", ".join(CONDUCTORS)
@@ -173,8 +182,18 @@ def _refuse(measured_ohm: Sequence[float], zero_ohm: Sequence[float] | None, par
             f"the probes read {lead:g} ohm touching and {low:g} ohm at the part: nothing is left for the part. "
             "Clean the probes, press them together and read the leads again."
         )
-    if not COLDEST_C <= part.celsius <= HOTTEST_C:
+
+
+def _refuse_temperatures(part: Part, reference_c: float) -> None:
+    """The straight line of a conductor reaches neither deep cold nor glowing heat."""
+    ends = (part.celsius - part.half_width_k, part.celsius + part.half_width_k)
+    if ends[0] < COLDEST_C or ends[1] > HOTTEST_C:
         raise ValueError(
-            f"a part at {part.celsius:g} °C is outside {COLDEST_C:g} to {HOTTEST_C:g} °C, where this correction holds. "
+            f"a part at {part.celsius:g} ± {part.half_width_k:g} °C reaches outside {COLDEST_C:g} to {HOTTEST_C:g} °C, "
+            "where this correction holds. Check the temperature and its unit."
+        )
+    if not COLDEST_C <= reference_c <= HOTTEST_C:
+        raise ValueError(
+            f"limits stated for {reference_c:g} °C; this correction holds from {COLDEST_C:g} to {HOTTEST_C:g} °C. "
             "Check the temperature and its unit."
         )
