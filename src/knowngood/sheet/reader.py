@@ -83,7 +83,7 @@ def _validated(plain: Any) -> tuple[Sheet | None, list[tuple[Path, Any]]]:
 
 
 def _names(plain: Any, sheet: Sheet | None, mistakes: Sequence[tuple[Path, Any]]) -> list[tuple[Path, str]]:
-    """Names that point nowhere, also beside mistakes of form: those parts are left out, and what they define is known."""
+    """Names that point nowhere, also beside mistakes of form: those parts are left out, what they define is known."""
     if sheet is not None:
         return [(path, words) for path, words, _ in references.dangling(sheet)]
     rest, kept = _without(plain, [path for path, _ in mistakes])
@@ -93,7 +93,14 @@ def _names(plain: Any, sheet: Sheet | None, mistakes: Sequence[tuple[Path, Any]]
     known = {str(name) for part in plain.values() if isinstance(part, dict) for name in part}
     known |= {str(step.get("id")) for step in plain.get("steps") or () if isinstance(step, dict)}
     rows = [row for row in references.dangling(sheet) if row[2] not in known]
-    return [((*path[:1], kept[path[1]], *path[2:]) if path[0] == "steps" else path, words) for path, words, _ in rows]
+    return [(_original(path, kept), words) for path, words, _ in rows]
+
+
+def _original(path: Path, kept: Sequence[int]) -> Path:
+    """A path of the sheet as it was written, from one of the sheet without its mistaken steps."""
+    if path[0] != "steps" or not isinstance(path[1], int):
+        return path
+    return ("steps", kept[path[1]], *path[2:])
 
 
 def _without(plain: Any, paths: Sequence[Path]) -> tuple[Any, list[Any]]:
@@ -143,7 +150,7 @@ def _load(text: str) -> CommentedMap:
     except MarkedYAMLError as broken:
         mark = broken.problem_mark or broken.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        words = "the text cannot be read as YAML from here on. Look for a missing quote or colon; indent with spaces, not tabs."
+        words = "from here on this is not YAML. Look for a missing quote or colon; indent with spaces, not tabs."
         raise _Unreadable(line, column, words) from None
     except (YAMLError, ValueError, RecursionError):
         raise _Unreadable(1, 1, "the text cannot be read as YAML. A job sheet's first line is: sheet: 1.") from None

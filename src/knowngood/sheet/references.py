@@ -83,6 +83,7 @@ def _decided(path: Path, when: WhenDecided, decisions: Any) -> Iterator[Row]:
         yield (
             path,
             f'when waits for "{when.is_}" of the decision "{when.decided}", which has {choices}. Use one of these.',
+            when.is_,
         )
 
 
@@ -121,6 +122,7 @@ def _facts(at: Path, step: Step, sheet: Sheet) -> Iterator[Row]:
                 yield (
                     path,
                     f'{key} has "{fact.text}", a word that nothing else in the sheet uses; did you mean "{near}"?',
+                    "",
                 )
             if key != "needs" and not fact.holds:
                 yield path, f'{key} has "{fact.text}". Only needs may say not; write {fact.text[4:]} under ends.', ""
