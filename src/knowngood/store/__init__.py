@@ -1,0 +1,1 @@
+"""What happened, kept: events, photos, and the states that follow from them."""

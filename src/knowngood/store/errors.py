@@ -7,7 +7,7 @@ from pathlib import Path
 SENTENCES = {
     sqlite3.SQLITE_NOTADB: "{file} is not a garage's database, or its beginning is damaged. {restore}",
     sqlite3.SQLITE_CORRUPT: "{file} is damaged: a part of it is missing or unreadable. {restore}",
-    sqlite3.SQLITE_FULL: "{file}: the disk is full, so nothing of this was kept. Make room on the disk and send it again.",
+    sqlite3.SQLITE_FULL: "{file}: the disk is full, so nothing of this was kept. Make room and send it again.",
     sqlite3.SQLITE_READONLY: "{file} can be read but not written. Allow writing to its folder, then start again.",
     sqlite3.SQLITE_PERM: "{file} can be read but not written. Allow writing to its folder, then start again.",
     sqlite3.SQLITE_BUSY: "{file} is held by another program for too long. {retry}",

@@ -21,12 +21,12 @@ class State:
 
     @cached_property
     def _taken_back(self) -> set[str]:
-        """Ids that withdrawals in force aim at; a withdrawal may be withdrawn in turn, by a later one."""
-        found: set[str] = set()
-        for event in reversed(self.entries.values()):
-            if event.kind == "withdrawn" and event.id not in found:
-                found.add(event.data["id"])
-        return found
+        """Ids that withdrawals in force aim at; a withdrawal may be withdrawn in turn."""
+        by: dict[str, list[str]] = {}
+        for event in self.entries.values():
+            if event.kind == "withdrawn":
+                by.setdefault(event.data["id"], []).append(event.id)
+        return {target for target in by if _is_gone(target, by)}
 
     @cached_property
     def _kept(self) -> dict[str, list[Event]]:
@@ -71,13 +71,38 @@ class State:
         return {ask: event.data["answer"] for ask, event in self.newest("answered", "ask").items()}
 
 
+def _is_gone(target: str, by: Mapping[str, list[str]], above: frozenset[str] = frozenset()) -> bool:
+    """Is the target withdrawn by a withdrawal that stands? `above` ends a ring, which only damage can make."""
+    above = above | {target}
+    return any(one not in above and not _is_gone(one, by, above) for one in by.get(target, ()))
+
+
 @dataclass(frozen=True)
 class JobState(State):
     """How a job stands."""
 
     KINDS: ClassVar[frozenset[str]] = frozenset(
-        "job_opened sheet_revised answered overruled planned started kit_got step_done step_put_off reading_judged "
-        "reading_attached bolts_signed fluid_moved decided paid watch_opened noted photo_kept finished".split()
+        (
+            "job_opened",
+            "sheet_revised",
+            "answered",
+            "overruled",
+            "planned",
+            "started",
+            "kit_got",
+            "step_done",
+            "step_put_off",
+            "reading_judged",
+            "reading_attached",
+            "bolts_signed",
+            "fluid_moved",
+            "decided",
+            "paid",
+            "watch_opened",
+            "noted",
+            "photo_kept",
+            "finished",
+        )
     )
 
     @property
