@@ -1,0 +1,115 @@
+"""What people write becomes numbers, and the words for what cannot be read are whole sentences."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from knowngood import units
+from knowngood.units import Kind, UnitsError
+
+
+@pytest.mark.published("NIST SP 811, appendix B, exact definitions (from memory)")
+@pytest.mark.parametrize(
+    ("text", "inside"),
+    [
+        ("1 lbf·ft", 1.3558179483314004),
+        ("1 in-lb", 0.1129848290276167),
+        ("1 kgf·m", 9.80665),
+        ("1 qt", 0.946352946),
+        ("1 imp qt", 1.1365225),
+        ("1 in", 25.4),
+        ("1 mi", 1.609344),
+        ("1 psi", 6.894757293168361),
+        ("32 °F", 0.0),
+        ("2 kΩ", 2000.0),
+        ("2 mΩ", 0.002),
+        ("2 MΩ", 2e6),
+    ],
+)
+def test_factor(text, inside):
+    assert units.quantity(text).value == pytest.approx(inside, rel=1e-12, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    "text", ["13.1 13.3 13.2 ohm", "13,1 13,3 13,2 ohm", "13.1, 13.3, 13.2 ohm", "13.1; 13.3; 13.2 ohm"]
+)
+def test_readings_are_told_apart(text):
+    read = units.readings(text)
+    assert (read.values, read.step) == ((13.1, 13.3, 13.2), pytest.approx(0.1))
+
+
+@pytest.mark.parametrize(
+    ("text", "ends"),
+    [
+        ("11..15 ohm", (11, 15)),
+        ("80-95 ohm", (80, 95)),
+        ("80 to 95 ohm", (80, 95)),
+        ("80–95 Ω", (80, 95)),
+        ("max 13.3 ohm", (None, 13.3)),
+        ("min 490 kPa", (490, None)),
+        ("<= 13.3 ohm", (None, 13.3)),
+        (">= 490 kPa", (490, None)),
+        ("8 N·m ± 1", (7, 9)),
+        ("\u22125..5 °C", (-5, 5)),
+    ],
+)
+def test_span(text, ends):
+    span = units.span(text)
+    assert (span.lower, span.upper) == ends
+
+
+@pytest.mark.parametrize("text", ["48 ± 4 °C", "48 +- 4 °C", "48 +/- 4 °C", "48\u00a0±\u00a04\u00a0°C"])
+def test_tolerance(text):
+    read = units.tolerance(text)
+    assert (read.value, read.half_width) == (48.0, 4.0)
+
+
+def test_half_width_in_fahrenheit_has_no_offset():
+    assert units.tolerance("100 ± 4 °F").half_width == pytest.approx(20 / 9)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "sentence"),
+    [
+        ("5 omh", None, '"omh" is not a unit known here; did you mean "ohm"?'),
+        ("5 V", Kind.RESISTANCE, '"5 V" is a voltage; a resistance belongs here, such as "13.4 ohm".'),
+        ("8 lb", Kind.TORQUE,
+         '"8 lb" is a weight, not a torque. Write lbf·in or lbf·ft (or N·m): the two differ by 12 times.'),
+        ("4 K", Kind.TEMPERATURE,
+         '"4 K" is a difference of temperatures; a temperature belongs here, such as "41 °C".'),
+        ("5", None, '"5" has no unit. Write it with one, such as "13.4 ohm".'),
+        ("", None, 'Nothing is written here. Write a number with its unit, such as "13.4 ohm".'),
+        ("OL", None, '"OL" is the display\'s overload: an open circuit or a range too small, not a number. '
+         "Try the next higher range; if it stays, the part is open."),
+        ("1.234,5 km", None,
+         '"1.234,5 km" has two separators in one number. Write thousands without one, such as "148300 km".'),
+    ],
+)  # fmt: skip
+def test_refused_in_words(text, kind, sentence):
+    with pytest.raises(UnitsError) as refused:
+        units.quantity(text, kind)
+    assert str(refused.value) == sentence
+
+
+def test_upside_down_span_is_refused():
+    with pytest.raises(UnitsError) as refused:
+        units.span("15..11 ohm")
+    assert str(refused.value) == '"15..11 ohm" runs from high to low. Write the lower end first: "11..15 ohm".'
+
+
+def test_negative_half_width_is_refused():
+    with pytest.raises(UnitsError) as refused:
+        units.tolerance("48 ± -4 °C")
+    assert str(refused.value) == '"48 ± -4 °C" is off by -4. Write what comes after ± above zero, such as "48 ± 4 °C".'
+
+
+@given(st.floats(-1e6, 1e6), st.sampled_from(sorted(units.UNITS)), st.booleans())
+def test_there_and_back(value, unit, difference):
+    there = units.to_inside(value, unit, difference=difference)
+    assert units.to_unit(there, unit, difference=difference) == pytest.approx(value, rel=1e-9, abs=1e-6)
+
+
+@given(st.floats(-1e6, 1e6), st.sampled_from(sorted(units.UNITS)))
+def test_differences_scale(value, unit):
+    twice = units.to_inside(2 * value, unit, difference=True)
+    assert twice == pytest.approx(2 * units.to_inside(value, unit, difference=True), rel=1e-12)
