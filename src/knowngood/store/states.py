@@ -58,7 +58,7 @@ class State:
     def unknown(self) -> list[Event]:
         """Events of a kind that this program does not know, such as a newer one's; kept and named."""
         known = self.KINDS | {"withdrawn"}
-        return [event for kind, events in self._kept.items() if kind not in known for event in events]
+        return self.kept(*(kind for kind in self._kept if kind not in known))
 
     @property
     def notes(self) -> list[Event]:
