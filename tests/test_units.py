@@ -21,6 +21,8 @@ from knowngood.units import Kind, UnitsError
         ("1 mi", 1.609344),
         ("1 psi", 6.894757293168361),
         ("32 °F", 0.0),
+        ("5 %", 5.0),
+        ("0,954 km", 0.954),
         ("2 kΩ", 2000.0),
         ("2 mΩ", 0.002),
         ("2 MΩ", 2e6),
@@ -64,6 +66,10 @@ def test_tolerance(text):
     assert (read.value, read.half_width) == (48.0, 4.0)
 
 
+def test_capitals_count_only_between_milli_and_mega():
+    assert (units.quantity("20 MIN").unit, units.quantity("500 Mi").unit) == ("min", "mi")
+
+
 def test_half_width_in_fahrenheit_has_no_offset():
     assert units.tolerance("100 ± 4 °F").half_width == pytest.approx(20 / 9)
 
@@ -71,6 +77,10 @@ def test_half_width_in_fahrenheit_has_no_offset():
 @pytest.mark.parametrize(
     ("text", "kind", "sentence"),
     [
+        ("5 MV", None, '"MV" is not a unit known here; did you mean "mV"?'),
+        ("5 mPA", None, '"mPA" is not a unit known here; did you mean "MPa"?'),
+        ("148,300 km", None,
+         '"148,300 km" may mean thousands or a fraction. Write thousands without a separator, such as "148300 km".'),
         ("5 omh", None, '"omh" is not a unit known here; did you mean "ohm"?'),
         ("5 V", Kind.RESISTANCE, '"5 V" is a voltage; a resistance belongs here, such as "13.4 ohm".'),
         ("8 lb", Kind.TORQUE,

@@ -33,6 +33,7 @@ class Kind(Enum):
     DURATION = ("min", "a time", "20 min")
     DISTANCE = ("km", "a distance", "500 km")
     ANGLE = ("deg", "an angle", "90 deg")
+    SHARE = ("%", "a share", "5 %")
 
     def __init__(self, unit: str, words: str, example: str) -> None:
         self.unit, self.words, self.example = unit, words, example
@@ -79,6 +80,7 @@ pascal = newton / meter ** 2 = Pa
 bar = 1e5 * pascal
 psi = pound_force / inch ** 2
 degree = [angle]
+percent = [share]
 """
 
 # What is printed: (pint's expression, kind, other spellings).
@@ -136,14 +138,17 @@ UNITS: dict[str, tuple[str, Kind, tuple[str, ...]]] = {
     "km": ("kilometer", Kind.DISTANCE, ("Km", "kms")),
     "mi": ("mile", Kind.DISTANCE, ("mile", "miles")),
     "deg": ("degree", Kind.ANGLE, ("°", "degree", "degrees")),
+    "%": ("percent", Kind.SHARE, ("percent", "per cent")),
 }  # fmt: skip
 INSIDE = {
     Kind.RESISTANCE: "ohm", Kind.VOLTAGE: "volt", Kind.CURRENT: "ampere", Kind.TEMPERATURE: "degC",
     Kind.TEMPERATURE_DIFFERENCE: "kelvin", Kind.VOLUME: "liter", Kind.LENGTH: "millimeter",
     Kind.TORQUE: "newton * meter", Kind.FORCE: "kilonewton", Kind.MASS: "kilogram", Kind.PRESSURE: "kilopascal",
     Kind.DURATION: "minute", Kind.DISTANCE: "kilometer", Kind.ANGLE: "degree",
+    Kind.SHARE: "percent",
 }  # fmt: skip
 SPELLINGS = {spelling: unit for unit, (_, _, others) in UNITS.items() for spelling in (unit, *others)}
+MILLI_OR_MEGA = {"mV", "mA", "mΩ", "MΩ", "mL", "MPa"}
 NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
 OVERLOAD = re.compile(r"\b[O0]\.?L\.?\b|overload|\binf|∞", re.IGNORECASE)
 PLUS_MINUS = re.compile(r"±|\+\s*/?\s*-")
@@ -380,7 +385,12 @@ def _read(text: str, kind: Kind | None, unit: str | None, *, shown: str = "") ->
     written, numbers = _unit_and_rest(cleaned, text, kind, unit)
     if not numbers:
         raise UnitsError(f'"{text}" holds no number. Write one with its unit, such as "{example}".')
-    return numbers, _fit(written, text, kind)
+    fit = _fit(written, text, kind)
+    if kind_of(fit) is Kind.DISTANCE and re.search(r"(?<![\d.,])[1-9]\d{0,2}[.,]\d{3}(?!\d)", cleaned):
+        raise UnitsError(
+            f'"{text}" may mean thousands or a fraction. Write thousands without a separator, such as "148300 km".'
+        )
+    return numbers, fit
 
 
 def _unit_and_rest(cleaned: str, text: str, kind: Kind | None, unit: str | None) -> tuple[str, list[float]]:
@@ -410,7 +420,8 @@ def _fit(written: str, text: str, kind: Kind | None) -> str:
         )
     unit = _folded(written, kind)
     if unit is None:
-        near = difflib.get_close_matches(written, SPELLINGS, n=1, cutoff=0.5)
+        alike = [spelling for spelling in SPELLINGS if spelling.lower() == written.lower()]
+        near = alike or difflib.get_close_matches(written, SPELLINGS, n=1, cutoff=0.5)
         hint = f'; did you mean "{near[0]}"?' if near else f'. Write one such as "{(kind or Kind.RESISTANCE).example}".'
         raise UnitsError(f'"{written}" is not a unit known here{hint}')
     found = kind_of(unit)
@@ -425,5 +436,7 @@ def _folded(written: str, kind: Kind | None) -> str | None:
         if spelling in SPELLINGS:
             return SPELLINGS[spelling]
     alike = {unit for spelling, unit in SPELLINGS.items() if spelling.lower() == written.lower()}
+    # m and M are a thousand million apart: "MV" is never taken for mV.
+    alike = {unit for unit in alike if unit not in MILLI_OR_MEGA or unit[0] == written[0]}
     fits = {unit for unit in alike if kind is None or kind_of(unit) is kind}
     return fits.pop() if len(fits) == 1 else None
