@@ -170,6 +170,16 @@ def test_a_database_cut_short_is_refused(store, tmp_path, share):
     )
 
 
+def test_a_database_with_a_page_overwritten_is_refused(store, tmp_path):
+    whole = _copied(store, tmp_path)
+    middle = len(whole) // 8192 * 4096
+    (tmp_path / FILE).write_bytes(whole[:middle] + bytes(4096) + whole[middle + 4096 :])
+    assert _refused(Store.open, tmp_path) == (
+        f"{tmp_path / FILE} is damaged: a part of it is missing or unreadable. "
+        "Put back the copy from your last backup; keep this file beside it."
+    )
+
+
 def test_a_full_disk_is_said_and_nothing_is_half_kept(store, tmp_path):
     store.append([_event(1)])
     pages = store._connection.execute("PRAGMA page_count").fetchone()[0]
