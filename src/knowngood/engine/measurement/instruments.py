@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from statistics import fmean, stdev
 
 from knowngood.engine.judgement import Input, Shape
@@ -31,7 +31,7 @@ class Meter:
     step: float
     offset: float = 0.0
     assumed: bool = False
-    digits_cancel: bool = False
+    digits_cancel: bool = field(default=False, repr=False)
 
     def __post_init__(self) -> None:
         if not all(0.0 <= part < math.inf for part in (self.percent, self.digits, self.step, self.offset)):

@@ -1,0 +1,190 @@
+"""Verdicts beside the standards' examples, and what must hold of every verdict."""
+
+import json
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from knowngood.engine.judgement import (
+    Band,
+    Confidence,
+    Costs,
+    Estimate,
+    Input,
+    Judgement,
+    Remedy,
+    Row,
+    Safety,
+    Shape,
+    Verdict,
+    judge,
+    propagate,
+)
+
+
+def known(value, u, unit="1"):
+    return Estimate(value, unit, (Row("u", u, name="what we do not know"),))
+
+
+def inside(value, u, lower, upper):
+    return judge(known(value, u), Band(lower, upper, "1")).probability_inside
+
+
+@pytest.mark.published(
+    "JCGM 106:2012, examples: breakdown voltage of a Zener diode, pressure of a container; from memory"
+)
+@pytest.mark.parametrize(
+    ("value", "u", "lower", "upper", "probability"),
+    [(-5.47, 0.05, None, -5.40, 0.92), (509.7, 8.6, 490.0, None, 0.99)],
+)
+def test_conformance_probability(value, u, lower, upper, probability):
+    assert inside(value, u, lower, upper) == pytest.approx(probability, abs=0.005)
+
+
+@pytest.mark.published("JCGM 106:2012, resistors: global consumer's and producer's risk; from memory")
+def test_global_risks_of_the_resistors():
+    """The risks integrate our conformance probability over what the meter may show."""
+    prior, u, tolerance, accepted, nominal = 0.12, 0.04, 0.2, 0.18, 1500.0
+    shown = math.hypot(prior, u)
+    after = prior * u / shown
+    share = (prior / shown) ** 2
+    step = 0.001
+    grid = [nominal - 0.8 + step * k for k in range(1601)]
+    weights = [step * float(stats.norm.pdf(x, nominal, shown)) for x in grid]
+    good = [inside(nominal + share * (x - nominal), after, nominal - tolerance, nominal + tolerance) for x in grid]
+    passes = [abs(x - nominal) <= accepted for x in grid]
+    consumer = sum(w * (1 - p) for w, p, ok in zip(weights, good, passes, strict=True) if ok)
+    producer = sum(w * p for w, p, ok in zip(weights, good, passes, strict=True) if not ok)
+    assert sum(w * p for w, p in zip(weights, good, strict=True)) == pytest.approx(0.904, abs=0.0005)
+    assert consumer == pytest.approx(0.01, abs=0.005)
+    assert producer == pytest.approx(0.07, abs=0.005)
+
+
+@pytest.mark.published("suncal's tests, specific risk")
+@pytest.mark.parametrize(("value", "risk"), [(10.5, 0.10574), (10.0, 0.01242)])
+def test_specific_risk(value, risk):
+    assert 1.0 - inside(value, 0.4, 9.0, 11.0) == pytest.approx(risk, abs=0.000005)
+
+
+@pytest.mark.published("suncal's tests, specific risk by side")
+def test_specific_risk_by_side():
+    estimate = known(10.5, 0.4)
+    assert estimate.below(9.0) == pytest.approx(0.00009, abs=0.000005)
+    assert 1.0 - estimate.below(11.0) == pytest.approx(0.10565, abs=0.000005)
+
+
+ZONES = [
+    (9.9, None, Verdict.WITHIN), (10.83, 0.9554, Verdict.WITHIN), (10.84, 0.9452, Verdict.CANT_TELL),
+    (11.00, 0.5, Verdict.CANT_TELL), (11.16, 0.0548, Verdict.CANT_TELL), (11.17, 0.0446, Verdict.OUT),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("value", "probability", "verdict"), ZONES)
+def test_three_zones(value, probability, verdict):
+    """Ours, run: ISO 14253-1's zones with a guard band of 1.645 u."""
+    found = judge(known(value, 0.1), Band(9.0, 11.0, "1"))
+    assert found.verdict is verdict
+    if probability is not None:
+        assert found.probability_inside == pytest.approx(probability, abs=0.00005)
+
+
+@pytest.mark.published("ILAC-G8:09/2019, table of guard bands and false acceptance")
+@pytest.mark.parametrize(("guard_in_expanded", "most_wrong"), [(0.0, 0.50), (0.83, 0.05), (1.0, 0.025), (1.5, 0.0016)])
+def test_guard_band_and_false_acceptance(guard_in_expanded, most_wrong):
+    u, limit = 0.1, 11.0
+    wrong = 1.0 - inside(limit - guard_in_expanded * 2 * u, u, None, limit)
+    assert wrong == pytest.approx(most_wrong, rel=0.17)
+    assert wrong <= most_wrong + 0.0005
+
+
+@pytest.mark.parametrize(
+    ("rule", "verdict"),
+    [(Confidence(), Verdict.CANT_TELL), (Safety(), Verdict.OUT), (Confidence(0.8), Verdict.WITHIN),
+     (Costs(300.0, 100.0), Verdict.WITHIN), (Costs(2000.0, 100.0), Verdict.OUT)],
+)  # fmt: skip
+def test_the_rule_decides(rule, verdict):
+    found = judge(known(10.9, 0.1), Band(None, 11.0, "1", rule=rule))
+    assert found.probability_inside == pytest.approx(0.8413, abs=0.0001)
+    assert found.verdict is verdict
+    assert found.rule == rule
+    assert found.leans is Verdict.WITHIN
+
+
+def test_what_was_assumed_is_listed_the_largest_first():
+    rows = (Row("a", 0.1, name="leads", assumed=True), Row("b", 0.9, name="part", assumed=True), Row("c", 2.0))
+    assert judge(Estimate(1.0, "ohm", rows), Band(0.0, 2.0, "ohm")).assumed == ("part", "leads")
+
+
+def test_monte_carlo_counts_where_it_differs_and_says_so():
+    pair = [Input(k, 0.0, standard_uncertainty=0.005) for k in ("re", "im")]
+    found = judge(propagate(lambda a, b: a**2 + b**2, pair, unit="1", seed=2), Band(None, 50e-6, "1"))
+    assert found.probability_linear == 1.0
+    assert found.probability_inside == found.probability_monte_carlo
+    assert found.probability_inside == pytest.approx(stats.chi2.cdf(2, 2), abs=0.006)
+    assert found.verdict is Verdict.CANT_TELL
+    assert found.difference_said == (
+        "The straight-line law says 100% within, drawing at random says 63%: the second counts."
+    )
+
+
+def test_a_small_difference_is_not_stated():
+    flat = propagate(lambda x: x, [Input("x", 10.0, Shape.RECTANGULAR, 0.5)], unit="1", seed=1)
+    found = judge(flat, Band(None, 10.0, "1"))
+    assert found.probability_monte_carlo is not None
+    assert found.probability_inside == found.probability_linear
+    assert found.difference_said is None
+
+
+def test_another_unit_is_refused():
+    with pytest.raises(ValueError, match="in one unit") as refused:
+        judge(known(1.0, 0.1, "V"), Band(0.0, 2.0, "ohm"))
+    assert str(refused.value) == "the estimate is in V, the band in ohm; give both in one unit."
+
+
+def test_a_judgement_comes_back_from_strict_json():
+    remedy = Remedy("repeat", "Read it again", 3.0, {"u": 0.02}, 5.0)
+    found = judge(known(10.9, 0.1), Band(9.0, 11.0, "1", rule=Costs(30.0, 100.0)), remedies=[remedy])
+    assert found.settle
+    assert Judgement.from_json(json.loads(json.dumps(found.to_json(), allow_nan=False))) == found
+
+
+def test_nothing_settles_it():
+    """More readings make a small row smaller; what stays is the meter."""
+    meter = Estimate(10.9, "1", (Row("meter", 0.1), Row("scatter", 0.01)))
+    repeat = Remedy("repeat", "Read it again", 3.0, {"scatter": 0.003})
+    borrow = Remedy("meter", "Borrow a better meter", 30.0, {"meter": 0.01})
+    found = judge(meter, Band(9.0, 11.0, "1"), remedies=[repeat])
+    assert [one.key for one in found.settle] == ["repeat"]
+    assert found.nothing_settles_it
+    assert found.needed_uncertainty == pytest.approx(0.0608, abs=0.00005)
+    assert judge(meter, Band(9.0, 11.0, "1")).nothing_settles_it
+    assert not judge(meter, Band(9.0, 11.0, "1"), remedies=[repeat, borrow]).nothing_settles_it
+    assert not judge(known(10.0, 0.1), Band(9.0, 11.0, "1")).nothing_settles_it
+
+
+def test_what_is_clear_asks_for_nothing():
+    remedy = Remedy("repeat", "Read it again", 3.0, {"u": 0.01}, None)
+    assert judge(known(10.0, 0.1), Band(9.0, 11.0, "1"), remedies=[remedy]).settle == ()
+
+
+@given(st.floats(-3.0, 3.0), st.floats(0.01, 2.0), st.floats(1.01, 5.0))
+def test_more_doubt_never_makes_a_verdict_clearer(value, u, more):
+    band = Band(None, 0.0, "1")
+    here, there = (judge(known(value, one), band).probability_inside for one in (u, u * more))
+    assert abs(there - 0.5) <= abs(here - 0.5) + 1e-12
+
+
+@given(st.floats(8.0, 12.0), st.floats(0.01, 2.0), st.floats(1e-3, 1e3))
+def test_another_unit_changes_no_probability(value, u, factor):
+    scaled = inside(value * factor, u * factor, 9.0 * factor, 11.0 * factor)
+    assert scaled == pytest.approx(inside(value, u, 9.0, 11.0), abs=1e-9)
+
+
+@given(st.floats(-3.0, 3.0), st.floats(0.05, 2.0))
+def test_the_needed_uncertainty_is_where_the_verdict_turns(value, u):
+    found = judge(known(value, u), Band(None, 0.0, "1"))
+    clear = found.verdict is not Verdict.CANT_TELL
+    assert clear == (u <= found.needed_uncertainty) or u == pytest.approx(found.needed_uncertainty, rel=1e-6)

@@ -1,0 +1,120 @@
+"""Estimates: intervals, rows by key, JSON, sums."""
+
+import json
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from knowngood.engine.judgement import Estimate, Input, Row, Shape, combine, covariance, propagate
+
+finite = st.floats(-1e6, 1e6)
+rows = st.builds(
+    Row,
+    key=st.text(min_size=1, max_size=8),
+    contribution=finite,
+    degrees_of_freedom=st.one_of(st.just(math.inf), st.floats(1.0, 500.0)),
+    shape=st.sampled_from(list(Shape)),
+    assumed=st.booleans(),
+    remedies=st.lists(st.text(max_size=4), max_size=2).map(tuple),
+    name=st.text(max_size=8),
+    input_uncertainty=st.one_of(st.none(), st.floats(0.001, 10.0)),
+)
+estimates = st.builds(
+    Estimate,
+    finite,
+    st.sampled_from(["ohm", "V"]),
+    st.lists(rows, max_size=5, unique_by=lambda row: row.key).map(tuple),
+    st.one_of(st.none(), st.lists(finite, min_size=199, max_size=199).map(lambda values: tuple(sorted(values)))),
+)
+
+
+@given(estimates)
+def test_an_estimate_comes_back_from_strict_json(estimate):
+    assert Estimate.from_json(json.loads(json.dumps(estimate.to_json(), allow_nan=False))) == estimate
+
+
+def of(value, **contributions):
+    return Estimate(value, "ohm", tuple(Row(key, size) for key, size in contributions.items()))
+
+
+@given(finite, st.floats(0.001, 100.0), st.floats(0.001, 100.0))
+def test_what_two_readings_share_cancels_in_their_difference(value, gain, own):
+    one, other = of(value, gain=gain, own=own), of(value, gain=gain)
+    found = combine([(1.0, one), (-1.0, other)])
+    assert found.value == 0.0
+    assert found.standard_uncertainty == pytest.approx(own)
+    assert covariance(one, other) == pytest.approx(gain**2)
+    assert covariance(one, one) == pytest.approx(one.standard_uncertainty**2)
+
+
+def test_a_sum_weighs_and_shifts():
+    found = combine([(2.0, of(1.0, a=0.3)), (1.0, of(5.0, a=-0.2, b=0.1))], offset=0.5, unit="V")
+    assert (found.value, found.unit) == (7.5, "V")
+    assert {row.key: row.contribution for row in found.rows} == pytest.approx({"a": 0.4, "b": 0.1})
+
+
+def test_nothing_to_combine_is_refused():
+    with pytest.raises(ValueError, match="nothing to combine") as refused:
+        combine([])
+    assert str(refused.value) == "nothing to combine; at least one estimate is needed."
+
+
+def test_one_estimate_scaled_keeps_its_quantiles():
+    flat = propagate(lambda x: x, [Input("x", 2.0, Shape.RECTANGULAR, 1.0)], unit="ohm", seed=1)
+    turned = combine([(-2.0, flat)], offset=1.0)
+    assert turned.interval(0.9) == pytest.approx([1.0 - 2.0 * end for end in reversed(flat.interval(0.9))])
+
+
+def test_assumed_in_one_is_assumed_in_the_sum():
+    known, guessed = Row("meter/gain", 0.1, input_uncertainty=0.01), Row("meter/gain", 0.1, assumed=True)
+    found = combine([(1.0, Estimate(1.0, "ohm", (known,))), (1.0, Estimate(1.0, "ohm", (guessed,)))])
+    assert found.rows == (Row("meter/gain", 0.2, assumed=True),)
+
+
+def test_probability_below_joins_the_tails_to_the_kept_quantiles():
+    flat = propagate(lambda x: x, [Input("x", 0.0, Shape.RECTANGULAR, 1.0)], unit="ohm", seed=1)
+    assert flat.quantiles is not None
+    places = [-5.0, -0.999, flat.quantiles[0], -0.5, 0.0, 0.5, flat.quantiles[-1], 0.999, 5.0]
+    found = [flat.below(x) for x in places]
+    assert found == sorted(found)
+    assert found[2:7] == pytest.approx([0.005, 0.25, 0.5, 0.75, 0.995], abs=0.005)
+    assert found[0] < 1e-10
+    assert found[-1] > 1.0 - 1e-10
+
+
+def test_without_doubt_it_is_a_step():
+    sure = Estimate(3.0, "ohm")
+    assert [sure.below(x) for x in (2.9, 3.0, 3.1)] == [0.0, 0.5, 1.0]
+    assert sure.interval() == (3.0, 3.0)
+    assert sure.degrees_of_freedom == math.inf
+
+
+def test_the_budget_lists_the_largest_first():
+    assert [row.key for row in of(1.0, small=0.1, large=-3.0, middle=0.5).budget] == ["large", "middle", "small"]
+
+
+def test_a_better_known_input_shrinks_its_row_in_proportion():
+    assert Row("part", -0.6, input_uncertainty=2.0).with_input(0.5) == pytest.approx(0.15)
+    assert Row("part", -0.6).with_input(0.5) == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(
+    ("given_", "message"),
+    [
+        ({"shape": Shape.NORMAL, "half_width": 1.0},
+         "x: an error of normal shape is given by its standard_uncertainty alone, from 0 up."),
+        ({"shape": Shape.RECTANGULAR, "standard_uncertainty": 1.0},
+         "x: an error of rectangular shape is given by its half_width alone, from 0 up."),
+        ({"shape": Shape.TRIANGULAR, "half_width": -1.0},
+         "x: an error of triangular shape is given by its half_width alone, from 0 up."),
+        ({"standard_uncertainty": math.inf}, "x: 2 within inf; both must be plain numbers."),
+        ({"standard_uncertainty": 1.0, "degrees_of_freedom": 0.0},
+         "x: 0 degrees of freedom; at least 1 is needed."),
+    ],
+)  # fmt: skip
+def test_an_input_that_means_nothing_is_refused(given_, message):
+    with pytest.raises(ValueError, match="x:") as refused:
+        Input("x", 2.0, **given_)
+    assert str(refused.value) == message
