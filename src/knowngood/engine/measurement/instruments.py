@@ -83,8 +83,7 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
     """Return the mean of some readings as an Input, and zero-valued Inputs for the display.
 
     The digits of the data sheet contain the display's step, and so does a scatter that shows, so the step gets no row
-    of its own, unless several readings were all the same (their scatter hides within one step) or one reading comes
-    from an instrument without digits.
+    of its own, unless none shows: the scatter of one reading, or of several equal ones, hides within one step.
 
     Args:
         values: Readings. [unit]
@@ -120,8 +119,7 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
 
 
 def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Input:
-    uncovered = hidden and (count > 1 or meter.digits == 0.0)
-    step = _rectangle(f"{key}/step", 0.5 * meter.step if uncovered else 0.0, meter, f"step of the display, {name}")
+    step = _rectangle(f"{key}/step", 0.5 * meter.step if hidden else 0.0, meter, f"step of the display, {name}")
     return replace(step, assumed=False, degrees_of_freedom=count - 1 if count > 1 else math.inf)
 
 

@@ -1,5 +1,6 @@
 """Resistance of a winding or a heater wire, read warm and through test leads, brought to reference conditions."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -167,7 +168,7 @@ def _refuse(measured_ohm: Sequence[float], zero_ohm: Sequence[float] | None, con
     if conductor not in CONDUCTORS:
         known = ", ".join(CONDUCTORS)
         raise ValueError(f'"{conductor}" is not a conductor known here. Take one of {known}.')
-    low = min(measured_ohm, default=0.0)
+    low = min(measured_ohm, default=math.inf)
     if low <= 0.0:
         raise ValueError(
             f"a reading of {low:g} ohm is not above zero. Read again, and write the leads down apart from it."

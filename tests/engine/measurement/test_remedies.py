@@ -1,0 +1,86 @@
+"""What could be done, and that doing it leaves what was promised."""
+
+import pytest
+
+from knowngood.engine.judgement import Band, judge
+from knowngood.engine.measurement.instruments import Meter, finer, typical
+from knowngood.engine.measurement.plain import plain_quantity
+from knowngood.engine.measurement.remedies import CONTACT_THERMOMETER_K, remedies
+from knowngood.engine.measurement.resistance import Part, winding_resistance
+
+BLUE = Meter("blue", 0.8, 3, 0.1)
+
+
+def by_key(found):
+    return {one.key: one for one in found}
+
+
+def test_a_reading_alone_has_everything_to_find_out():
+    meter = typical("ohm", 0.01)
+    found = winding_resistance([9.95], meter=meter, conductor="unknown")
+    ways = by_key(remedies(found, meter=meter, readings=1, part=Part()))
+    assert set(ways) == {"zero", "part", "cool", "data_sheet", "conductor", "meter", "stated"}
+    assert all(one.minutes > 0 and one.after for one in ways.values())
+
+
+def test_reading_the_leads_is_no_help_on_a_coarse_display():
+    meter = typical("ohm", 0.1)
+    found = winding_resistance([99.5], meter=meter)
+    assert "zero" not in by_key(remedies(found, meter=meter, readings=1, part=Part()))
+
+
+def test_measuring_the_part_leaves_what_it_promises():
+    warm = winding_resistance([101.0], meter=BLUE, zero_ohm=[0.4], part=Part(48, 6, assumed=False))
+    better = winding_resistance(
+        [101.0], meter=BLUE, zero_ohm=[0.4], part=Part(48, CONTACT_THERMOMETER_K, assumed=False)
+    )
+    way = by_key(remedies(warm, meter=BLUE, readings=1, part=Part(48, 6, assumed=False)))["part"]
+    row = next(row for row in better.rows if row.key == "reading:reading/part")
+    assert way.after == pytest.approx({row.key: abs(row.contribution)})
+
+
+def test_a_borrowed_meter_leaves_what_it_promises():
+    read = {"zero_ohm": [0.3, 0.2, 0.3], "part": Part(25, 3, assumed=False)}
+    coarse = winding_resistance([0.9, 0.9, 1.0], meter=BLUE, **read)
+    fine = winding_resistance([0.9, 0.9, 1.0], meter=finer(BLUE), **read)
+    way = by_key(remedies(coarse, meter=BLUE, readings=3, part=read["part"]))["meter"]
+    rows = {row.key: abs(row.contribution) for row in fine.rows}
+    assert set(way.after) >= {"meter:blue/gain", "reading:reading/digits", "reading:reading/leads/digits"}
+    assert way.after == pytest.approx({key: rows[key] for key in way.after})
+
+
+def test_no_number_of_repeats_settles_a_coarse_display():
+    part = Part(25, 3, assumed=False)
+    found = winding_resistance([0.9, 0.9, 1.0, 0.9, 0.9], meter=BLUE, zero_ohm=[0.3, 0.2, 0.3], part=part)
+    ways = remedies(found, meter=BLUE, readings=5, part=part)
+    settle = {one.key: one.probability for one in judge(found, Band(0.4, 0.6, "ohm"), remedies=ways).settle}
+    assert settle["repeat"] < 0.05
+    assert settle["meter"] > 0.5
+
+
+def test_cooling_makes_the_conductor_matter_less_too():
+    found = winding_resistance([101.0], meter=BLUE, zero_ohm=[0.4], part=Part(), conductor="unknown")
+    way = by_key(remedies(found, meter=BLUE, readings=1, part=Part()))["cool"]
+    now = {row.key: abs(row.contribution) for row in found.rows}
+    assert {key: left / now[key] for key, left in way.after.items()} == pytest.approx(
+        {"reading:reading/part": 1.5 / 40, "conductor:unknown": 5.0 / 30}
+    )
+
+
+def test_what_is_already_as_good_is_not_offered():
+    part = Part(20.5, 1.0, assumed=False)
+    found = winding_resistance([101.0, 101.0], meter=BLUE, zero_ohm=[0.4], part=part)
+    assert set(by_key(remedies(found, meter=BLUE, readings=2, part=part))) == {"meter"}
+
+
+def test_a_plain_quantity_knows_no_part():
+    meter = typical("V", 0.01)
+    found = plain_quantity([12.41, 12.43], unit="V", meter=meter)
+    assert set(by_key(remedies(found, meter=meter, readings=2))) == {"repeat", "data_sheet", "meter"}
+
+
+def test_more_readings_shrink_the_scatter_by_the_root_of_their_number():
+    found = plain_quantity([12.41, 12.43, 12.45, 12.40], unit="V", meter=BLUE)
+    way = by_key(remedies(found, meter=BLUE, readings=4))["repeat"]
+    row = next(row for row in found.rows if row.key == "reading:reading/scatter")
+    assert way.after == pytest.approx({row.key: row.contribution * (4 / 9) ** 0.5})
