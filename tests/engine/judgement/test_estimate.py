@@ -84,6 +84,13 @@ def test_probability_below_joins_the_tails_to_the_kept_quantiles():
     assert found[-1] > 1.0 - 1e-10
 
 
+@pytest.mark.parametrize("probability", [1e-6, 0.001, 0.005, 0.3, 0.5, 0.9, 0.995, 0.9999])
+def test_quantile_is_the_way_back_of_below(probability):
+    flat = propagate(lambda x: x, [Input("x", 0.0, Shape.RECTANGULAR, 1.0)], unit="ohm", seed=1)
+    for one in (flat, of(3.0, a=0.4)):
+        assert one.below(one.quantile(probability)) == pytest.approx(probability, rel=1e-6)
+
+
 def test_without_doubt_it_is_a_step():
     sure = Estimate(3.0, "ohm")
     assert [sure.below(x) for x in (2.9, 3.0, 3.1)] == [0.0, 0.5, 1.0]

@@ -333,3 +333,11 @@ def test_another_unit_scales_and_changes_nothing_else(factor):
     assert there.standard_uncertainty == pytest.approx(factor * here.standard_uncertainty, rel=1e-12)
     assert there.degrees_of_freedom == pytest.approx(here.degrees_of_freedom, rel=1e-12)
     assert isinstance(there, Estimate)
+
+
+def test_widths_that_reach_where_the_formula_has_no_value_are_refused():
+    with pytest.raises(ValueError, match="no value") as refused:
+        propagate(np.sqrt, [bounded("x", 1.0, 5.0)], unit="1", seed=1)
+    assert str(refused.value) == (
+        "what the inputs may be off reaches where the formula has no value; look for a width that is far too large."
+    )

@@ -3,10 +3,10 @@
 from knowngood.engine.judgement.band import Band, Confidence, Costs, Rule, Safety
 from knowngood.engine.judgement.decide import Judgement, Verdict, judge
 from knowngood.engine.judgement.estimate import Estimate, Input, Row, Shape, combine, covariance
-from knowngood.engine.judgement.propagate import propagate
+from knowngood.engine.judgement.propagate import linear, propagate
 from knowngood.engine.judgement.settle import Remedy, Settle, clear_chances
 
 __all__ = [
     "Band", "Confidence", "Costs", "Estimate", "Input", "Judgement", "Remedy", "Row", "Rule", "Safety", "Settle",
-    "Shape", "Verdict", "clear_chances", "combine", "covariance", "judge", "propagate",
+    "Shape", "Verdict", "clear_chances", "combine", "covariance", "judge", "linear", "propagate",
 ]  # fmt: skip

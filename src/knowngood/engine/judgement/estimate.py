@@ -8,7 +8,7 @@ from typing import Any, Self
 
 import numpy as np
 
-from knowngood.engine.judgement.distribution import t_cdf, t_quantile
+from knowngood.engine.judgement.distribution import bisect, t_cdf, t_quantile
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
 # The 199 probabilities at which an estimate that is not near normal keeps its quantiles.
@@ -202,14 +202,20 @@ class Estimate:
             return 1.0 - LEVELS[0] * ((1.0 - self.linear_below(x)) / edge if edge > 0.0 else 0.0)
         return float(np.interp(x, self.quantiles, LEVELS))
 
+    def quantile(self, probability: float) -> float:
+        """The place that has this probability below it. [unit]"""
+        if self.quantiles is None:
+            u = self.standard_uncertainty
+            return self.value + u * t_quantile(probability, max(1.0, self.degrees_of_freedom))
+        if LEVELS[0] <= probability <= LEVELS[-1]:
+            return float(np.interp(probability, LEVELS, self.quantiles))
+        reach = 100.0 * (self.quantiles[-1] - self.quantiles[0])
+        return bisect(lambda x: self.below(x) - probability, self.quantiles[0] - reach, self.quantiles[-1] + reach)
+
     def interval(self, probability: float = 0.95) -> tuple[float, float]:
         """The interval that leaves the same probability out on both sides. [unit]"""
         tail = 0.5 * (1.0 - probability)
-        if self.quantiles is not None:
-            low, high = np.interp([tail, 1.0 - tail], LEVELS, self.quantiles)
-            return float(low), float(high)
-        reach = t_quantile(1.0 - tail, max(1.0, self.degrees_of_freedom)) * self.standard_uncertainty
-        return self.value - reach, self.value + reach
+        return self.quantile(tail), self.quantile(1.0 - tail)
 
     @property
     def budget(self) -> tuple[Row, ...]:

@@ -1,6 +1,7 @@
 """From a formula and its inputs to an Estimate: the linear law, with seeded Monte Carlo beside it."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -44,17 +45,27 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
         >>> found.value, found.standard_uncertainty
         (12.0, 0.5)
     """
-    values = [one.value for one in inputs]
-    value = float(formula(*values))
+    estimate = linear(formula, inputs, unit=unit)
+    quantiles = _quantiles(formula, inputs, seed, draws)
+    apart = max(abs(estimate.linear_below(x) - level) for x, level in zip(quantiles, LEVELS, strict=True))
+    return estimate if apart <= NEAR_NORMAL else replace(estimate, quantiles=quantiles)
+
+
+def linear(formula: Formula, inputs: Sequence[Input], *, unit: str) -> Estimate:
+    """Return what `propagate` does, by the linear law alone.
+
+    Raises:
+        ValueError: The formula loses the imaginary part, or gives no finite value.
+
+    Source:
+        GUM, 5.1.2.
+    """
+    value = float(formula(*(one.value for one in inputs)))
     if not np.isfinite(value):
         raise ValueError(f"the formula gives {value} for these inputs; look for a reading or a temperature far off.")
-    rows = merged(
-        _row(one, slope) for one, slope in zip(inputs, sensitivities(formula, inputs), strict=True) if one.u > 0.0
-    )
-    linear = Estimate(value, unit, rows)
-    quantiles = _quantiles(formula, inputs, seed, draws)
-    apart = max(abs(linear.linear_below(x) - level) for x, level in zip(quantiles, LEVELS, strict=True))
-    return linear if apart <= NEAR_NORMAL else Estimate(value, unit, rows, quantiles)
+    slopes = sensitivities(formula, inputs)
+    rows = merged(_row(one, slope) for one, slope in zip(inputs, slopes, strict=True) if one.u > 0.0)
+    return Estimate(value, unit, rows)
 
 
 def _row(one: Input, slope: float) -> Row:
@@ -112,15 +123,28 @@ def _dropped(one: Input) -> str:
 
 
 def _quantiles(formula: Formula, inputs: Sequence[Input], seed: int, draws: int) -> tuple[float, ...]:
+    with np.errstate(all="ignore"):  # what is not finite is refused below
+        results = np.asarray(formula(*_drawn(inputs, seed, draws)), dtype=float)
+    if not np.isfinite(results).all():
+        raise ValueError(
+            "what the inputs may be off reaches where the formula has no value; look for a width that is far too large."
+        )
+    return tuple(np.quantile(np.broadcast_to(results, (draws,)), LEVELS).tolist())
+
+
+def _drawn(inputs: Sequence[Input], seed: int, draws: int) -> list[float | Array]:
+    """Values with errors drawn; inputs with equal keys share their draws."""
     generator = np.random.Generator(np.random.PCG64(seed))
-    drawn: dict[str, tuple[Input, Array]] = {}
-    arguments = []
+    found: dict[str, tuple[Input, Array]] = {}
+    arguments: list[float | Array] = []
     for one in inputs:
-        if one.key not in drawn:
-            drawn[one.key] = one, one.unit_errors(generator, draws)
-        first, errors = drawn[one.key]
+        if one.u == 0.0:
+            arguments.append(one.value)
+            continue
+        if one.key not in found:
+            found[one.key] = one, one.unit_errors(generator, draws)
+        first, errors = found[one.key]
         if (first.shape, first.degrees_of_freedom) != (one.shape, one.degrees_of_freedom):
             raise ValueError(f"{one.key}: one error stated with two shapes; state it alike wherever it occurs.")
         arguments.append(one.value + one.scale * errors)
-    results = np.asarray(formula(*arguments), dtype=float)
-    return tuple(np.quantile(np.broadcast_to(results, (draws,)), LEVELS).tolist())
+    return arguments

@@ -44,7 +44,7 @@ def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) ->
     """Return the chances of a clear "within" and a clear "out" once some rows have become smaller.
 
     With a the moved rows now, b the same rows after, c the rows that stay: the next value scatters by hypot(a, b)
-    about today's, and is judged with hypot(b, c).
+    about today's, and is judged with hypot(b, c). Both count as normal here, whatever the estimate's shape.
 
     Args:
         estimate: What is known now.

@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
 from knowngood.engine.measurement.instruments import Meter, finer
-from knowngood.engine.measurement.resistance import CONDUCTORS, LEADS_HALF_OHM, REFERENCE_C, Part
+from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Part
 
 MORE_READINGS = 5
 CONTACT_THERMOMETER_K, COOLED_K = 2.0, 1.5
@@ -94,7 +94,8 @@ def _cooled(part: Part | None) -> Callable[[Row], float | None]:
 
 def _leads(meter: Meter) -> Callable[[Row], float | None]:
     """Assumed leads become leads that the meter has read."""
-    return lambda row: _share(meter.absolute, LEADS_HALF_OHM) if row.key == "leads" else None
+    read = meter.absolute / math.sqrt(3.0)
+    return lambda row: _share(read, row.input_uncertainty or 0.0) if row.key == "leads" else None
 
 
 def _looked_up(row: Row) -> float | None:
