@@ -84,3 +84,28 @@ def test_more_readings_shrink_the_scatter_by_the_root_of_their_number():
     way = by_key(remedies(found, meter=BLUE, readings=4))["repeat"]
     row = next(row for row in found.rows if row.key == "reading:reading/scatter")
     assert way.after == pytest.approx({row.key: row.contribution * (4 / 9) ** 0.5})
+
+
+def test_a_part_known_exactly_needs_no_thermometer():
+    part = Part(48.0, 0.0, assumed=False)
+    found = winding_resistance([101.0, 101.1], meter=BLUE, zero_ohm=[0.4], part=part)
+    assert {"part"}.isdisjoint(by_key(remedies(found, meter=BLUE, readings=2, part=part)))
+
+
+def test_a_data_sheet_does_not_make_the_display_finer():
+    meter = typical("V", 0.1)
+    found = plain_quantity([12.4], unit="V", meter=meter)
+    ways = by_key(remedies(found, meter=meter, readings=1))
+    assert "reading:reading/step" not in ways["data_sheet"].after
+    assert "reading:reading/step" in ways["meter"].after
+
+
+def test_what_was_assumed_is_found_out_together():
+    meter = typical("ohm", 1.0)
+    found = winding_resistance([101.0], meter=meter, conductor="unknown")
+    ways = remedies(found, meter=meter, readings=1, part=Part())
+    settle = {one.key: one.probability for one in judge(found, Band(80.0, 95.0, "ohm"), remedies=ways).settle}
+    assert settle["stated"] > max(chance for key, chance in settle.items() if key != "stated")
+    assert by_key(ways)["stated"].minutes == sum(
+        by_key(ways)[key].minutes for key in ("part", "data_sheet", "conductor")
+    )

@@ -120,7 +120,7 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
 
 def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Input:
     step = _rectangle(f"{key}/step", 0.5 * meter.step if hidden else 0.0, meter, f"step of the display, {name}")
-    return replace(step, assumed=False, degrees_of_freedom=count - 1 if count > 1 else math.inf)
+    return replace(step, assumed=False, remedies=("meter",), degrees_of_freedom=count - 1 if count > 1 else math.inf)
 
 
 def gain_input(meter: Meter) -> Input:

@@ -32,16 +32,11 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         "digits": _share(borrowed.absolute, meter.absolute),
         "step": 0.1,
     }
-    temperature = part.half_width_k if part else math.inf
+    thermometer = _share(CONTACT_THERMOMETER_K, part.half_width_k) if part else 1.0
     spread = math.sqrt(readings / (readings + MORE_READINGS))
     table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
         ("zero", "Read the probes touching", 2, _leads(meter)),
-        (
-            "part",
-            "Measure the part's temperature with a contact thermometer",
-            5,
-            _scaled("/part", CONTACT_THERMOMETER_K / temperature),
-        ),
+        ("part", "Measure the part's temperature with a contact thermometer", 5, _scaled("/part", thermometer)),
         ("cool", "Let it cool to the air's temperature", 40, _cooled(part)),
         ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
