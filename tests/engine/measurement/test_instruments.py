@@ -3,6 +3,7 @@
 import math
 
 import pytest
+from GTC import type_a
 
 from knowngood.engine.judgement import Shape
 from knowngood.engine.measurement.instruments import TYPICAL, Meter, finer, gain_input, reading_inputs, typical
@@ -72,3 +73,15 @@ def test_a_negative_part_of_the_line_is_refused():
         "blue: ± (-0.8 % + 3 digits of 0.1 + 0); each part must be zero or more. "
         "Copy the line from the meter's data sheet."
     )
+
+
+@pytest.mark.parametrize(
+    ("values", "mean", "u"),
+    [([0.9] * 5, 0.9, 0.0288675), ([0.9, 0.9, 1.0, 0.9, 0.9], 0.92, 0.02), ([0.9, 1.0] * 3, 0.95, 0.0223607)],
+)
+def test_digitised_readings_as_the_oracle_has_them(values, mean, u):
+    expected = type_a.estimate_digitized(values, 0.1)
+    found, _, step = reading_inputs(values, Meter("m", 0.0, 0, 0.1), key="r", name="the readings")
+    assert (found.value, math.hypot(found.u, step.u)) == pytest.approx((mean, u), abs=5e-8)
+    assert (found.value, math.hypot(found.u, step.u)) == pytest.approx((expected.x, expected.u), rel=1e-9)
+    assert found.degrees_of_freedom == expected.df
