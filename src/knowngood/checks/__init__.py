@@ -1,1 +1,64 @@
 """Checks: rules that walk a sheet before the job does. Each is a function from sheet and toolbox to problems."""
+
+from collections.abc import Callable, Collection, Iterable, Mapping
+
+from knowngood.checks import bolts, circuits, limits, person, questions, reach
+from knowngood.checks.toolbox import Toolbox, ToolMeter
+from knowngood.checks.walk import Walk
+from knowngood.sheet.problem import Problem, Severity
+from knowngood.sheet.reader import Reading
+
+__all__ = ["RULES", "Problem", "Severity", "ToolMeter", "Toolbox", "Walk", "check"]
+
+RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
+    reach.need_nothing_makes,
+    reach.unreachable,
+    reach.left_standing,
+    reach.not_all_walked,
+    bolts.never_tightened,
+    bolts.no_torque,
+    bolts.no_wrench,
+    bolts.part_not_there,
+    circuits.drained_unproven,
+    circuits.run_empty,
+    circuits.burns,
+    person.under_without_stands,
+    person.restraint,
+    person.gear_selected,
+    person.under_running_engine,
+    person.engine_indoors,
+    limits.undecidable,
+    questions.open_asks,
+    questions.unreadable_answers,
+    questions.licensed_work,
+)
+
+
+def check(
+    reading: Reading,
+    *,
+    toolbox: Toolbox | None = None,
+    answers: Mapping[str, str | None] | None = None,
+    kit: Collection[str] | None = None,
+    scope: Collection[str] = (),
+    driven: str | None = None,
+) -> list[Problem]:
+    """Return every problem of a sheet, in the order of its lines.
+
+    Args:
+        reading: The sheet as read; one with mistakes of form has only those.
+        toolbox: Wrenches and meters; None when not known, and their rules say nothing.
+        answers: What the manual says, by question; None in it is "my manual does not say". None alone: no vehicle is
+            known, and open questions are not told.
+        kit: Ids of the parts that are there; None when not known.
+        scope: Chosen sizes of the job; empty for all of it.
+        driven: Driven axle of the vehicle; None takes the sheet's.
+    """
+    if reading.sheet is None:
+        return list(reading.problems)
+    walk = Walk(
+        reading.file, reading.sheet, reading.places,
+        toolbox=toolbox, answers=answers, kit=kit, scope=scope, driven=driven or reading.sheet.driven,
+    )  # fmt: skip
+    found = [*reading.problems, *(problem for rule in RULES for problem in rule(walk))]
+    return sorted(dict.fromkeys(found), key=lambda one: (one.line, one.column, one.code))
