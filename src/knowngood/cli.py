@@ -84,7 +84,7 @@ def _judge(arguments: argparse.Namespace) -> int:
 
     typed = {key: getattr(arguments, key) for key in judging.FIELDS if hasattr(arguments, key)}
     try:
-        judged = judging.judge(typed, reading_id="typed")
+        judged = judging.judge_typed(typed, reading_id="typed")
     except judging.Refused as refused:
         for name, sentence in refused.problems.items():
             print(f"--{name}: {sentence}", file=sys.stderr)

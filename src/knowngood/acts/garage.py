@@ -11,6 +11,7 @@ from knowngood.acts import planning
 from knowngood.acts.entries import Refused
 from knowngood.acts.run import Progress, Run, start
 from knowngood.sheet.model import AskRef, Outcome, Sheet
+from knowngood.sheet.reader import Reading
 from knowngood.store.event import Event
 from knowngood.store.folds import JobState, ToolboxState, VehicleState, fold_job, fold_toolbox, fold_vehicle
 from knowngood.store.store import Store
@@ -30,7 +31,7 @@ def open_garage(folder: Path, *, clock: Callable[[], datetime] = lambda: datetim
     Raises:
         StoreError: The folder or its database cannot be used; the sentence says what to do.
     """
-    return Garage(Store.open(folder), folder, clock)
+    return Garage(Store.open(folder, clock=clock), folder, clock)
 
 
 @dataclass(frozen=True)
@@ -98,6 +99,11 @@ class Job:
         return str(self.opened["vehicle"])
 
     @property
+    def started(self) -> bool:
+        """Work has begun: the plan stands and the start was not taken back."""
+        return self.state.started is not None
+
+    @property
     def title(self) -> str:
         """Title of the sheet."""
         return str(self.opened["title"])
@@ -108,7 +114,7 @@ class Job:
         return tuple(self.opened["scope"])
 
     @cached_property
-    def reading(self) -> planning.SheetRead:
+    def reading(self) -> Reading:
         """The sheet as written, with its places."""
         return planning.read_sheet(self.state.sheet, str(self.opened["sheet_file"]))
 

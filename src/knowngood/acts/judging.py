@@ -166,17 +166,11 @@ def _rule(text: str) -> Rule:
     return Costs(within, out)
 
 
-def _assumed(
-    judgement: Judgement, *, resistance: bool, at: float | None, meter: Meter, part: Part | None
-) -> tuple[str, ...]:
+def _assumed(judgement: Judgement, *, unit: str, at: float | None, meter: Meter, part: Part | None) -> tuple[str, ...]:
     """What nobody stated, each once, in words with the value that was taken."""
     rows: list[str] = []
     if meter.assumed:
-        rows.append(
-            f"a budget meter, ± ({meter.percent:g} % + {meter.absolute:g} {units_of(meter, resistance)})".replace(
-                " )", ")"
-            )
-        )
+        rows.append(f"a budget instrument, ± ({meter.percent:g} % + {meter.absolute:g} {unit})")
     names = set(judgement.assumed)
     if "test leads" in names:
         rows.append("test leads of 0.1 to 0.5 ohm")

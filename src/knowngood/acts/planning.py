@@ -7,11 +7,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from knowngood import units
+from knowngood.acts.entries import Refused
+from knowngood.acts.instruments import from_json
 from knowngood.acts.run import action, in_scope
+from knowngood.checks import Toolbox, ToolMeter, check
+from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.engine.planning.order import valid_order
 from knowngood.sheet import reader
 from knowngood.sheet.facts import texts
 from knowngood.sheet.model import AskRef, Sheet, Step
+from knowngood.sheet.problem import Problem
 
 if TYPE_CHECKING:
     from knowngood.acts.garage import Garage, Job
@@ -66,10 +71,59 @@ def asks_of(sheet: Sheet) -> dict[str, list[str]]:
     """Each question to the manual, and the ids of the steps that need its answer."""
     found: dict[str, list[str]] = {name: [] for name in sheet.asks}
     for step in sheet.steps:
-        values = [sheet.fasteners[name].torque for name in step.tighten]
+        values: list[Any] = [sheet.fasteners[name].torque for name in step.tighten]
         values += [sheet.limits[name].band for name in step.read]
         values += [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []
         wanted = [value.ask for value in values if isinstance(value, AskRef)]
         for name in dict.fromkeys([*step.ask, *wanted]):
             found[name].append(step.id)
     return found
+
+
+def check_file(path: Path, *, garage: "Garage | None") -> list[Problem]:
+    """Find every problem of a sheet in a file; with a garage, its toolbox counts too.
+
+    Raises:
+        Refused: The file cannot be read.
+    """
+    try:
+        text = path.read_text(encoding="utf-8")
+    except UnicodeDecodeError:
+        raise Refused({"": f"{path}: this is not a text file. A job sheet is YAML in UTF-8."}) from None
+    except OSError as trouble:
+        why = (trouble.strerror or "it cannot be read").lower()
+        raise Refused({"": f"{path}: {why}. Give the path of a job sheet, such as runs_hot.yaml."}) from None
+    return check(read_sheet(text, path.name), toolbox=toolbox_of(garage) if garage else None)
+
+
+def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
+    """What the checks find for a job with this garage's toolbox, this vehicle's answers and the kit so far.
+
+    What was overruled with a reason is left out; the book keeps it.
+    """
+    overruled = {(event.data["code"], event.data["step"]) for event in job.state.overruled}
+    found = check(
+        job.reading,
+        toolbox=toolbox_of(garage),
+        answers=job.answers,
+        kit=[event.data["part"] for event in job.state.kit],
+        scope=job.scope,
+        driven=job.vehicle.driven,
+    )
+    return [one for one in found if (one.code, one.step) not in overruled]
+
+
+def toolbox_of(garage: "Garage") -> Toolbox:
+    """The wrenches and meters that the checks know of."""
+    toolbox = garage.toolbox()
+    wrenches = (event.data for event in toolbox.wrenches)
+    meters = (event.data for event in toolbox.instruments)
+    return Toolbox(
+        tuple(Wrench(one["name"], one["upper_nm"], one["lower_nm"], one["percent"]) for one in wrenches),
+        tuple(ToolMeter(from_json(one), one.get("unit", units.Kind.RESISTANCE.unit)) for one in meters),
+    )
+
+
+def problem_json(problem: Problem) -> dict[str, Any]:
+    """A problem as plain JSON."""
+    return {**vars(problem), "severity": problem.severity.value}

@@ -33,7 +33,13 @@ def take(garage: Garage, entry: Entry) -> list[Event]:
     handler = HANDLERS.get(entry.stream.partition("/")[0], {}).get(entry.kind)
     if handler is None:
         raise Refused({"": f'"{entry.kind}" is not something that can be kept for {entry.stream}. Reload the page.'})
-    drafts = handler(garage, entry)
+    try:
+        drafts = handler(garage, entry)
+    except Refused:
+        # The same entry may have been kept a moment ago by another request; then that is the answer.
+        if (kept := garage.store.event(entry.id)) is not None:
+            return [kept]
+        raise
     return garage.store.append([_event(garage, entry, draft, number) for number, draft in enumerate(drafts)])
 
 

@@ -6,7 +6,8 @@ from knowngood import __version__, units
 from knowngood.acts import judging, planning
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.record_rest import noted, withdrawn
+from knowngood.acts.record_rest import noted
+from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet import library
 from knowngood.sheet.model import AskFor, Fill, Step
@@ -56,6 +57,16 @@ def _answered(garage: Garage, entry: Entry) -> list[Draft]:
         parsed("typed", lambda: ANSWERS[asked.answer](typed))
     data = {"ask": name, "typed": typed, "answer": typed or None}
     return [Draft("answered", data), Draft("answered", data, stream=f"vehicle/{job.vehicle_id}")]
+
+
+def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
+    """Take an entry back; an answer to the manual's questions is taken back on the vehicle too."""
+    drafts = withdrawn_here(garage, entry)
+    event = garage.store.event(entry.text("event"))
+    if event is not None and event.kind == "answered":
+        vehicle = f"vehicle/{garage.job(entry.of).vehicle_id}"
+        drafts.append(Draft("withdrawn", {"id": event.id}, stream=vehicle))
+    return drafts
 
 
 def _overruled(_: Garage, entry: Entry) -> list[Draft]:
@@ -234,5 +245,5 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "watch_opened": _watch_opened,
     "noted": noted,
     "finished": _finished,
-    "withdrawn": withdrawn,
+    "withdrawn": _withdrawn,
 }

@@ -7,9 +7,7 @@ from knowngood.acts import judging
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage
 from knowngood.acts.instruments import meter_json, read_line
-
-# ISO 6789: the tolerance follows the wrench's maximum, not the setting.
-SMALL_WRENCH_NM, SMALL_PERCENT, LARGE_PERCENT = 10.0, 6.0, 4.0
+from knowngood.engine.fasteners.wrenches import Wrench
 
 
 def noted(_: Garage, entry: Entry) -> list[Draft]:
@@ -47,7 +45,10 @@ def _wrench_added(_: Garage, entry: Entry) -> list[Draft]:
         raise Refused(
             {"range": f'"{typed}" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'}
         )
-    percent = SMALL_PERCENT if span.upper <= SMALL_WRENCH_NM else LARGE_PERCENT
+    try:
+        percent = Wrench(name, span.upper, span.lower).tolerance_percent
+    except ValueError as refused:
+        raise Refused({"range": str(refused)}) from refused
     data = {"name": name, "lower_nm": span.lower, "upper_nm": span.upper, "percent": percent, "typed": typed}
     return [Draft("wrench_added", data)]
 

@@ -7,10 +7,11 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood import units
+from knowngood.acts.book import value_words
 from knowngood.acts.judging import band_words
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import band_and_hump
-from knowngood.report.views import decimals_for, picture_of
+from knowngood.report.views import picture_of
 from knowngood.sheet.model import AskRef
 
 MARKS = {"within limits": "in", "can't tell": "open", "out of limits": "out"}
@@ -52,16 +53,6 @@ def _budget(estimate: Estimate, unit: str) -> list[dict[str, Any]]:
         }
         for row in rows
     ]
-
-
-def value_words(data: Mapping[str, Any]) -> str:
-    """The value with its doubt, half of the 95 % interval on each side, in the unit that was written."""
-    estimate = Estimate.from_json(data["estimate"])
-    low, high = (units.to_unit(end, data["unit"]) for end in estimate.interval(0.95))
-    places = decimals_for(0.5 * (high - low))
-    value = units.to_unit(estimate.value, data["unit"])
-    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
-    return f"{value:.{places}f} ± {0.5 * (high - low):.{places}f} {data['unit']}{conditions}"
 
 
 def finding(data: Mapping[str, Any]) -> dict[str, str]:

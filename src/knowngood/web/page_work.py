@@ -3,7 +3,8 @@
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.materials import balance, wrench_words
+from knowngood.acts.book import signed_words
+from knowngood.acts.materials import owed_words, wrench_words
 from knowngood.acts.run import in_scope
 from knowngood.sheet.model import AskRef
 from knowngood.web.forms import Button, Field, Form, Kept
@@ -37,7 +38,7 @@ def _circuit(job: Job, name: str) -> dict[str, Any]:
         for data in moved
     ]
     holds = "Your manual states how much it holds." if isinstance(one.holds, AskRef) else f"Holds {one.holds.text}."
-    return {"name": one.name, "holds": holds, "rows": rows, "balance": balance(job, name)}
+    return {"name": one.name, "holds": holds, "rows": rows, "balance": owed_words(job, name)}
 
 
 def _move_form(job: Job) -> Form:
@@ -88,12 +89,6 @@ def _bolt(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, A
         "signed": [signed_words(data) for data in signed],
         "form": form.shown(kept) if owed else None,
     }
-
-
-def signed_words(data: dict[str, Any]) -> str:
-    """A signature in words."""
-    words = f"{data['count']} × {data['torque']}"
-    return f"{words}, except: {data['exceptions']}" if data["exceptions"] else f"{words}, all as stated"
 
 
 def kit(garage: Garage, job: Job, kept: Kept | None) -> Page:

@@ -1,0 +1,95 @@
+"""The record in words: as found, as left, section by section. Page and paper say the same."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from knowngood import units
+from knowngood.acts.garage import Job
+from knowngood.acts.judging import band_words
+from knowngood.acts.run import Standing, standing_open
+from knowngood.engine.judgement import Band, Estimate
+
+WAYS = {"out": "out", "in": "in", "spilled": "on the ground"}
+Section = tuple[str, list[str]]
+
+
+def sections(job: Job) -> list[Section]:
+    """Every section of the book but the readings' pictures."""
+    return [
+        ("As found", _found(job)),
+        ("Readings", [reading_words(event.data) for event in job.readings]),
+        ("Decided", [f"{e.data['decision'].replace('_', ' ')}: {e.data['choice']}" for e in job.state.decisions]),
+        ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
+        ("Fluids", [fluid_words(job, event.data) for event in job.state.fluids]),
+        ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
+        ("Notes", [event.data["text"] for event in job.state.notes]),
+        ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
+        ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
+        ("Taken back", [f"{event.kind.replace('_', ' ')}, {event.happened[:16]}" for event in job.state.withdrawn_events]),
+        ("As left", _left(job)),
+        ("To keep an eye on", [f"{e.data['what']}, until {e.data['until']}" for e in job.state.watches]),
+    ]
+
+
+def _asked(job: Job, ask: str) -> str:
+    return job.sheet.asks[ask].question if ask in job.sheet.asks else ask.replace("_", " ")
+
+
+def _found(job: Job) -> list[str]:
+    rows = [job.opened["complaint"] or "No complaint was written down."]
+    return [*rows, f"The trade's quote: {job.opened['quote']}"] if job.opened["quote"] else rows
+
+
+def _left(job: Job) -> list[str]:
+    held = [step for step in job.run.left if job.run.standing[step.id] is Standing.PUT_OFF]
+    rows = [f"Put off: {step.do}. {job.run.progress.put_off[step.id]}" for step in held]
+    rows += [f"Standing open: {words}" for words in standing_open(job.run)]
+    if job.state.finished:
+        return [*([job.state.finished.data["words"]] if job.state.finished.data["words"] else []), *rows, "Finished."]
+    return [*rows, "Not finished."]
+
+
+def reading_words(data: Mapping[str, Any]) -> str:
+    """A reading as it was told, in one line."""
+    allowed = band_words(Band.from_json(data["band"]), data["unit"])
+    return f"{data['name']}: {value_words(data)}; allowed {allowed}: {data['judgement']['verdict']}. {data['sentence']}"
+
+
+def value_words(data: Mapping[str, Any]) -> str:
+    """The value with half of its 95 % interval on each side, in the unit that was written."""
+    estimate = Estimate.from_json(data["estimate"])
+    low, high = (units.to_unit(end, data["unit"]) for end in estimate.interval(0.95))
+    half = 0.5 * (high - low)
+    places = decimals_for(half)
+    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
+    return f"{units.to_unit(estimate.value, data['unit']):.{places}f} ± {half:.{places}f} {data['unit']}{conditions}"
+
+
+def decimals_for(half: float) -> int:
+    """Decimal places that show a half-width with its first figure or two.
+
+    Example:
+        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0)
+        (1, 2, 0)
+    """
+    places = 0
+    while places < 6 and half * 10**places < 9.5 and (places == 0 or half * 10**places < 1.0):
+        places += 1
+    return places
+
+
+def bolts_words(job: Job, data: Mapping[str, Any]) -> str:
+    """Signed bolts in one line."""
+    name = job.sheet.fasteners[data["fastener"]].name if data["fastener"] in job.sheet.fasteners else data["fastener"]
+    return f"{data['count']} × {name}: {signed_words(data)}"
+
+
+def signed_words(data: Mapping[str, Any]) -> str:
+    """A signature: the torque, and what was not as stated."""
+    return f"{data['torque']}, except: {data['exceptions']}" if data["exceptions"] else f"{data['torque']}, all as stated"
+
+
+def fluid_words(job: Job, data: Mapping[str, Any]) -> str:
+    """A pouring in one line."""
+    circuit = job.sheet.circuits.get(data["circuit"])
+    return f"{circuit.name if circuit else data['circuit']}: {data['typed']} {WAYS[data['way']]}"
