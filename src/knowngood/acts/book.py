@@ -25,7 +25,10 @@ def sections(job: Job) -> list[Section]:
         ("Notes", [event.data["text"] for event in job.state.notes]),
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
-        ("Taken back", [f"{event.kind.replace('_', ' ')}, {event.happened[:16]}" for event in job.state.withdrawn_events]),
+        (
+            "Taken back",
+            [f"{event.kind.replace('_', ' ')}, {event.happened[:16]}" for event in job.state.withdrawn_events],
+        ),
         ("As left", _left(job)),
         ("To keep an eye on", [f"{e.data['what']}, until {e.data['until']}" for e in job.state.watches]),
     ]
@@ -86,7 +89,9 @@ def bolts_words(job: Job, data: Mapping[str, Any]) -> str:
 
 def signed_words(data: Mapping[str, Any]) -> str:
     """A signature: the torque, and what was not as stated."""
-    return f"{data['torque']}, except: {data['exceptions']}" if data["exceptions"] else f"{data['torque']}, all as stated"
+    return (
+        f"{data['torque']}, except: {data['exceptions']}" if data["exceptions"] else f"{data['torque']}, all as stated"
+    )
 
 
 def fluid_words(job: Job, data: Mapping[str, Any]) -> str:

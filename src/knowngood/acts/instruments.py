@@ -12,7 +12,7 @@ PERCENT = re.compile(r"([\d.,]+)\s*%")
 DIGITS = re.compile(r"\+?\s*([\d.,]+)\s*(?:digits?|dgts?|d|counts?|lsd)\b", re.IGNORECASE)
 
 
-def read_line(text: str, *, name: str) -> Meter:
+def read_line(text: str, *, name: str) -> tuple[Meter, units.Kind]:
     """Read a data sheet's line such as "± (0.8 % + 3 digits), 0.1 ohm".
 
     Args:
@@ -20,13 +20,13 @@ def read_line(text: str, *, name: str) -> Meter:
         name: What the owner calls the instrument.
 
     Returns:
-        The meter; its step is in the kind's unit inside.
+        The meter, its step in the kind's unit inside; and the kind that it reads.
 
     Raises:
         UnitsError: No percent and no digits, or digits without a step.
 
     Example:
-        >>> read_line("± (0.8 % + 3 digits), 0.1 ohm", name="blue")
+        >>> read_line("± (0.8 % + 3 digits), 0.1 ohm", name="blue")[0]
         Meter(name='blue', percent=0.8, digits=3.0, step=0.1, offset=0.0, assumed=False)
     """
     percent, digits = PERCENT.search(text), DIGITS.search(text)
@@ -39,10 +39,10 @@ def read_line(text: str, *, name: str) -> Meter:
         raise units.UnitsError(
             f'"{text}" does not say how fine the display is. Add one step of it, such as "{EXAMPLE}".'
         )
-    step = units.quantity(rest).value
-    if step <= 0.0:
+    step = units.quantity(rest)
+    if step.value <= 0.0:
         raise units.UnitsError(f'"{rest}" is no step of a display. Write one above zero, such as "{EXAMPLE}".')
-    return Meter(name, _number(percent), _number(digits), step)
+    return Meter(name, _number(percent), _number(digits), step.value), step.kind
 
 
 def _number(found: re.Match[str] | None) -> float:

@@ -128,7 +128,14 @@ def band_words(band: Band, unit: str) -> str:
 
 
 def _meter(line: str, kind: units.Kind, step: float) -> Meter:
-    return parsed("meter", lambda: read_line(line, name=line)) if line else typical(kind.unit, step)
+    if not line:
+        return typical(kind.unit, step)
+    meter, reads = parsed("meter", lambda: read_line(line, name=line))
+    if reads is not kind:
+        raise Refused(
+            {"meter": f'"{line}" is for {reads.words}; here {kind.words} was read. Give the line of that range.'}
+        )
+    return meter
 
 
 def _celsius(field: str, text: str) -> float | None:
@@ -253,6 +260,10 @@ def reading_data(garage: "Garage", entry: Entry, *, limit: Any) -> dict[str, Any
         typed |= {key: text for key, text in known.items() if text}
         decides, source = limit.decides, limit.source
     named = next((one for one in garage.toolbox().instruments if one.data["name"] == typed["meter"]), None)
+    if named and parsed("limits", lambda: units.span(typed["limits"])).kind.unit != named.data["unit"]:
+        raise Refused(
+            {"meter": f"The {named.data['name']} is described in {named.data['unit']} only. Take another line."}
+        )
     judged = judge_typed(
         typed, reading_id=entry.id, name=entry.text("name") or (limit.name if limit else ""),
         instrument=from_json(named.data) if named else None, decides=decides, source=source,

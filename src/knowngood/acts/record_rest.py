@@ -32,8 +32,9 @@ def reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
 def _instrument_added(_: Garage, entry: Entry) -> list[Draft]:
     name = entry.needed("name", "what you call it, such as blue meter")
     line = entry.needed("line", "the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm")
-    meter = parsed("line", lambda: read_line(line, name=name))
-    data = {"name": name, "kind": entry.text("kind") or "multimeter", "line": line, **meter_json(meter)}
+    meter, reads = parsed("line", lambda: read_line(line, name=name))
+    kind = entry.text("kind") or "multimeter"
+    data = {**meter_json(meter), "name": name, "kind": kind, "line": line, "unit": reads.unit}
     return [Draft("instrument_added", data)]
 
 

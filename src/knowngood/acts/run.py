@@ -144,14 +144,10 @@ def safe_to_stop(facts: Iterable[str]) -> bool:
 
 def standing_open(run: Run) -> list[str]:
     """What holds now and must not stay so, in the mechanic's words."""
-    ended_later = {fact.text for step in run.left for fact in step.ends}
     rows = [Fact.read(text) for text in sorted(run.facts - set(texts(run.sheet.start)))]
     implied = {one for fact in rows for one in fact.implied}
     return [
-        fact.says
-        for fact in rows
-        if fact not in implied
-        and (fact.text in ended_later or (fact.word in WORDS and not WORDS[fact.word].stands_at_end))
+        fact.says for fact in rows if fact not in implied and fact.word in WORDS and not WORDS[fact.word].stands_at_end
     ]
 
 

@@ -55,15 +55,18 @@ def _beyond(value: float, told: Told) -> str | None:
     return "low" if told.lower is not None and value < told.lower else None
 
 
+def _inside(told: Told) -> str:
+    """Two ends: within them; one end: at least or at most, as it is."""
+    return told.allowed if None in (told.lower, told.upper) else f"within {told.allowed}"
+
+
 def _within(told: Told) -> str:
     looked = _beyond(told.raw, told) if told.corrected else None
     follows = f" It decides {told.decides}: no need." if told.decides else ""
     if looked:
-        return (
-            f"Read warm, through the leads, it looks too {looked}. At {told.at} it is within {told.allowed}.{follows}"
-        )
+        return f"Read warm, through the leads, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
     where = f"At {told.at} it is" if told.corrected else "It is"
-    return f"{where} within {told.allowed} ({_percent(told.probability)}).{follows}"
+    return f"{where} {_inside(told)} ({_percent(told.probability)}).{follows}"
 
 
 def _out(told: Told) -> str:
@@ -71,11 +74,11 @@ def _out(told: Told) -> str:
     way = _beyond(told.value, told)
     if told.safety and told.probability > 0.05:
         return (
-            f"Not shown to be within {told.allowed} ({_percent(told.probability)}). "
+            f"Not shown to be {_inside(told)} ({_percent(told.probability)}). "
             f"A doubt counts as out where safety hangs on it.{follows}"
         )
     looked = " It looked good as read." if told.corrected and _beyond(told.raw, told) is None else ""
-    return f"Too {way}: out of {told.allowed} ({_percent(1.0 - told.probability)}).{looked}{follows}"
+    return f"Too {way}: not {_inside(told)} ({_percent(1.0 - told.probability)}).{looked}{follows}"
 
 
 def _doubtful(told: Told) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
+from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import asks_of
 from knowngood.acts.run import Standing, blocked_by, document, in_scope, standing_open, to_undo
@@ -104,13 +105,16 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
         fields.append(Field("zero", "Probes touching", "number", unit, half=True))
     if one.conductor in ("copper", "aluminium"):
         fields.append(Field("part", "Part is at", "number", "°C", half=True, hint="Such as 48 or 48 ± 4."))
-    fields += meter_field(garage)
+    fields += meter_field(garage, unit)
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
 
 
-def meter_field(garage: Garage) -> list[Field]:
-    """Which instrument of the toolbox it was read with; nothing to ask when none is described."""
-    names = [event.data["name"] for event in garage.toolbox().instruments if event.data["kind"] == "multimeter"]
-    choices = [*((name, name) for name in names), ("", "Another: a budget meter is assumed")]
-    return [Field("meter", "Read with", "pick", value=names[0], choices=choices)] if names else []
+def meter_field(garage: Garage, unit: str = "") -> list[Field]:
+    """Which instrument of the toolbox it was read with; nothing to ask when none reads this unit."""
+    inside = units.kind_of(unit).unit if unit else ""
+    instruments = [event.data for event in garage.toolbox().instruments]
+    names = [one["name"] for one in instruments if not inside or one["unit"] == inside]
+    choices = [*((name, name) for name in names), ("", "Another: a budget one is assumed")]
+    chosen = names[0] if names and inside else ""
+    return [Field("meter", "Read with", "pick", value=chosen, choices=choices)] if names else []

@@ -1,0 +1,94 @@
+"""The demo: an invented estate that runs hot in traffic, half repaired on a Saturday. Every name and number is ours."""
+
+import hashlib
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from knowngood.acts.entries import Entry
+from knowngood.acts.garage import Garage
+from knowngood.acts.record import take
+from knowngood.sheet import library
+
+VEHICLE, JOB = "vehicle/tavrick", "job/runs-hot"
+BEGAN_MINUTES_AGO = 200.0
+Typed = tuple[float, str, str, dict[str, str]]
+
+BEFORE: tuple[Typed, ...] = (
+    (-900, "toolbox", "instrument_added", {"name": "blue meter", "line": "0.8 % + 3 digits, 0.1 ohm"}),
+    (-899, "toolbox", "instrument_added", {"name": "blue meter, volts", "line": "0.5 % + 2 digits, 0.01 V"}),
+    (-898, "toolbox", "wrench_added", {"name": "small torque wrench", "range": "2..25 N·m"}),
+    (-897, "toolbox", "wrench_added", {"name": "big torque wrench", "range": "20..120 N·m"}),
+    (-896, "toolbox", "tool_added", {"name": "infrared thermometer"}),
+    (-895, "toolbox", "tool_added", {"name": "two axle stands, four chocks, trolley jack"}),
+    (-890, VEHICLE, "vehicle_named", {"name": "Ondrelle Tavrick"}),
+    (-889, VEHICLE, "described", {"text": "2.2 estate", "odometer": "148300 km", "driven": "front"}),
+    (-800, "toolbox", "noted", {"text": "Trailer socket: brown wire green at the crimp. Before winter."}),
+)
+ANSWERS = {
+    "undertray_torque": "8 N·m ± 1",
+    "drain_torque": "3 N·m ± 0.5",
+    "housing_torque": "9 N·m ± 1",
+    "coolant_total": "6.2 L ± 0.3",
+    "coolant_kind": "violet, 1 to 1 with distilled water",
+    "bleed_order": "",
+    "jacking_points": "crossmember in front; seams behind the front wheels",
+}
+PARTS = ("coolant_can", "drain_washer", "housing_seal", "relay", "thermostat")
+PAID = (("coolant, 5 L", "34"), ("thermostat with seal", "46"), ("relay", "19"), ("washer, cleaner, chocks", "19"))
+STEPS: tuple[Typed, ...] = (
+    (2, JOB, "step_done", {"step": "park"}),
+    (9, JOB, "step_done", {"step": "note_codes"}),
+    (10, JOB, "noted", {"text": "Coolant temperature code stored twice, both at idle, 104 °C.", "step": "note_codes"}),
+    (12, JOB, "reading_judged", {"limit": "battery", "read": "12.58 12.59 V", "meter": "blue meter, volts", "step": "battery_reading"}),
+    (13, JOB, "step_done", {"step": "battery_reading"}),
+    (75, JOB, "step_done", {"step": "cool_down"}),
+    (78, JOB, "step_done", {"step": "look_level"}),
+    (81, JOB, "step_done", {"step": "prove_cap"}),
+    (86, JOB, "step_done", {"step": "battery_off"}),
+    (90, JOB, "step_done", {"step": "chock"}),
+    (99, JOB, "step_done", {"step": "lift"}),
+    (106, JOB, "step_done", {"step": "stands"}),
+    (107, JOB, "step_done", {"step": "shake"}),
+    (128, JOB, "step_done", {"step": "tray_off"}),
+    (135, JOB, "step_done", {"step": "look_leaks"}),
+    (136, JOB, "noted", {"text": "No leak found. Fan shroud full of leaves, cleared.", "step": "look_leaks"}),
+    (166, JOB, "step_done", {"step": "drain", "amount": "4.6 L", "fluid_c": "31 °C"}),
+    (171, JOB, "step_done", {"step": "relay_out"}),
+    (174, JOB, "step_done", {"step": "relay_pins"}),
+)  # fmt: skip
+
+
+def fill(garage: Garage) -> None:
+    """Hand the demo's entries over, as a person would have typed them until now."""
+    for entry in entries(garage.clock()):
+        take(garage, entry)
+
+
+def entries(now: datetime) -> Iterator[Entry]:
+    """The story in order; the job began a little over three hours ago."""
+    began = now - timedelta(minutes=BEGAN_MINUTES_AGO)
+    for number, (minutes, stream, kind, fields) in enumerate(_typed()):
+        name = hashlib.sha256(f"demo/{number}".encode()).hexdigest()[:32]
+        happened = (began + timedelta(minutes=minutes)).isoformat(timespec="seconds")
+        yield Entry(name, stream, kind, fields, device="demo", device_seq=number + 1, happened=happened)
+
+
+def _typed() -> Iterator[Typed]:
+    yield from BEFORE
+    opened = {
+        "vehicle": VEHICLE.partition("/")[2],
+        "sheet": library.text("runs_hot"),
+        "sheet_file": "runs_hot.yaml",
+        "scope": "mend",
+        "complaint": "Runs hot in traffic, cools on the road. The light came on twice. A journey next week, one Saturday until dark.",
+        "quote": "640",
+    }  # fmt: skip
+    yield -700, JOB, "job_opened", opened
+    for ask, typed in ANSWERS.items():
+        yield -690, JOB, "answered", {"ask": ask, "typed": typed}
+    for part in PARTS:
+        yield -500, JOB, "kit_got", {"part": part}
+    for what, amount in PAID:
+        yield -499, JOB, "paid", {"what": what, "amount": amount}
+    yield 0, JOB, "started", {}
+    yield from STEPS
