@@ -84,7 +84,7 @@ def band_and_hump(view: Picture, *, width: Width = 640, key: str = "") -> str:
 
     Example:
         >>> coil = Picture(90.7, 0.89, "Coil", "Within limits.", lower=80.0, upper=95.0, raw=101.1, unit="ohm")
-        >>> band_and_hump(coil, width=360)[:47]
+        >>> band_and_hump(coil, width=360)[:49]
         '<svg class="pic" viewBox="0 0 360 117" role="img"'
     """
     hump = _hump(view)
@@ -193,12 +193,12 @@ class _Drawn:
         return (min(tall) - grown, max(tall) + grown) if tall else (self.low_px, self.low_px)
 
     def svg(self) -> str:
-        """The filled hump and its outline."""
+        """The filled hump and its outline, in one: the path is open, so its foot has no line."""
         if self.thin:
             x = 0.5 * (self.low_px + self.high_px)
             return f'<path class="hump" d="M{short(x)} {short(BASE)}V{short(BASE - PEAK)}"/>'
-        line = self.line(self.low_px, self.high_px, pieces=16 if self.hump and self.hump.quantiles is None else 24)
-        return f'<path class="humpfill" d="{line}z"/><path class="hump" d="{line}"/>'
+        pieces = 16 if self.hump is not None and self.hump.quantiles is None else 20
+        return f'<path class="hump humpfill" d="{self.line(self.low_px, self.high_px, pieces=pieces)}"/>'
 
 
 def _drawn(view: Picture, hump: Hump | None, ruler: Ruler) -> _Drawn:

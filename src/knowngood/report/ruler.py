@@ -4,11 +4,9 @@ import math
 from dataclasses import dataclass
 
 FONT_PX = 13.2
-# Widest advance of a digit, and of what else we write in pictures, measured in Atkinson Hyperlegible Next 600; a little
-# more than that, because another typeface may stand in.
-DIGIT_EM, LETTER_EM = 0.66, 0.62
-NARROW = frozenset(".,:;'|!il ")
-NARROW_EM = 0.34
+# Advances measured in Atkinson Hyperlegible Next 600, rounded up: another typeface may stand in.
+DIGIT_EM, SMALL_EM, OTHER_EM = 0.66, 0.6, 0.95
+NARROW = dict.fromkeys(".,:;'|! il", 0.33) | dict.fromkeys("rtfj-–()", 0.52)
 STEPS = (1.0, 2.0, 5.0)
 MINOR = {1.0: 5, 2.0: 4, 5.0: 5}
 
@@ -24,11 +22,9 @@ def words_px(text: str) -> float:
 
 
 def _em(one: str) -> float:
-    if one in NARROW:
-        return NARROW_EM
     if one.isdigit():
         return DIGIT_EM
-    return LETTER_EM if one.isascii() and one.islower() and one not in "mw" else 0.95
+    return NARROW.get(one, SMALL_EM if one in "abcdeghknopqsuvxyz" else OTHER_EM)
 
 
 @dataclass(frozen=True)
@@ -94,7 +90,7 @@ def _step(ruler: Ruler) -> tuple[float, int]:
         for digit in STEPS:
             step = digit * 10.0**power
             widest = max(words_px(number_words(end, step)) for end in (ruler.low, ruler.high))
-            if step * ruler.px_per_unit >= widest + 10.0:
+            if step * ruler.px_per_unit >= widest + 18.0:
                 return step, MINOR[digit]
         power += 1
 
