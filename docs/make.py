@@ -16,7 +16,11 @@ Made by `./dev docs` from the tests: each row is a document, and the checks that
 def main() -> None:
     """Ask pytest for the list and write the page."""
     listed = subprocess.run(
-        [sys.executable, "-m", "pytest", "--list-published"], cwd=DOCS.parent, capture_output=True, text=True, check=False
+        [sys.executable, "-m", "pytest", "--list-published"],
+        cwd=DOCS.parent,
+        capture_output=True,
+        text=True,
+        check=False,
     )
     if listed.returncode:
         sys.exit(listed.stdout + listed.stderr)

@@ -23,9 +23,16 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code."""
     arguments = _parser().parse_args(argv)
     command: Callable[[argparse.Namespace], int] = arguments.command
+    from knowngood.acts.entries import Refused
+    from knowngood.store.errors import StoreError
+
     try:
         return command(arguments)
-    except BrokenPipeError:
+    except Refused as refused:
+        print(" ".join(refused.problems.values()), file=sys.stderr)
+        return WRONG_USE
+    except StoreError as trouble:
+        print(trouble, file=sys.stderr)
         return PROBLEMS
 
 
@@ -39,9 +46,12 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--garage", type=Path, help="check against this garage's toolbox too")
     check.add_argument("--json", action="store_true")
     _command(commands, "schema", _schema, "print the JSON Schema of job sheets")
-    for name, run, what in (("card", _card, "the paper run sheet"), ("book", _book, "the book of what was found and left")):
-        pdf = _command(commands, name, run, f"write {what} of a job as PDF")
-        pdf.add_argument("job", metavar="JOB", nargs="?", help="the job's id; left out when the garage has one job only")
+    for name, what in (("card", "the paper run sheet"), ("book", "the book of what was found and left")):
+        pdf = _command(commands, name, _pdf, f"write {what} of a job as PDF")
+        pdf.set_defaults(document=name)
+        pdf.add_argument(
+            "job", metavar="JOB", nargs="?", help="the job's id; left out when the garage has one job only"
+        )
         pdf.add_argument("--garage", type=Path, help="the garage's folder")
         pdf.add_argument("--out", type=Path, help="where to write the PDF")
         pdf.add_argument("--json", action="store_true", help="print what the PDF would say instead")
@@ -75,33 +85,38 @@ def _judge_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--part", default="", help='temperature of the part: "48 ± 4 °C"')
     parser.add_argument("--conductor", default="", help="copper, aluminium or alloy")
     parser.add_argument("--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"')
-    parser.add_argument("--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out')
+    parser.add_argument(
+        "--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out'
+    )
     parser.add_argument("--json", action="store_true")
 
 
 def _judge(arguments: argparse.Namespace) -> int:
     from knowngood.acts import judging
+    from knowngood.acts.entries import Refused
 
     typed = {key: getattr(arguments, key) for key in judging.FIELDS if hasattr(arguments, key)}
     try:
         judged = judging.judge_typed(typed, reading_id="typed")
-    except judging.Refused as refused:
+    except Refused as refused:
         for name, sentence in refused.problems.items():
             print(f"--{name}: {sentence}", file=sys.stderr)
         return WRONG_USE
     if arguments.json:
         print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
     else:
-        from knowngood.report import text
+        from knowngood.report import terminal
 
-        print(text.verdict(judged))
+        print(terminal.verdict(judged))
     return DONE
 
 
 def _check(arguments: argparse.Namespace) -> int:
     from knowngood.acts import planning
+    from knowngood.acts.garage import open_garage
 
-    problems = planning.check_file(arguments.sheet, garage=arguments.garage)
+    garage = open_garage(arguments.garage) if arguments.garage else None
+    problems = planning.check_file(arguments.sheet, garage=garage)
     if arguments.json:
         rows = [planning.problem_json(problem) for problem in problems]
         print(json.dumps(rows, ensure_ascii=False, indent=1))
@@ -117,3 +132,51 @@ def _schema(_: argparse.Namespace) -> int:
 
     print(json.dumps(schema(), ensure_ascii=False, indent=1))
     return DONE
+
+
+def _pdf(arguments: argparse.Namespace) -> int:
+    """Write the card or the book; the job may be left out when there is one only."""
+    from knowngood.acts.book import sections
+    from knowngood.acts.garage import default_folder, open_garage
+    from knowngood.report.fill import PDFS
+
+    garage = open_garage(arguments.garage or default_folder())
+    job = garage.job(arguments.job or garage.only_job())
+    if arguments.json:
+        print(json.dumps(dict(sections(job)), ensure_ascii=False, indent=1))
+        return DONE
+    out = arguments.out or Path(f"{arguments.document}-{job.id}.pdf")
+    content = PDFS[arguments.document](garage, job)
+    try:
+        out.write_bytes(content)
+    except OSError as trouble:
+        print(
+            f"{out}: {(trouble.strerror or 'it cannot be written').lower()}. Give another place with --out.",
+            file=sys.stderr,
+        )
+        return PROBLEMS
+    print(out)
+    return DONE
+
+
+def _serve(arguments: argparse.Namespace) -> int:
+    from knowngood.acts.garage import default_folder, open_garage
+    from knowngood.web.serve import serve
+
+    garage = open_garage(arguments.garage or default_folder())
+    return DONE if serve(garage, port=arguments.port, browser=not arguments.no_browser) else PROBLEMS
+
+
+def _demo(arguments: argparse.Namespace) -> int:
+    """A garage in a scratch folder, gone when the demo ends."""
+    import tempfile
+
+    from knowngood.acts import demo
+    from knowngood.acts.garage import open_garage
+    from knowngood.web.serve import serve
+
+    with tempfile.TemporaryDirectory(prefix="knowngood-demo-") as folder:
+        garage = open_garage(Path(folder))
+        demo.fill(garage)
+        served = serve(garage, port=arguments.port, browser=not arguments.no_browser)
+    return DONE if served else PROBLEMS

@@ -10,12 +10,14 @@ from knowngood.acts.record import take
 from knowngood.sheet import library
 
 VEHICLE, JOB = "vehicle/tavrick", "job/runs-hot"
+VOLTS = "blue meter, volts"
+STEP_READ = "battery_reading"
 BEGAN_MINUTES_AGO = 200.0
 Typed = tuple[float, str, str, dict[str, str]]
 
 BEFORE: tuple[Typed, ...] = (
     (-900, "toolbox", "instrument_added", {"name": "blue meter", "line": "0.8 % + 3 digits, 0.1 ohm"}),
-    (-899, "toolbox", "instrument_added", {"name": "blue meter, volts", "line": "0.5 % + 2 digits, 0.01 V"}),
+    (-899, "toolbox", "instrument_added", {"name": VOLTS, "line": "0.5 % + 2 digits, 0.01 V"}),
     (-898, "toolbox", "wrench_added", {"name": "small torque wrench", "range": "2..25 N·m"}),
     (-897, "toolbox", "wrench_added", {"name": "big torque wrench", "range": "20..120 N·m"}),
     (-896, "toolbox", "tool_added", {"name": "infrared thermometer"}),
@@ -33,13 +35,16 @@ ANSWERS = {
     "bleed_order": "",
     "jacking_points": "crossmember in front; seams behind the front wheels",
 }
+COMPLAINT = (
+    "Runs hot in traffic, cools on the road. The light came on twice. A journey next week, one Saturday until dark."
+)
 PARTS = ("coolant_can", "drain_washer", "housing_seal", "relay", "thermostat")
 PAID = (("coolant, 5 L", "34"), ("thermostat with seal", "46"), ("relay", "19"), ("washer, cleaner, chocks", "19"))
 STEPS: tuple[Typed, ...] = (
     (2, JOB, "step_done", {"step": "park"}),
     (9, JOB, "step_done", {"step": "note_codes"}),
     (10, JOB, "noted", {"text": "Coolant temperature code stored twice, both at idle, 104 °C.", "step": "note_codes"}),
-    (12, JOB, "reading_judged", {"limit": "battery", "read": "12.58 12.59 V", "meter": "blue meter, volts", "step": "battery_reading"}),
+    (12, JOB, "reading_judged", {"limit": "battery", "read": "12.58 12.59 V", "meter": VOLTS, "step": STEP_READ}),
     (13, JOB, "step_done", {"step": "battery_reading"}),
     (75, JOB, "step_done", {"step": "cool_down"}),
     (78, JOB, "step_done", {"step": "look_level"}),
@@ -80,9 +85,9 @@ def _typed() -> Iterator[Typed]:
         "sheet": library.text("runs_hot"),
         "sheet_file": "runs_hot.yaml",
         "scope": "mend",
-        "complaint": "Runs hot in traffic, cools on the road. The light came on twice. A journey next week, one Saturday until dark.",
+        "complaint": COMPLAINT,
         "quote": "640",
-    }  # fmt: skip
+    }
     yield -700, JOB, "job_opened", opened
     for ask, typed in ANSWERS.items():
         yield -690, JOB, "answered", {"ask": ask, "typed": typed}

@@ -74,6 +74,19 @@ class Garage:
             raise Refused({"": f'There is no job "{job_id}" in this garage. It has: {known}.'})
         return Job(job_id, state, self.vehicle(state.opened.data["vehicle"]))
 
+    def only_job(self) -> str:
+        """The id of the one job that there is.
+
+        Raises:
+            Refused: There is none, or more than one.
+        """
+        found = list(self._ids("job"))
+        if len(found) != 1:
+            raise Refused(
+                {"": f"This garage has {len(found)} jobs; say which: {', '.join(found) or 'open one first'}."}
+            )
+        return found[0]
+
     def _ids(self, kind: str) -> Iterator[str]:
         streams = (stream.partition("/") for stream in self.store.streams())
         return (one for head, _, one in streams if head == kind)

@@ -61,6 +61,7 @@ def judge_typed(
     instrument: Meter | None = None,
     decides: str | None = None,
     source: str | None = None,
+    in_job: bool = False,
 ) -> Judged:
     """Judge what was typed. A limit and a reading are enough.
 
@@ -71,6 +72,7 @@ def judge_typed(
         instrument: From the toolbox; else the line typed as `meter` counts, else a wide typical one.
         decides: What hangs on it.
         source: Where the limits are printed.
+        in_job: A job may say what depends on it.
 
     Raises:
         Refused: A sentence at each field that cannot be used.
@@ -108,7 +110,7 @@ def judge_typed(
     told = Told(
         verdict=judgement.verdict, probability=judgement.probability_inside, value=estimate.value, raw=raw,
         lower=band.lower, upper=band.upper, allowed=band_words(band, allowed.unit), corrected=corrected,
-        at=words["at"] or "20 °C", decides=decides, safety=isinstance(band.rule, Safety),
+        at=words["at"] or "20 °C", decides=decides, safety=isinstance(band.rule, Safety), in_job=in_job,
     )  # fmt: skip
     assumed = _assumed(judgement, unit=allowed.kind.unit, at=at, meter=meter, part=part)
     return Judged(name, words, allowed.unit, raw, resistance, estimate, band, judgement, meter, assumed, sentence(told))
@@ -266,6 +268,6 @@ def reading_data(garage: "Garage", entry: Entry, *, limit: Any) -> dict[str, Any
         )
     judged = judge_typed(
         typed, reading_id=entry.id, name=entry.text("name") or (limit.name if limit else ""),
-        instrument=from_json(named.data) if named else None, decides=decides, source=source,
+        instrument=from_json(named.data) if named else None, decides=decides, source=source, in_job=limit is not None,
     )  # fmt: skip
     return {**event_data(judged), "step": entry.text("step") or None}

@@ -30,6 +30,7 @@ class Told:
     at: str
     decides: str | None = None
     safety: bool = False
+    in_job: bool = False
 
 
 def sentence(told: Told) -> str:
@@ -88,7 +89,7 @@ def _doubtful(told: Told) -> str:
     )
     if told.decides:
         return f"{lean} It decides {told.decides}."
-    return f"{lean} Nothing in this job depends on it: carry on."
+    return f"{lean} Nothing in this job depends on it: carry on." if told.in_job else lean
 
 
 def _percent(probability: float) -> str:

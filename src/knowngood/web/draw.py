@@ -15,7 +15,6 @@ from knowngood.report.views import picture_of
 from knowngood.sheet.model import AskRef
 
 MARKS = {"within limits": "in", "can't tell": "open", "out of limits": "out"}
-PHONE, WIDE = 360, 640
 LITTLE = 0.005
 
 
@@ -32,8 +31,8 @@ def verdict(data: Mapping[str, Any]) -> dict[str, Any]:
         "mark": MARKS[told["verdict"]],
         "title": data["name"],
         "value_text": value_words(data),
-        "picture_svg_phone": Markup(band_and_hump(picture, width=PHONE)),
-        "picture_svg_wide": Markup(band_and_hump(picture, width=WIDE)),
+        "picture_svg_phone": Markup(band_and_hump(picture, width=360)),
+        "picture_svg_wide": Markup(band_and_hump(picture, width=640)),
         "sentence": data["sentence"] + words,
         "settle": settle,
         "assumed": data["assumed"],

@@ -105,7 +105,7 @@ def _cant_form(job: Job, step: Step) -> Form:
 
 def _open_asks(job: Job, step: Step) -> list[str]:
     """Questions to the manual that this step has and nobody has answered."""
-    values = [job.sheet.fasteners[name].torque for name in step.tighten]
+    values: list[Any] = [job.sheet.fasteners[name].torque for name in step.tighten]
     values += [job.sheet.limits[name].band for name in step.read]
     values += [step.fill.amount] if step.fill else []
     asked = [value.ask for value in values if isinstance(value, AskRef)]
@@ -145,7 +145,7 @@ def _nothing(job: Job) -> dict[str, Any]:
         return {"title": "Not started yet", "words": words, "href": f"{at}/start", "link": "Before the start"}
     held = [step for step in job.run.left if job.run.standing[step.id] in (Standing.PUT_OFF, Standing.WAITING)]
     if held:
-        words = "Every step left was put off or waits for a finding. This is where the job can rest if nothing below is unsafe."
+        words = "Every step left was put off or waits for a finding. Rest here only if nothing below is unsafe."
         items = [step.do for step in held] + standing_open(job.run)
         return {
             "title": "Nothing can be next",

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from knowngood.acts.garage import Garage, Job
 from knowngood.acts.book import signed_words
+from knowngood.acts.garage import Garage, Job
 from knowngood.acts.materials import owed_words, wrench_words
 from knowngood.acts.run import in_scope
 from knowngood.sheet.model import AskRef

@@ -1,13 +1,11 @@
 """What each page of a job says: plain data for its template."""
 
-from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.planning import asks_of
-from knowngood.acts.run import Standing, blocked_by, document, in_scope, standing_open, to_undo
-from knowngood.sheet.model import AskRef, Step
+from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
+from knowngood.sheet.model import AskRef
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 
