@@ -7,8 +7,8 @@ from pathlib import Path
 DOCS = Path(__file__).parent
 HEAD = """# What it was checked against
 
-Made by `./dev docs` from the tests: each row is a document, and the checks that compare with what it prints. "From memory" and
-"ours" are said where they apply.
+Made by `./dev docs` from the tests: each row is a document, and the checks that compare with what it prints.
+"From memory" and "ours" are said where they apply.
 
 """
 

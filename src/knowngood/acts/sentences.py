@@ -102,3 +102,16 @@ def _percent(probability: float) -> str:
     if probability > 0.995:
         return "more than 99 %"
     return "less than 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"
+
+
+def decimals_for(half: float) -> int:
+    """Decimal places that show a half-width with its first figure or two.
+
+    Example:
+        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0)
+        (1, 2, 0)
+    """
+    places = 0
+    while places < 6 and half * 10**places < 9.5 and (places == 0 or half * 10**places < 1.0):
+        places += 1
+    return places

@@ -1,33 +1,45 @@
-"""From a judged reading, as its event keeps it, to the picture that shows it."""
+"""What a kept judgement looks like: from the data of an event to a picture's plain numbers."""
 
 from collections.abc import Mapping
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.book import decimals_for
+from knowngood.acts.judging import band_words
+from knowngood.acts.sentences import decimals_for
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import Picture
 
 
 def picture_of(data: Mapping[str, Any]) -> Picture:
-    """Return the picture of a judged reading, in the unit that was written."""
-    estimate, band, unit = Estimate.from_json(data["estimate"]), Band.from_json(data["band"]), data["unit"]
+    """Return the picture of a judged reading, in the unit that was written.
 
-    def written(value: float | None) -> float | None:
-        return None if value is None else units.to_unit(value, unit)
-
-    u = units.to_unit(estimate.standard_uncertainty, unit, difference=True)
-    quantiles = estimate.quantiles and tuple(units.to_unit(one, unit) for one in estimate.quantiles)
+    Args:
+        data: Of a `reading_judged` event, or what would be kept as one.
+    """
+    unit, estimate, band = data["unit"], Estimate.from_json(data["estimate"]), Band.from_json(data["band"])
+    quantiles = estimate.quantiles
+    value, raw = units.to_unit(estimate.value, unit), units.to_unit(data["raw"], unit)
+    low, high = (units.to_unit(end, unit) for end in estimate.interval(0.95))
     return Picture(
-        value=units.to_unit(estimate.value, unit),
-        standard_uncertainty=u,
+        value=value,
+        standard_uncertainty=units.to_unit(estimate.standard_uncertainty, unit, difference=True),
         title=data["name"],
-        description=f"{data['judgement']['verdict'].capitalize()}. {data['sentence']}",
-        lower=written(band.lower),
-        upper=written(band.upper),
-        degrees_of_freedom=estimate.degrees_of_freedom,
-        quantiles=quantiles or None,
-        raw=written(data["raw"]) if data["corrected"] else None,
+        description=f"{data['judgement']['verdict']}: {value_words(data)}, allowed {band_words(band, unit)}.",
+        lower=None if band.lower is None else units.to_unit(band.lower, unit),
+        upper=None if band.upper is None else units.to_unit(band.upper, unit),
+        degrees_of_freedom=max(1.0, estimate.degrees_of_freedom),
+        quantiles=tuple(units.to_unit(one, unit) for one in quantiles) if quantiles else None,
+        raw=raw if data["corrected"] else None,
         unit=unit,
-        decimals=decimals_for(2.0 * u),
+        decimals=decimals_for(0.5 * (high - low)),
     )
+
+
+def value_words(data: Mapping[str, Any]) -> str:
+    """Return the value with half of its 95 % interval on each side, and the conditions it is stated for."""
+    unit, estimate = data["unit"], Estimate.from_json(data["estimate"])
+    low, high = (units.to_unit(end, unit) for end in estimate.interval(0.95))
+    half = 0.5 * (high - low)
+    places = decimals_for(half)
+    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
+    return f"{units.to_unit(estimate.value, unit):.{places}f} ± {half:.{places}f} {unit}{conditions}"
