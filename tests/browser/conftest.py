@@ -6,6 +6,7 @@ import runpy
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -29,10 +30,9 @@ def _address(process: subprocess.Popen[str]) -> str:
     pytest.fail(f"The server ended without naming its address. It said: {''.join(said)!r}")
 
 
-@pytest.fixture(scope="session")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+@contextmanager
+def _served(scratch: Path) -> Iterator[str]:
     """Serve a demo garage of its own as `demo` does; yields the address without a slash at the end."""
-    scratch = tmp_path_factory.mktemp("demo")
     command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser"]
     environment = {**os.environ, "TMPDIR": str(scratch), "HOME": str(scratch), "PYTHONUNBUFFERED": "1"}
     with subprocess.Popen(
@@ -43,6 +43,20 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         finally:
             process.terminate()
             process.wait(timeout=20)
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """One demo garage for all that only look."""
+    with _served(tmp_path_factory.mktemp("demo")) as address:
+        yield address
+
+
+@pytest.fixture
+def own_server(tmp_path: Path) -> Iterator[str]:
+    """A demo garage of the test's own, to write in."""
+    with _served(tmp_path) as address:
+        yield address
 
 
 @pytest.fixture(scope="session")

@@ -3,21 +3,21 @@
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.run import Standing, document, standing_open
+from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
 from knowngood.store.event import Event
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, reading_form, undo
 
-CANT = Button("Can't", "quiet", "instead", "cant")
+CANT = Button("Can't", "plain", "instead", "cant")
 
 
 def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> Page:
     """The page under the vehicle."""
-    run, step = job.run, job.run.now
+    step = job.run.now
     page = {**frame(garage, job, "now"), "step": None, "cant": cant}
-    page["run_json"] = draw.script_json(document(run, job=job.id, vehicle=job.vehicle.name, made=garage.now()))
+    page["run_json"] = draw.script_json(page["run"])
     page["undo_form"] = _undo_last(job, kept)
     page["note_form"] = note_form(job, step.id if step else "", kept)
     if step is None:
@@ -99,7 +99,7 @@ def _cant_form(job: Job, step: Step) -> Form:
     why = Field(
         "why", "What stops it", "text", hint="Such as: bolt will not move, part not here, no daylight.", required=True
     )
-    buttons = [Button("Back", "quiet", "instead", "back"), Button("Put it off", "done")]
+    buttons = [Button("Back", "plain", "instead", "back"), Button("Put it off", "done")]
     return Form("step_put_off", f"job/{job.id}", f"/job/{job.id}/now", [why], buttons, {"step": step.id}, bar=True)
 
 

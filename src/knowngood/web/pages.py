@@ -4,7 +4,7 @@ from typing import Any
 
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
+from knowngood.acts.run import Standing, blocked_by, document, standing_open, to_undo
 from knowngood.sheet.model import AskRef
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
@@ -16,22 +16,17 @@ WHERE = {
     "wheel": "At a wheel",
     "under": "Under the vehicle",
 }
-LOW = ("under", "wheel")
 Page = dict[str, Any]
 
 
 def frame(garage: Garage, job: Job, page: str) -> Page:
     """What every page of a job carries: its name, the line of steps, what stands open."""
     run = job.run
-    steps = [
-        {"id": step, "title": job.sheet.step(step).do, "done": how is Standing.DONE, "low": zone in LOW}
-        for step, how in run.standing.items()
-        if (zone := job.sheet.step(step).zone.value)
-    ]
+    shown = document(run, job=job.id, vehicle=job.vehicle.name, made=garage.now())
     return {
         "page": page,
         "job": {"id": job.id, "title": job.title, "vehicle": job.vehicle.name},
-        "run": {"steps": steps, "now": run.now.id if run.now and job.started else None},
+        "run": shown if job.started else {**shown, "now": None},
         "aside": {"open": standing_open(run), "undo": to_undo(run), "money": costs(job)},
         "garage": garage,
     }
@@ -100,7 +95,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     if asks:
         fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
     if unit in ("ohm", "Ω", "kΩ", "mΩ", "kohm"):
-        fields.append(Field("zero", "Probes touching", "number", unit, half=True))
+        fields.append(Field("zero", "Probes touching", "number", unit, half=True, hint="Such as 0.4."))
     if one.conductor in ("copper", "aluminium"):
         fields.append(Field("part", "Part is at", "number", "°C", half=True, hint="Such as 48 or 48 ± 4."))
     fields += meter_field(garage, unit)

@@ -1,0 +1,96 @@
+"""The demo job, walked to its end by touch in a real browser, and the book printed."""
+
+import io
+import re
+
+import pypdf
+import pytest
+
+pytestmark = pytest.mark.browser
+
+READINGS = {
+    "coil": {"read": "100.9 101.2 101.1", "zero": "0.4", "part": "48 ± 4"},
+    "heater": {"read": "15.9 16.2 16.3", "zero": "0.3"},
+    "feed_drop": {"read": "0.31 0.33"},
+}
+
+
+@pytest.fixture
+def phone(page_for):
+    return page_for(390, 844)
+
+
+def now(page, server):
+    page.goto(f"{server}/job/runs-hot/now")
+    return page.locator("h1").first.inner_text()
+
+
+def press(page, label):
+    """Press a button of the bar and wait until the answer has been drawn."""
+    before = page.content()
+    page.get_by_role("button", name=label, exact=True).click()
+    page.wait_for_load_state("networkidle")
+    page.wait_for_function("before => document.documentElement.outerHTML.length > 0", arg=before[:1])
+
+
+def test_the_job_runs_to_its_end_and_the_book_is_printed(own_server, phone):
+    page, walked = phone, []
+    for _ in range(80):
+        title = now(page, own_server)
+        if title == "All steps done":
+            break
+        walked.append(title)
+        limit = page.locator("form.event input[name=limit]").first
+        if limit.count() and page.get_by_role("button", name="Judge", exact=True).count():
+            for name, words in READINGS[limit.input_value()].items():
+                page.locator(f"form.event [name={name}], form.event [data-field={name}] input").first.fill(words)
+            press(page, "Judge")
+            assert page.locator("article.judged h2").count() >= 1
+            if limit.input_value() == "coil":
+                assert page.locator("article.judged h2").first.inner_text() == "Within limits"
+            continue
+        if page.locator("input[type=radio][value=yes]").count():
+            page.get_by_text("Put a new one in").click()
+        if page.locator("[name=amount]").count():
+            page.locator("[name=amount]").first.fill("4.5")
+            page.locator("[name=fluid_c]").first.fill("18")
+        press(page, "Done")
+    assert title == "All steps done", walked[-1]
+    page.goto(f"{own_server}/job/runs-hot/book")
+    page.get_by_label("In one sentence: how was it left?").fill("Fan cuts in, no leak, gauge steady.")
+    press(page, "Finish this job")
+    page.goto(f"{own_server}/job/runs-hot/book")
+    assert "Finished." in page.locator("main").inner_text()
+    answer = page.request.get(f"{own_server}/job/runs-hot/book.pdf")
+    text = " ".join(one.extract_text() for one in pypdf.PdfReader(io.BytesIO(answer.body())).pages)
+    for words in ("Fan cuts in, no leak, gauge steady.", "Fan relay coil", "4.6 L at 31"):
+        assert words in re.sub(r"\s+", " ", text)
+
+
+def test_a_reading_alone_is_judged_on_the_bench(own_server, phone):
+    page = phone
+    page.goto(f"{own_server}/judge")
+    page.get_by_label("What is allowed").fill("80..95 ohm")
+    page.get_by_label("What you read").fill("101 ohm")
+    press(page, "Judge")
+    page.wait_for_selector("article.judged")
+    assert "Assumed:" in page.locator("article.judged").inner_text()
+
+
+def test_what_was_typed_stays_when_it_cannot_be_used(own_server, phone):
+    page = phone
+    page.goto(f"{own_server}/judge")
+    page.get_by_label("What is allowed").fill("80..95 omh")
+    page.get_by_label("What you read").fill("101 ohm")
+    press(page, "Judge")
+    page.wait_for_selector("p.error:not([hidden])")
+    assert '"omh" is not a unit known here; did you mean "ohm"?' in page.locator("main").inner_text()
+    assert page.get_by_label("What is allowed").input_value() == "80..95 omh"
+
+
+def test_undo_takes_the_last_step_back(own_server, phone):
+    page = phone
+    title = now(page, own_server)
+    page.get_by_role("button", name=re.compile("^Undo")).click()
+    page.wait_for_load_state("networkidle")
+    assert now(page, own_server) != title
