@@ -1,0 +1,81 @@
+"""Paper: the run sheet and the book as PDF, set in our own type, the same on each machine."""
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from knowngood.report.documents import BookData, CardData
+from knowngood.report.picture import standalone
+
+HERE = Path(__file__).parent
+FONTS = HERE / "fonts"
+# Ours: a word longer than this may be broken anywhere, else it would leave the page.
+LONGEST_WORD = 28
+ZERO_WIDTH_SPACE = "\u200b"
+
+
+def card(data: CardData) -> bytes:
+    """Return the paper run sheet as PDF, A4.
+
+    Example:
+        >>> card(CardData("Oil", "Estate", "today", ()))[:5]
+        b'%PDF-'
+    """
+    return _typeset("card.typ", {**asdict(data), "foot": _foot(data.program, data.digest)})
+
+
+def book(data: BookData) -> bytes:
+    """Return the record of a job as PDF, A4.
+
+    Example:
+        >>> book(BookData("Oil", "Estate", opened="yesterday", printed="today"))[:5]
+        b'%PDF-'
+    """
+    document = asdict(data)
+    for reading in document["readings"]:
+        reading["alt"] = f"{reading['name']}: {reading['verdict']}"
+        reading["picture"] = standalone(reading["picture"]) if reading["picture"] else ""
+    events = f" over {data.events} event{'' if data.events == 1 else 's'}" if data.events else ""
+    return _typeset("book.typ", {**document, "foot": _foot(data.program, data.digest, events)})
+
+
+def _foot(program: str, digest: str, over: str = "") -> str:
+    """The line at the foot of each page."""
+    return " · ".join(one for one in (program, f"digest{over}: {digest}" if digest else "") if one)
+
+
+def _typeset(template: str, document: Mapping[str, Any]) -> bytes:
+    """Words travel as JSON beside the template; the typesetter never reads them as markup."""
+    import typst  # 30 MB that only paper needs
+
+    words = json.dumps(_ready(document), ensure_ascii=False)
+    made = typst.compile(
+        HERE / template, root=HERE, font_paths=[FONTS], ignore_system_fonts=True, sys_inputs={"data": words}
+    )
+    assert isinstance(made, bytes)  # one PDF; only pictures of pages come as a list
+    return made
+
+
+def _ready(part: Any) -> Any:
+    """The same document, its words fit for a page."""
+    if isinstance(part, str):
+        return _breakable(part)
+    if isinstance(part, Mapping):
+        return {key: one if key == "picture" else _ready(one) for key, one in part.items()}
+    if isinstance(part, (list, tuple)):
+        return [_ready(one) for one in part]
+    return part
+
+
+def _breakable(words: str) -> str:
+    """Without control characters, and with room to break in the middle of endless words.
+
+    Example:
+        >>> _breakable("tab\\there"), _breakable("x" * 30).count(ZERO_WIDTH_SPACE)
+        ('tab here', 1)
+    """
+    clean = "".join(one if one.isprintable() or one == "\n" else " " for one in words)
+    return re.sub(rf"\S{{{LONGEST_WORD}}}(?=\S)", lambda found: found[0] + ZERO_WIDTH_SPACE, clean)
