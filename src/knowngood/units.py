@@ -265,6 +265,17 @@ def show(value: float, unit: str, *, decimals: int | None = None, difference: bo
     return f"{number:.{decimals}f} {unit}" if decimals is not None else f"{number:.4g} {unit}"
 
 
+def completed(text: str, unit: str) -> str:
+    """Return what was typed with the unit that its field shows, when none was typed.
+
+    Example:
+        >>> completed("4.5", "L"), completed("4.5 qt", "L"), completed("", "L")
+        ('4.5 L', '4.5 qt', '')
+    """
+    bare = text and re.fullmatch(r"[\d\s.,;±+/−-]+", text)
+    return f"{text} {unit}" if bare else text
+
+
 def quantity(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Quantity:
     """Read one number with its unit; `unit` is the one that the field shows already.
 

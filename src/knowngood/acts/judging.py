@@ -79,6 +79,8 @@ def judge_typed(
     """
     words = {key: typed.get(key, "").strip() for key in FIELDS}
     allowed = parsed("limits", lambda: units.span(words["limits"]))
+    shown = {"read": allowed.unit, "zero": allowed.unit, "part": "°C", "at": "°C"}
+    words |= {key: units.completed(words[key], unit) for key, unit in shown.items()}
     read = parsed("read", lambda: units.readings(words["read"], allowed.kind, unit=allowed.unit))
     meter = instrument or _meter(words["meter"], allowed.kind, read.step)
     at = _celsius("at", words["at"])

@@ -143,7 +143,8 @@ def _moved(step: Step, entry: Entry) -> list[Draft]:
 
 
 def _fluid(entry: Entry) -> dict[str, object]:
-    typed, warm = entry.needed("amount", "how much, such as 4.6 L"), entry.text("fluid_c")
+    typed = units.completed(entry.needed("amount", "how much, such as 4.6 L"), "L")
+    warm = units.completed(entry.text("fluid_c"), "°C")
     litre = parsed("amount", lambda: units.quantity(typed, K.VOLUME, unit="L").value)
     if litre <= 0:
         raise Refused({"amount": f'"{typed}" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'})

@@ -150,7 +150,7 @@ def _nothing(job: Job) -> dict[str, Any]:
         return {
             "title": "Nothing can be next",
             "words": words,
-            "items": items,
+            "rows": items,
             "href": f"{at}/steps",
             "link": "See the steps",
         }

@@ -1,0 +1,182 @@
+"""From a job to its papers: every word of the card and the book chosen here, set in `pdf`."""
+
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any
+
+from knowngood import __version__
+from knowngood.acts.book import WAYS, sections, signed_words, value_words
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.judging import band_words
+from knowngood.acts.planning import asks_of
+from knowngood.acts.run import Standing
+from knowngood.engine.judgement import Band
+from knowngood.report import pdf
+from knowngood.report.documents import Ask, Blank, BookData, BookReading, CardData, CardStep, Mark, Section
+from knowngood.report.picture import band_and_hump
+from knowngood.report.views import picture_of
+from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
+from knowngood.store.event import garage_digest
+
+PROGRAM = f"knowngood {__version__}"
+ASKED = "your manual's value"
+TYPED = {
+    "read": "Readings",
+    "zero": "Probes touching",
+    "part": "Part at",
+    "conductor": "Wound of",
+    "limits": "Allowed",
+    "at": "Limits at",
+}
+OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
+# Sections that `acts.book` words line by line; the others are tables of their own below.
+LISTED = ("Decided", "Notes", "Overruled", "My manual does not say", "Taken back", "To keep an eye on")
+
+
+def card(garage: Garage, job: Job) -> bytes:
+    """The paper run sheet of a job as PDF."""
+    return pdf.card(card_data(garage, job))
+
+
+def book(garage: Garage, job: Job) -> bytes:
+    """The record of a job as PDF."""
+    return pdf.book(book_data(garage, job))
+
+
+PDFS: Mapping[str, Callable[[Garage, Job], bytes]] = {"card": card, "book": book}
+
+
+def _vehicle(job: Job) -> str:
+    one = job.vehicle
+    distance = f"{one.odometer_km:,.0f} km".replace(",", " ") if one.odometer_km else ""
+    return ", ".join(part for part in (f"{one.name} {one.text}".strip(), distance) if part)
+
+
+def _day(happened: str) -> str:
+    return datetime.fromisoformat(happened).strftime("%d.%m.%Y %H:%M")
+
+
+def card_data(garage: Garage, job: Job) -> CardData:
+    """What stands on the run sheet."""
+    wanted = {ask: steps for ask, steps in asks_of(job.sheet).items() if ask not in job.answers and steps}
+    steps = [job.sheet.step(one) for one in job.run.standing if job.run.standing[one] is not Standing.RULED_OUT]
+    numbers = {one: str(number) for number, one in enumerate(job.run.standing, 1)}
+    tools = dict.fromkeys(tool for step in steps for tool in step.tools)
+    parts = [f"{job.sheet.parts[one].count} × {job.sheet.parts[one].name}" for step in steps for one in step.fit]
+    return CardData(
+        title=job.title,
+        vehicle=_vehicle(job),
+        printed=_day(garage.now()),
+        steps=tuple(_card_step(job, step, numbers[step.id]) for step in steps),
+        asks=tuple(
+            Ask(job.sheet.asks[ask].question, "steps " + ", ".join(numbers[one] for one in steps if one in numbers))
+            for ask, steps in wanted.items()
+        ),
+        bring=(*tools, *dict.fromkeys(parts)),
+        digest=garage_digest(job.state.entries.values()),
+        program=PROGRAM,
+    )
+
+
+def _card_step(job: Job, step: Step, number: str) -> CardStep:
+    sheet = job.sheet
+    circuit = step.fill.circuit if step.fill else step.drain
+    fluids = (Blank(f"{sheet.circuits[circuit].name} {'in' if step.fill else 'out'}", unit="L"),) if circuit else ()
+    torques = (
+        Blank(f"{one.count} × {one.name}", job.torque_text(name), boxes=min(one.count, 12))
+        for name in step.tighten
+        if (one := sheet.fasteners[name])
+    )
+    return CardStep(
+        number=number,
+        do=step.do,
+        zone=step.zone.value.capitalize(),
+        tools=step.tools,
+        cautions=step.cautions,
+        readings=tuple(_limit_blank(job, name) for name in step.read),
+        torques=tuple(torques),
+        fluids=fluids,
+        only_if=_only_if(job, step),
+        done=job.run.standing[step.id] is Standing.DONE,
+    )
+
+
+def _limit_blank(job: Job, name: str) -> Blank:
+    one = job.sheet.limits[name]
+    if isinstance(one.band, AskRef):
+        return Blank(one.name, ASKED, boxes=3)
+    allowed = f"{one.band.text} at {one.at.text}" if one.at else one.band.text
+    return Blank(one.name, allowed, one.band.unit, boxes=3)
+
+
+def _only_if(job: Job, step: Step) -> str:
+    match step.when:
+        case WhenLimit(limit=limit):
+            return f"only if the {job.sheet.limits[limit].name} is {OUTCOMES[step.when.is_]}"
+        case WhenDecided(decided=decided):
+            return f"only if decided: {decided.replace('_', ' ')}, {step.when.is_}"
+    return ""
+
+
+def book_data(garage: Garage, job: Job) -> BookData:
+    """What stands in the book: what was told stays told."""
+    state, words = job.state, dict(sections(job))
+    assert state.opened is not None  # Garage.job has looked
+    listed = tuple(Section(title, tuple((row,) for row in words[title])) for title in LISTED if words[title])
+    return BookData(
+        title=job.title,
+        vehicle=_vehicle(job),
+        opened=_day(state.opened.happened),
+        printed=_day(garage.now()),
+        closed=_day(state.finished.happened) if state.finished else "",
+        complaint=str(job.opened["complaint"]),
+        quote=str(job.opened["quote"]),
+        as_found=tuple(words["As found"]),
+        as_left=tuple(words["As left"]),
+        readings=tuple(_reading(event.data, event.happened) for event in job.readings),
+        sections=(_bolts(job), _fluids(job), _cost(job), *listed),
+        events=len(state.entries),
+        digest=garage_digest(state.entries.values()),
+        program=PROGRAM,
+    )
+
+
+def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
+    band = Band.from_json(data["band"])
+    where = [band_words(band, data["unit"]), band.conditions or "", band.source or ""]
+    meter = data["instrument"]
+    return BookReading(
+        name=data["name"],
+        verdict=Mark(data["judgement"]["verdict"]),
+        value=value_words(data),
+        allowed=", ".join(part for part in where if part),
+        sentence=data["sentence"],
+        typed=tuple((label, data["typed"][key]) for key, label in TYPED.items() if data["typed"].get(key)),
+        instrument=f"{meter['name']}, ± ({meter['percent']:g} % + {meter['digits']:g} digits)",
+        when=_day(happened),
+        picture=band_and_hump(picture_of(data), width=360),
+        assumed=tuple(data["assumed"]),
+    )
+
+
+def _bolts(job: Job) -> Section:
+    rows = tuple(
+        (job.sheet.fasteners[one["fastener"]].name, str(one["count"]), signed_words(one), _day(event.happened))
+        for event in job.state.bolts
+        if (one := event.data)
+    )
+    return Section("Bolts", rows, ("What", "How many", "Torque", "Signed"), (1,), empty="Nothing was tightened.")
+
+
+def _fluids(job: Job) -> Section:
+    rows = tuple(
+        (job.sheet.circuits[one["circuit"]].name, WAYS[one["way"]], one["typed"], _day(event.happened))
+        for event in job.state.fluids
+        if (one := event.data)
+    )
+    return Section("Fluids", rows, ("What", "Way", "How much", "When"), empty="No fluid was moved.")
+
+
+def _cost(job: Job) -> Section:
+    rows = tuple((event.data["what"], f"{event.data['amount']:.2f}") for event in job.state.paid)
+    return Section("Cost", rows, ("What for", "Money"), (1,), ("Together", f"{job.spent:.2f}"), "Nothing was paid.")
