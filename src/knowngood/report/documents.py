@@ -162,7 +162,7 @@ class BookData:
         as_left: A sentence each.
         readings: In the order they were told.
         sections: Torques, fluids, costs, what was overruled, decisions, notes, open watches, what the manual did not
-            say, what was withdrawn: in this order, before `as_left`.
+            say, what was withdrawn: in this order, after the readings.
         events: How many events the digest covers.
         digest: Over the sorted event ids.
         program: "knowngood 0.1.0".

@@ -2,6 +2,7 @@
 
 import json
 import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
@@ -14,6 +15,7 @@ HERE = Path(__file__).parent
 FONTS = HERE / "fonts"
 # Ours: a word longer than this may be broken anywhere, else it would leave the page.
 LONGEST_WORD = 28
+AS_THEY_ARE = ("picture", "foot")
 ZERO_WIDTH_SPACE = "\u200b"
 
 
@@ -64,18 +66,25 @@ def _ready(part: Any) -> Any:
     if isinstance(part, str):
         return _breakable(part)
     if isinstance(part, Mapping):
-        return {key: one if key == "picture" else _ready(one) for key, one in part.items()}
+        return {key: one if key in AS_THEY_ARE else _ready(one) for key, one in part.items()}
     if isinstance(part, (list, tuple)):
         return [_ready(one) for one in part]
     return part
 
 
 def _breakable(words: str) -> str:
-    """Without control characters, and with room to break in the middle of endless words.
+    """Without control characters, with pictographs named, and with room to break in the middle of endless words.
 
     Example:
-        >>> _breakable("tab\\there"), _breakable("x" * 30).count(ZERO_WIDTH_SPACE)
-        ('tab here', 1)
+        >>> _breakable("tab\\there \N{AUTOMOBILE}"), _breakable("x" * 30).count(ZERO_WIDTH_SPACE)
+        ('tab here [automobile]', 1)
     """
-    clean = "".join(one if one.isprintable() or one == "\n" else " " for one in words)
-    return re.sub(rf"\S{{{LONGEST_WORD}}}(?=\S)", lambda found: found[0] + ZERO_WIDTH_SPACE, clean)
+    shown = "".join(_shown(one) for one in words)
+    return re.sub(rf"\S{{{LONGEST_WORD}}}(?=\S)", lambda found: found[0] + ZERO_WIDTH_SPACE, shown)
+
+
+def _shown(one: str) -> str:
+    """No typeface of ours draws pictographs: their names stand for them, so that nothing typed is lost."""
+    if one > "\uffff":
+        return f"[{unicodedata.name(one, f'U+{ord(one):X}').lower()}]"
+    return one if one.isprintable() or one == "\n" else " "
