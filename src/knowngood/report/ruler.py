@@ -8,6 +8,8 @@ FONT_PX = 13.2
 DIGIT_EM, SMALL_EM, OTHER_EM = 0.66, 0.6, 0.95
 NARROW = dict.fromkeys(".,:;'|! il", 0.33) | dict.fromkeys("rtfj-–()", 0.52)
 STEPS = (1.0, 2.0, 5.0)
+# Ours: no quantity of a vehicle is written in steps this small.
+NOTHING = 1e-100
 MINOR = {1.0: 5, 2.0: 4, 5.0: 5}
 
 
@@ -133,8 +135,8 @@ def stretch(required: list[float], *, wanted: float | None) -> tuple[float, floa
     """
     low, high = min(required), max(required)
     biggest = max(abs(low), abs(high))
-    if high - low <= 1e-9 * biggest or high == low:
-        grown = 0.05 * biggest or 1.0
+    if high - low <= max(1e-9 * biggest, NOTHING):
+        grown = 0.05 * biggest if biggest > NOTHING else 1.0
         low, high = low - grown, high + grown
     span = high - low
     if wanted is not None and low - 2.0 * span <= wanted <= high + 2.0 * span:
