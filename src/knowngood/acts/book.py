@@ -3,11 +3,10 @@
 from collections.abc import Mapping
 from typing import Any
 
-from knowngood import units
 from knowngood.acts.garage import Job
-from knowngood.acts.judging import band_words
 from knowngood.acts.run import Standing, standing_open
-from knowngood.engine.judgement import Band, Estimate
+from knowngood.acts.values import band_words, value_words
+from knowngood.engine.judgement import Band
 
 WAYS = {"out": "out", "in": "in", "spilled": "on the ground"}
 Section = tuple[str, list[str]]
@@ -56,29 +55,6 @@ def reading_words(data: Mapping[str, Any]) -> str:
     """A reading as it was told, in one line."""
     allowed = band_words(Band.from_json(data["band"]), data["unit"])
     return f"{data['name']}: {value_words(data)}; allowed {allowed}: {data['judgement']['verdict']}. {data['sentence']}"
-
-
-def value_words(data: Mapping[str, Any]) -> str:
-    """The value with half of its 95 % interval on each side, in the unit that was written."""
-    estimate = Estimate.from_json(data["estimate"])
-    low, high = (units.to_unit(end, data["unit"]) for end in estimate.interval(0.95))
-    half = 0.5 * (high - low)
-    places = decimals_for(half)
-    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
-    return f"{units.to_unit(estimate.value, data['unit']):.{places}f} ± {half:.{places}f} {data['unit']}{conditions}"
-
-
-def decimals_for(half: float) -> int:
-    """Decimal places that show a half-width with its first figure or two.
-
-    Example:
-        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0)
-        (1, 2, 0)
-    """
-    places = 0
-    while places < 6 and half * 10**places < 9.5 and (places == 0 or half * 10**places < 1.0):
-        places += 1
-    return places
 
 
 def bolts_words(job: Job, data: Mapping[str, Any]) -> str:

@@ -82,9 +82,8 @@ class Garage:
         """
         found = list(self._ids("job"))
         if len(found) != 1:
-            raise Refused(
-                {"": f"This garage has {len(found)} jobs; say which: {', '.join(found) or 'open one first'}."}
-            )
+            known = ", ".join(found) or "none yet"
+            raise Refused({"": f"This garage has {len(found)} jobs ({known}). Say which one."})
         return found[0]
 
     def _ids(self, kind: str) -> Iterator[str]:

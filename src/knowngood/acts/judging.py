@@ -8,6 +8,7 @@ from knowngood import __version__, units
 from knowngood.acts.entries import Entry, Refused, parsed
 from knowngood.acts.instruments import from_json, meter_json, read_line
 from knowngood.acts.sentences import Told, sentence
+from knowngood.acts.values import band_words
 from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety, judge
 from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.plain import plain_quantity
@@ -116,19 +117,6 @@ def judge_typed(
     )  # fmt: skip
     assumed = _assumed(judgement, unit=allowed.kind.unit, at=at, meter=meter, part=part)
     return Judged(name, words, allowed.unit, raw, resistance, estimate, band, judgement, meter, assumed, sentence(told))
-
-
-def band_words(band: Band, unit: str) -> str:
-    """What is allowed, in the unit that was written.
-
-    Example:
-        >>> band_words(Band(80.0, 95.0, "ohm"), "ohm"), band_words(Band(None, 13.3, "ohm"), "ohm")
-        ('80–95 ohm', 'at most 13.3 ohm')
-    """
-    ends = [f"{units.to_unit(end, unit):.6g}" for end in (band.lower, band.upper) if end is not None]
-    if len(ends) == 2:
-        return f"{ends[0]}–{ends[1]} {unit}"
-    return f"{'at least' if band.upper is None else 'at most'} {ends[0]} {unit}"
 
 
 def _meter(line: str, kind: units.Kind, step: float) -> Meter:

@@ -5,11 +5,11 @@ from datetime import datetime
 from typing import Any
 
 from knowngood import __version__
-from knowngood.acts.book import WAYS, sections, signed_words, value_words
+from knowngood.acts.book import WAYS, sections, signed_words
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.judging import band_words
 from knowngood.acts.planning import asks_of
 from knowngood.acts.run import Standing
+from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 from knowngood.report import pdf
 from knowngood.report.documents import Ask, Blank, BookData, BookReading, CardData, CardStep, Mark, Section
@@ -131,7 +131,6 @@ def book_data(garage: Garage, job: Job) -> BookData:
         closed=_day(state.finished.happened) if state.finished else "",
         complaint=str(job.opened["complaint"]),
         quote=str(job.opened["quote"]),
-        as_found=tuple(words["As found"]),
         as_left=tuple(words["As left"]),
         readings=tuple(_reading(event.data, event.happened) for event in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),

@@ -3,8 +3,8 @@
 import textwrap
 
 from knowngood import units
-from knowngood.acts.book import value_words
-from knowngood.acts.judging import Judged, band_words, event_data
+from knowngood.acts.judging import Judged, event_data
+from knowngood.acts.values import band_words, value_words
 
 WIDTH = 61
 MARKS = {"within limits": "●", "can't tell": "◇", "out of limits": "▲"}

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.judging import band_words
 from knowngood.acts.sentences import decimals_for
+from knowngood.acts.values import band_words
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import Picture
 

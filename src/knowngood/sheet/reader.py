@@ -5,7 +5,7 @@ import difflib
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, get_args
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 from ruamel.yaml import YAML
@@ -186,7 +186,8 @@ def _distinct(rows: Sequence[Any]) -> Iterator[tuple[Path, Any]]:
     seen: set[Path] = set()
     for row in rows:
         path = tuple(part for part in row["loc"] if not (isinstance(part, str) and part in BRANCHES))
-        if path not in seen:
+        counted_mended = row["type"] == "too_short" and row["input"]  # pydantic counts only rows without mistakes
+        if path not in seen and not counted_mended:
             seen.add(path)
             yield path, row
 
@@ -255,16 +256,16 @@ def _step_of(plain: Any, path: Path) -> str | None:
 
 
 def _keys_at(path: Path) -> list[str]:
-    """Keys of the form at a path, found by walking the model."""
+    """Keys of the form at a path, found by walking the model; an index or a name inside a collection is passed over."""
     model: Any = Sheet
+    inside = False
     for part in path:
-        if isinstance(model, type) and issubclass(model, BaseModel):
-            if not isinstance(part, str) or part not in model.model_fields:
-                return []
-            model = _forms_in(model.model_fields[part].annotation)
-    if isinstance(model, type) and issubclass(model, BaseModel):
-        return [field.alias or name for name, field in model.model_fields.items()]
-    return []
+        if inside:
+            inside = False
+            continue
+        annotation = model.model_fields[part].annotation
+        model, inside = _forms_in(annotation), get_origin(annotation) in (tuple, dict)
+    return [field.alias or name for name, field in model.model_fields.items()]
 
 
 def _forms_in(annotation: Any) -> Any:

@@ -23,6 +23,7 @@ from knowngood.web.forms import Kept
 from knowngood.web.pages import Page
 
 OWN_FIELDS = ("id", "stream", "kind", "back", "form", "csrf", "instead", "device", "device_seq", "happened")
+LONGEST_COUNT = 15
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data: blob:; font-src 'self'; "
     "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -146,7 +147,7 @@ def _take(request: Request, typed: Mapping[str, str]) -> Response:
         kind=typed.get("kind", ""),
         fields=fields,
         device=typed.get("device", "browser"),
-        device_seq=int(typed["device_seq"]) if typed.get("device_seq", "").isdigit() else 0,
+        device_seq=_count(typed.get("device_seq", "")),
         happened=typed.get("happened", ""),
     )
     try:
@@ -158,6 +159,11 @@ def _take(request: Request, typed: Mapping[str, str]) -> Response:
         kept = Kept(typed.get("form", ""), entry.id, fields, refused.problems, entry.stream, entry.kind)
         return _page(request, back, kept)
     return _onward(_next(entry, back), as_json)
+
+
+def _count(text: str) -> int:
+    """A device's own count; 0, which keeps the order of arrival, for what no device counts."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= LONGEST_COUNT else 0
 
 
 def _next(entry: Entry, back: str) -> str:

@@ -7,8 +7,7 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood import units
-from knowngood.acts.book import value_words
-from knowngood.acts.judging import band_words
+from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import band_and_hump
 from knowngood.report.views import picture_of

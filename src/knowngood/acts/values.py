@@ -1,0 +1,43 @@
+"""A value with its doubt, and what is allowed, in words and in the unit that was written."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from knowngood import units
+from knowngood.engine.judgement import Band, Estimate
+
+
+def band_words(band: Band, unit: str) -> str:
+    """What is allowed, in the unit that was written.
+
+    Example:
+        >>> band_words(Band(80.0, 95.0, "ohm"), "ohm"), band_words(Band(None, 13.3, "ohm"), "ohm")
+        ('80–95 ohm', 'at most 13.3 ohm')
+    """
+    ends = [f"{units.to_unit(end, unit):.6g}" for end in (band.lower, band.upper) if end is not None]
+    if len(ends) == 2:
+        return f"{ends[0]}–{ends[1]} {unit}"
+    return f"{'at least' if band.upper is None else 'at most'} {ends[0]} {unit}"
+
+
+def value_words(data: Mapping[str, Any]) -> str:
+    """The value with half of its 95 % interval on each side, in the unit that was written."""
+    estimate = Estimate.from_json(data["estimate"])
+    low, high = (units.to_unit(end, data["unit"]) for end in estimate.interval(0.95))
+    half = 0.5 * (high - low)
+    places = decimals_for(half)
+    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
+    return f"{units.to_unit(estimate.value, data['unit']):.{places}f} ± {half:.{places}f} {data['unit']}{conditions}"
+
+
+def decimals_for(half: float) -> int:
+    """Decimal places that show a half-width with its first figure or two.
+
+    Example:
+        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0)
+        (1, 2, 0)
+    """
+    places = 0
+    while places < 6 and half * 10**places < 9.5 and (places == 0 or half * 10**places < 1.0):
+        places += 1
+    return places

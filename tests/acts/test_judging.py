@@ -1,0 +1,84 @@
+"""From typed words to a verdict."""
+
+import json
+
+import pytest
+
+from knowngood.acts.entries import Refused
+from knowngood.acts.judging import as_json, judge_typed
+
+WARM = {
+    "limits": "80..95 ohm",
+    "at": "20 °C",
+    "read": "100.9 101.2 101.1 ohm",
+    "zero": "0.4 ohm",
+    "part": "48 ± 4 °C",
+    "conductor": "copper",
+    "meter": "0.8 % + 3 digits, 0.1 ohm",
+}
+
+
+def judged(**changed):
+    return judge_typed({**WARM, **changed}, reading_id="x")
+
+
+def test_a_warm_coil_that_looks_too_high_is_within():
+    found = as_json(judged())
+    assert found["estimate"]["value"] == pytest.approx(90.7, abs=0.05)
+    assert found["estimate"]["standard_uncertainty"] == pytest.approx(0.89, abs=0.01)
+    assert found["verdict"] == "within limits"
+    assert found["assumed"] == []
+    assert json.loads(json.dumps(found)) == found
+
+
+def test_a_limit_and_a_reading_are_enough_and_the_rest_is_assumed_aloud():
+    found = as_json(judge_typed({"limits": "80..95 ohm", "read": "101 ohm"}, reading_id="x"))
+    assert found["verdict"] == "can't tell"
+    assert found["assumed"] == [
+        "a budget instrument, ± (0.8 % + 5 ohm)",
+        "test leads of 0.1 to 0.5 ohm",
+        "the part anywhere from 10 to 90 °C",
+        "wound of anything from resistance alloy to copper",
+        "limits stated for 20 °C",
+    ]
+    assert found["settle"]
+    assert all(0.0 <= one["probability"] <= 1.0 for one in found["settle"])
+
+
+def test_an_alloy_is_not_corrected_like_copper():
+    copper, alloy = judged(), judged(conductor="alloy")
+    assert alloy.estimate.value == pytest.approx(100.667, abs=0.01)
+    assert copper.estimate.value < 91.0
+
+
+def test_the_unit_that_was_written_does_not_change_the_verdict():
+    kilo = judge_typed({**WARM, "limits": "0.08..0.095 kΩ", "read": "0.1009 0.1012 0.1011 kΩ"}, reading_id="x")
+    assert kilo.judgement.probability_inside == pytest.approx(judged().judgement.probability_inside, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("rule", "verdict"), [("safety", "out of limits"), ("30 100", "within limits"), ("usual", "can't tell")]
+)
+def test_the_rule_decides_about_a_doubtful_reading(rule, verdict):
+    assert judged(limits="80..91.2 ohm", rule=rule).judgement.verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("changed", "field", "message"),
+    [
+        ({"read": "OL"}, "read", "display's overload"),
+        ({"read": "-3 ohm"}, "read", "is not above zero"),
+        ({"zero": "200 ohm"}, "read", "nothing is left for the part"),
+        ({"part": "48 K"}, "part", "a temperature belongs here"),
+        ({"conductor": "gold"}, "conductor", "Take copper, aluminium or alloy."),
+        ({"meter": "good"}, "meter", "is not a data sheet's line"),
+        ({"meter": "0.5 % + 2 digits, 0.01 V"}, "meter", "a resistance was read"),
+        ({"limits": "95..80 ohm"}, "limits", "Write the lower end first"),
+        ({"rule": "maybe"}, "rule", "is not a rule"),
+    ],
+)
+def test_what_cannot_be_used_is_told_at_its_field(changed, field, message):
+    with pytest.raises(Refused) as refused:
+        judged(**changed)
+    assert list(refused.value.problems) == [field]
+    assert message in refused.value.problems[field]

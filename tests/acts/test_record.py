@@ -1,0 +1,127 @@
+"""Entries become events, or problems at their fields; the demo runs to its end."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from knowngood.acts import demo
+from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.garage import open_garage
+from knowngood.acts.record import take
+from knowngood.acts.run import Standing, document, safe_to_stop
+
+NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
+JOB = "job/runs-hot"
+
+
+@pytest.fixture
+def garage(tmp_path):
+    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
+    demo.fill(opened)
+    yield opened
+    opened.store.close()
+
+
+def give(garage, kind, number, stream=JOB, **fields):
+    return take(garage, Entry(f"{number:032x}", stream, kind, fields))
+
+
+def refusal(garage, kind, number=99, stream=JOB, **fields):
+    with pytest.raises(Refused) as refused:
+        give(garage, kind, number, stream, **fields)
+    return refused.value.problems
+
+
+def test_the_demo_stands_before_the_coil(garage):
+    job = garage.job("runs-hot")
+    assert job.run.now.id == "measure_coil"
+    assert job.spent == 118
+    assert list(job.run.standing).index("measure_coil") == 16
+
+
+def test_the_same_entry_twice_is_kept_once(garage):
+    first = give(garage, "paid", 1, what="rag", amount="2")
+    assert give(garage, "paid", 1, what="rag", amount="2") == first
+    assert garage.job("runs-hot").spent == 120
+
+
+def test_a_step_that_reads_is_not_done_without_a_reading(garage):
+    words = refusal(garage, "step_done", step="measure_coil")
+    assert words == {"": "No reading of the Fan relay coil yet. Judge one, or press Can't and say why."}
+
+
+def test_a_coil_out_of_limits_calls_for_the_relay_and_within_rules_it_out(garage):
+    give(garage, "reading_judged", 1, limit="coil", read="100.9 101.2 101.1", zero="0.4", part="48 ± 4")
+    assert garage.job("runs-hot").run.standing["new_relay"] is Standing.RULED_OUT
+    give(garage, "reading_judged", 2, limit="coil", read="140.1 140.2", zero="0.4", part="48 ± 4")
+    assert garage.job("runs-hot").run.standing["new_relay"] is Standing.LATER
+
+
+def test_undo_takes_back_what_came_with_a_step(garage):
+    drain = next(one for one in garage.job("runs-hot").state.done if one.data["step"] == "drain")
+    give(garage, "withdrawn", 1, event=drain.id)
+    state = garage.job("runs-hot").state
+    assert not state.fluids
+    assert "drain" not in [one.data["step"] for one in state.done]
+
+
+def test_an_answer_taken_back_is_taken_back_on_the_vehicle_too(garage):
+    answered = next(one for one in garage.store.events(JOB) if one.kind == "answered")
+    assert answered.data["ask"] in garage.job("runs-hot").answers
+    give(garage, "withdrawn", 1, event=answered.id)
+    assert answered.data["ask"] not in garage.job("runs-hot").answers
+
+
+def test_a_step_put_off_lets_the_next_one_come(garage):
+    give(garage, "step_put_off", 1, step="measure_coil", why="no light")
+    run = garage.job("runs-hot").run
+    assert run.standing["measure_coil"] is Standing.PUT_OFF
+    assert run.now.id not in (None, "measure_coil")
+
+
+def test_a_job_is_not_finished_while_something_is_open(garage):
+    assert "more are left. Do them or put them off." in refusal(garage, "finished")[""]
+
+
+MONEY = '"-1" is not a price that a part can have. Write it from 0 up, such as 12.50.'
+TEN = '"ten" is not an amount of money. Write digits only, such as 46 or 12.50.'
+NOTHING = '"0 L" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'
+ONE_END = '"max 20 N·m" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'
+WEIGHT = '"3 kg" is a weight, not a torque. Write lbf·in or lbf·ft (or N·m): the two differ by 12 times.'
+NOBODY = "That vehicle is not in this garage. Add it on the Bench first."
+UNKNOWN = '"dance" is not something that can be kept for job/runs-hot. Reload the page.'
+OUT = {"circuit": "coolant", "way": "out", "amount": "0 L"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "stream", "fields", "problem"),
+    [
+        ("paid", JOB, {"what": "x", "amount": "-1"}, {"amount": MONEY}),
+        ("paid", JOB, {"what": "x", "amount": "ten"}, {"amount": TEN}),
+        ("fluid_moved", JOB, OUT, {"amount": NOTHING}),
+        ("noted", "toolbox", {}, {"text": "Nothing is written here. Write what you noticed."}),
+        ("wrench_added", "toolbox", {"name": "w", "range": "max 20 N·m"}, {"range": ONE_END}),
+        ("vehicle_named", "vehicle/x", {}, {"name": "Nothing is written here. Write what you call the vehicle."}),
+        ("job_opened", "job/y", {"vehicle": "nobody"}, {"vehicle": NOBODY}),
+        ("dance", JOB, {}, {"": UNKNOWN}),
+        ("answered", JOB, {"ask": "drain_torque", "typed": "3 kg"}, {"typed": WEIGHT}),
+    ],
+)
+def test_what_cannot_be_used_is_told_at_its_field(garage, kind, stream, fields, problem):
+    assert refusal(garage, kind, 98, stream, **fields) == problem
+
+
+def test_a_new_job_does_not_start_with_stops(garage):
+    give(garage, "vehicle_named", 1, "vehicle/second", name="Second")
+    give(garage, "job_opened", 2, "job/second", vehicle="second", library="runs_hot", scope="mend")
+    words = refusal(garage, "started", stream="job/second")[""]
+    assert words.endswith("against starting. Mend each, or write down why you go on all the same.")
+
+
+def test_the_run_document_says_where_it_is_safe_to_stop(garage):
+    job = garage.job("runs-hot")
+    steps = {one["id"]: one for one in document(job.run, job="runs-hot", vehicle="x", made="now")["steps"]}
+    assert not steps["lift"]["safe_to_stop"]
+    assert steps["stands"]["safe_to_stop"]
+    assert not steps["warm_up"]["safe_to_stop"]
+    assert safe_to_stop([])

@@ -1,0 +1,89 @@
+"""The terminal: what it prints, and its exit codes."""
+
+import json
+import subprocess
+import sys
+
+import jsonschema
+import pytest
+
+from knowngood import cli
+
+JUDGE = [
+    "judge", "--limits", "80..95 ohm", "--at", "20 °C", "--read", "100.9 101.2 101.1 ohm", "--zero", "0.4 ohm",
+    "--part", "48 ± 4 °C", "--conductor", "copper", "--meter", "0.8 % + 3 digits, 0.1 ohm",
+]  # fmt: skip
+
+
+def test_a_verdict_in_two_lines_with_a_picture(capsys):
+    assert cli.main(JUDGE) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "● Within limits: 90.7 ± 1.7 ohm at 20 °C; allowed 80–95 ohm."
+    assert lines[1] == "Read warm, through the leads, it looks too high. At 20 °C it is within 80–95 ohm."
+    assert "▒" in lines[3]
+
+
+def test_a_verdict_as_json(capsys):
+    assert cli.main([*JUDGE, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert set(found["estimate"]) == {"value", "unit", "standard_uncertainty", "degrees_of_freedom", "interval95"}
+    assert found["verdict"] == "within limits"
+    assert all(set(row) == {"name", "contribution", "assumed"} for row in found["budget"])
+
+
+def test_a_doubtful_reading_is_an_answer(capsys):
+    assert cli.main(["judge", "--limits", "80..95 ohm", "--read", "101 ohm"]) == 0
+    assert "Assumed:" in capsys.readouterr().out
+
+
+def test_a_reading_that_is_none_is_wrong_use(capsys):
+    assert cli.main(["judge", "--limits", "80..95 ohm", "--read", "5 V"]) == 2
+    words = '--read: "5 V" is a voltage; a resistance belongs here, such as "13.4 ohm".\n'
+    assert capsys.readouterr().err == words
+
+
+def test_a_sheet_with_problems(tmp_path, capsys):
+    sheet = tmp_path / "bad.yaml"
+    sheet.write_text("sheet: 1\nid: x\ntitle: X\nsteps: []\n", encoding="utf-8")
+    assert cli.main(["check", str(sheet), "--json"]) == 1
+    (row,) = json.loads(capsys.readouterr().out)
+    assert set(row) == {"file", "line", "column", "severity", "code", "message", "step"}
+    assert (row["file"], row["line"], row["severity"]) == ("bad.yaml", 4, "stop")
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "words"),
+    [
+        ("none.yaml", None, "no such file or directory. Give the path of a job sheet, such as runs_hot.yaml.\n"),
+        ("bin.yaml", b"\xff\xfe\x00", "this is not a text file. A job sheet is YAML in UTF-8.\n"),
+    ],
+)
+def test_a_file_that_is_no_sheet(tmp_path, capsys, name, content, words):
+    file = tmp_path / name
+    if content is not None:
+        file.write_bytes(content)
+    assert cli.main(["check", str(file)]) == 2
+    assert capsys.readouterr().err == f"{file}: {words}"
+
+
+def test_the_schema_is_a_schema(capsys):
+    assert cli.main(["schema"]) == 0
+    jsonschema.Draft202012Validator.check_schema(json.loads(capsys.readouterr().out))
+
+
+def test_a_garage_without_jobs_says_so(tmp_path, capsys):
+    assert cli.main(["book", "--garage", str(tmp_path / "g")]) == 2
+    assert capsys.readouterr().err == "This garage has 0 jobs (none yet). Say which one.\n"
+
+
+def test_an_empty_database_is_one_sentence(tmp_path, capsys):
+    (tmp_path / "garage.sqlite3").write_bytes(b"")
+    assert cli.main(["book", "--garage", str(tmp_path)]) == 1
+    assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_the_terminals_verdict_keeps_off_what_is_slow_to_import():
+    script = f"import sys; from knowngood import cli; cli.main({JUDGE!r}); print(sorted(sys.modules), file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    for slow in ("GTC", "scipy", "typst", "starlette", "pydantic"):
+        assert f"'{slow}'" not in done.stderr

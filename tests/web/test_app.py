@@ -1,0 +1,86 @@
+"""The application without a browser: what it refuses, and that nothing typed is lost or run as markup."""
+
+import warnings
+from datetime import UTC, datetime
+
+import pytest
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")
+    from starlette.testclient import TestClient
+
+from knowngood.acts import demo
+from knowngood.acts.garage import open_garage
+from knowngood.web.app import JOB_PAGES, application
+
+NASTY = "<script>alert(1)</script>"
+
+
+@pytest.fixture
+def client(tmp_path):
+    garage = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
+    demo.fill(garage)
+    with TestClient(application(garage), base_url="http://127.0.0.1", follow_redirects=False) as made:
+        yield made
+    garage.store.close()
+
+
+def post(client, **fields):
+    return client.post("/events", data={"id": "1" * 32, "back": "/", **fields})
+
+
+@pytest.mark.parametrize("page", sorted(JOB_PAGES))
+def test_every_page_of_a_job_answers(client, page):
+    assert client.get(f"/job/runs-hot/{page}").status_code == 200
+
+
+def test_a_form_without_scripts_is_kept_once_and_leads_back(client):
+    for _ in range(2):
+        answer = post(client, stream="toolbox", kind="noted", text="belt squeals")
+        assert (answer.status_code, answer.headers["location"]) == (303, "/")
+    assert client.get("/").text.count("belt squeals") == 1
+
+
+def test_what_was_typed_stands_in_the_form_that_comes_back(client):
+    form = "instrument_added toolbox"
+    answer = post(client, stream="toolbox", kind="instrument_added", form=form, name="old meter", line="good")
+    assert answer.status_code == 422
+    assert 'value="old meter"' in answer.text
+    assert "is not a data sheet&#39;s line" in answer.text
+
+
+def test_markup_is_shown_as_text(client):
+    post(client, stream="toolbox", kind="noted", text=NASTY)
+    assert NASTY not in client.get("/").text
+    assert "&lt;script&gt;" in client.get("/").text
+    post(client, id="2" * 32, stream="vehicle/tavrick", kind="vehicle_named", name=NASTY)
+    assert NASTY not in client.get("/job/runs-hot/now").text
+
+
+def test_another_site_and_another_host_are_refused(client):
+    answer = client.post("/events", data={}, headers={"origin": "http://elsewhere.example"})
+    assert answer.status_code == 403
+    assert client.get("/", headers={"host": "elsewhere.example"}).status_code == 400
+
+
+def test_no_script_but_our_own_may_run(client):
+    assert "script-src 'self'" in client.get("/").headers["content-security-policy"]
+    assert "unsafe" not in client.get("/").headers["content-security-policy"]
+
+
+@pytest.mark.parametrize("path", ["/nowhere", "/job/none/now", "/job/runs-hot/nowhere", "/job/runs-hot/x.pdf"])
+def test_what_is_not_there_is_said_in_words(client, path):
+    answer = client.get(path)
+    assert answer.status_code == 404
+    assert "Back to the Bench" in answer.text
+
+
+@pytest.mark.parametrize("seq", ["²", "99999999999999999999999", "-1", "x"])
+def test_a_strange_device_count_is_no_crash(client, seq):
+    answer = post(client, stream="toolbox", kind="noted", text="x", device_seq=seq)
+    assert answer.status_code in (303, 422)
+
+
+@pytest.mark.parametrize("document", ["card", "book"])
+def test_both_papers_are_printed(client, document):
+    assert client.get(f"/job/runs-hot/{document}.pdf").content.startswith(b"%PDF-")
