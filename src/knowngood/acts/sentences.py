@@ -4,19 +4,28 @@ from dataclasses import dataclass
 
 from knowngood.engine.judgement import Verdict
 
+# From this probability on, a verdict is clear without weighing costs.
+CLEAR = 0.95
+# Leads and warmth make a reading too high, cold makes it too low.
+READ = {"high": "Read warm, through the leads", "low": "Read cold"}
+
 
 @dataclass(frozen=True)
 class Told:
     """What a sentence is made from, in the unit that was written.
 
     Args:
+        probability: Of being within.
         value: Best value, corrected.
         raw: As read.
         lower: Lowest allowed, or None.
         upper: Highest allowed, or None.
         allowed: What is allowed, in words.
         corrected: Leads were taken off and the temperature was allowed for.
+        at: The temperature that the limits are stated for.
         decides: What hangs on it, or None.
+        safety: A doubt counts as out.
+        in_job: It was read in a job, so that something or nothing may depend on it.
     """
 
     verdict: Verdict
@@ -64,8 +73,10 @@ def _inside(told: Told) -> str:
 def _within(told: Told) -> str:
     looked = _beyond(told.raw, told) if told.corrected else None
     follows = f" It decides {told.decides}: no need." if told.decides else ""
+    if told.probability < CLEAR:
+        return f"{_percent(told.probability)} sure to be {_inside(told)}: by your two costs, enough.{follows}"
     if looked:
-        return f"Read warm, through the leads, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
+        return f"{READ[looked]}, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
     where = f"At {told.at} it is" if told.corrected else "It is"
     return f"{where} {_inside(told)} ({_percent(told.probability)}).{follows}"
 
@@ -73,13 +84,16 @@ def _within(told: Told) -> str:
 def _out(told: Told) -> str:
     follows = f" It decides {told.decides}: yes." if told.decides else ""
     way = _beyond(told.value, told)
-    if told.safety and told.probability > 0.05:
-        return (
-            f"Not shown to be {_inside(told)} ({_percent(told.probability)}). "
-            f"A doubt counts as out where safety hangs on it.{follows}"
+    if told.probability > 1.0 - CLEAR:
+        why = (
+            "A doubt counts as out where safety hangs on it."
+            if told.safety
+            else "By your two costs, that is too little: it counts as out."
         )
+        return f"Not shown to be {_inside(told)} ({_percent(told.probability)}). {why}{follows}"
     looked = " It looked good as read." if told.corrected and _beyond(told.raw, told) is None else ""
-    return f"Too {way}: not {_inside(told)} ({_percent(1.0 - told.probability)}).{looked}{follows}"
+    start = f"Too {way}: not" if way else "Known too loosely for limits this close; hardly"
+    return f"{start} {_inside(told)} ({_percent(1.0 - told.probability)}).{looked}{follows}"
 
 
 def _doubtful(told: Told) -> str:
@@ -102,16 +116,3 @@ def _percent(probability: float) -> str:
     if probability > 0.995:
         return "more than 99 %"
     return "less than 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"
-
-
-def decimals_for(half: float) -> int:
-    """Decimal places that show a half-width with its first figure or two.
-
-    Example:
-        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0)
-        (1, 2, 0)
-    """
-    places = 0
-    while places < 6 and half * 10**places < 9.5 and (places == 0 or half * 10**places < 1.0):
-        places += 1
-    return places

@@ -4,8 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.sentences import decimals_for
-from knowngood.acts.values import band_words
+from knowngood.acts.values import band_words, decimals_for, value_words
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import Picture
 
@@ -33,13 +32,3 @@ def picture_of(data: Mapping[str, Any]) -> Picture:
         unit=unit,
         decimals=decimals_for(0.5 * (high - low)),
     )
-
-
-def value_words(data: Mapping[str, Any]) -> str:
-    """Return the value with half of its 95 % interval on each side, and the conditions it is stated for."""
-    unit, estimate = data["unit"], Estimate.from_json(data["estimate"])
-    low, high = (units.to_unit(end, unit) for end in estimate.interval(0.95))
-    half = 0.5 * (high - low)
-    places = decimals_for(half)
-    conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
-    return f"{units.to_unit(estimate.value, unit):.{places}f} ± {half:.{places}f} {unit}{conditions}"

@@ -1,0 +1,97 @@
+"""What the person is told: whole sentences, for every verdict and rule."""
+
+from dataclasses import replace
+
+import pytest
+
+from knowngood.acts.sentences import Told, sentence
+from knowngood.engine.judgement import Verdict
+
+COIL = Told(
+    verdict=Verdict.WITHIN, probability=0.999, value=90.7, raw=101.1, lower=80.0, upper=95.0, allowed="80–95 ohm",
+    corrected=True, at="20 °C",
+)  # fmt: skip
+PLAIN = replace(COIL, corrected=False, raw=90.7)
+MAX = replace(PLAIN, lower=None, upper=13.3, value=12.1, raw=12.1, allowed="at most 13.3 V")
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        (COIL, "Read warm, through the leads, it looks too high. At 20 °C it is within 80–95 ohm."),
+        (replace(COIL, raw=78.0), "Read cold, it looks too low. At 20 °C it is within 80–95 ohm."),
+        (replace(COIL, raw=94.0), "At 20 °C it is within 80–95 ohm (more than 99 %)."),
+        (PLAIN, "It is within 80–95 ohm (more than 99 %)."),
+        (replace(PLAIN, probability=0.97), "It is within 80–95 ohm (97 %)."),
+        (MAX, "It is at most 13.3 V (more than 99 %)."),
+        (
+            replace(COIL, decides="whether to buy the relay"),
+            "Read warm, through the leads, it looks too high. At 20 °C it is within 80–95 ohm. "
+            "It decides whether to buy the relay: no need.",
+        ),
+        (replace(PLAIN, probability=0.4), "40 % sure to be within 80–95 ohm: by your two costs, enough."),
+    ],
+)
+def test_within(told, said):
+    assert sentence(told) == said
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"value": 99.0, "probability": 0.01}, "Too high: not within 80–95 ohm (99 %)."),
+        ({"value": 70.0, "probability": 0.0001}, "Too low: not within 80–95 ohm (more than 99 %)."),
+        (
+            {"value": 79.0, "raw": 81.0, "probability": 0.02, "corrected": True},
+            "Too low: not within 80–95 ohm (98 %). It looked good as read.",
+        ),
+        (
+            {"value": 99.0, "probability": 0.01, "decides": "whether to buy the relay"},
+            "Too high: not within 80–95 ohm (99 %). It decides whether to buy the relay: yes.",
+        ),
+        (
+            {"probability": 0.9, "safety": True},
+            "Not shown to be within 80–95 ohm (90 %). A doubt counts as out where safety hangs on it.",
+        ),
+        ({"value": 99.0, "probability": 0.01, "safety": True}, "Too high: not within 80–95 ohm (99 %)."),
+        (
+            {"probability": 0.9},
+            "Not shown to be within 80–95 ohm (90 %). By your two costs, that is too little: it counts as out.",
+        ),
+        (
+            {"value": 90.0, "probability": 0.03},
+            "Known too loosely for limits this close; hardly within 80–95 ohm (97 %).",
+        ),
+    ],
+)
+def test_out(changes, said):
+    assert sentence(replace(PLAIN, verdict=Verdict.OUT, **changes)) == said
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"probability": 0.82}, "Leans within (82 %)."),
+        ({"probability": 0.18}, "Leans out (82 %)."),
+        (
+            {"probability": 0.82, "in_job": True},
+            "Leans within (82 %). Nothing in this job depends on it: carry on.",
+        ),
+        (
+            {"probability": 0.82, "in_job": True, "decides": "whether to buy the valve"},
+            "Leans within (82 %). It decides whether to buy the valve.",
+        ),
+    ],
+)
+def test_doubtful(changes, said):
+    assert sentence(replace(PLAIN, verdict=Verdict.CANT_TELL, **changes)) == said
+
+
+@pytest.mark.parametrize("verdict", Verdict)
+@pytest.mark.parametrize("probability", [0.0, 0.03, 0.5, 0.96, 1.0])
+@pytest.mark.parametrize("value", [70.0, 90.0, 99.0])
+def test_no_sentence_shows_a_missing_word(verdict, probability, value):
+    said = sentence(replace(COIL, verdict=verdict, probability=probability, value=value))
+    assert "None" not in said
+    assert said.endswith(".")
+    assert "100 %" not in said
