@@ -1,5 +1,6 @@
 """Write docs/validation.md from the tests' published marks."""
 
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -9,22 +10,21 @@ HEAD = """# What it was checked against
 
 Made by `./dev docs` from the tests: each row is a document, and the checks that compare with what it prints.
 "From memory" and "ours" are said where they apply.
-
 """
+
+
+LISTED_NOTHING_RUN = 5  # pytest's code when it was asked to list and so ran no test
 
 
 def main() -> None:
     """Ask pytest for the list and write the page."""
-    listed = subprocess.run(
-        [sys.executable, "-m", "pytest", "--list-published"],
-        cwd=DOCS.parent,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    if listed.returncode:
+    command = [sys.executable, "-m", "pytest", "--list-published"]
+    listed = subprocess.run(command, cwd=DOCS.parent, capture_output=True, text=True, check=False)
+    if listed.returncode != LISTED_NOTHING_RUN:
         sys.exit(listed.stdout + listed.stderr)
-    (DOCS / "validation.md").write_text(HEAD + listed.stdout)
+    rows = re.findall(r"^(\S.*): (\d+)\n {4}(\S+?)::", listed.stdout, re.MULTILINE)
+    table = [f"| {document} | {count} | `{file}` |" for document, count, file in rows]
+    (DOCS / "validation.md").write_text("\n".join([HEAD, "| document | checks | where |", "|---|---|---|", *table, ""]))
 
 
 if __name__ == "__main__":
