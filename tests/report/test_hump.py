@@ -56,3 +56,14 @@ def test_the_curve_goes_through_its_points():
 @pytest.mark.parametrize(("length", "text"), [(0.0, "0"), (-0.26, "-.3"), (10.0, "10"), (0.96, "1"), (100.05, "100")])
 def test_short_lengths(length, text):
     assert short(length) == text
+
+
+def test_long_feet_neither_fill_the_picture_nor_ripple():
+    # Student's t with 1 degree of freedom: its quantiles are those of the tangent.
+    kept = tuple(math.tan(math.pi * (k / 200.0 - 0.5)) for k in range(1, 200))
+    hump = Hump(0.0, 5.0, math.inf, kept)
+    low, high = hump.ends()
+    assert (low, high) == pytest.approx((-6.0 * 2.0 / 1.349, 6.0 * 2.0 / 1.349), rel=0.02)
+    falling = hump.heights(np.linspace(0.0, high, 200))
+    assert all(np.diff(falling) < 0.0)
+    assert falling[-1] < 0.05 * falling[0]

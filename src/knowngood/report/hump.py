@@ -12,8 +12,10 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 FOOT = 0.004
 # Ours: a Student hump with few degrees of freedom is cut here, else its feet would fill the picture.
 FARTHEST = 6.0
-# Ours: kept quantiles are smoothed over this part of the standard uncertainty.
+# Ours: kept quantiles are smoothed over this part of their spread, and over no less than their own distance.
 SMOOTHING = 0.22
+# Distance of the quartiles of a normal distribution, in standard deviations.
+QUARTILES = 1.349
 
 
 @dataclass(frozen=True)
@@ -41,8 +43,12 @@ class Hump:
             (6.68, 13.32)
         """
         if self.quantiles is not None:
-            reach = 2.5 * SMOOTHING * self.standard_uncertainty
-            return self.quantiles[0] - reach, self.quantiles[-1] + reach
+            kept, spread = self.quantiles, self._spread(self.quantiles)
+            middle, reach = kept[len(kept) // 2], 2.5 * SMOOTHING * spread
+            return (
+                max(kept[0] - reach, middle - FARTHEST * spread),
+                min(kept[-1] + reach, middle + FARTHEST * spread),
+            )
         reach = self.standard_uncertainty * _reach(self.degrees_of_freedom)
         return self.value - reach, self.value + reach
 
@@ -55,14 +61,20 @@ class Hump:
             0.6065
         """
         if self.quantiles is not None:
-            width = SMOOTHING * self.standard_uncertainty
-            apart = (at[:, None] - np.asarray(self.quantiles)[None, :]) / width
-            return np.asarray(np.exp(-0.5 * np.minimum(apart * apart, 80.0)).sum(axis=1))
+            kept = np.asarray(self.quantiles)
+            widths = np.maximum(SMOOTHING * self._spread(self.quantiles), 1.2 * np.gradient(kept))
+            apart = (at[:, None] - kept[None, :]) / widths
+            return np.asarray((np.exp(-0.5 * np.minimum(apart * apart, 80.0)) / widths).sum(axis=1))
         squared = ((at - self.value) / self.standard_uncertainty) ** 2
         dof = self.degrees_of_freedom
         if math.isinf(dof):
             return np.asarray(np.exp(-0.5 * np.minimum(squared, 80.0)))
         return np.asarray((1.0 + squared / dof) ** (-0.5 * (dof + 1.0)))
+
+    def _spread(self, kept: tuple[float, ...]) -> float:
+        """A standard deviation that long feet do not stretch; never nothing."""
+        quartiles = kept[(3 * len(kept)) // 4] - kept[len(kept) // 4]
+        return max(min(self.standard_uncertainty, quartiles / QUARTILES), 0.01 * (kept[-1] - kept[0]))
 
 
 def _reach(dof: float) -> float:

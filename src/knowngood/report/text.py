@@ -36,9 +36,13 @@ def picture(view: Picture, *, columns: int = COLUMNS) -> list[str]:
 
 def _ruler(view: Picture, columns: int) -> Ruler:
     limits = [end for end in (view.lower, view.upper) if end is not None]
-    reach = 3.3 * view.standard_uncertainty
-    low, high = stretch([*limits, view.value - reach, view.value + reach], wanted=view.raw)
+    known = _hump(view).ends() if view.standard_uncertainty > 0.0 else ()
+    low, high = stretch([*limits, view.value, *known], wanted=view.raw)
     return Ruler(low, high, 0.0, columns - 1.0)
+
+
+def _hump(view: Picture) -> Hump:
+    return Hump(view.value, view.standard_uncertainty, view.degrees_of_freedom, view.quantiles)
 
 
 def _column(ruler: Ruler, number: float) -> int:
@@ -54,8 +58,7 @@ def _heights(view: Picture, ruler: Ruler, columns: int) -> list[tuple[int, float
     """Columns in which the hump can be seen, and its height there from 0 to 1."""
     if view.standard_uncertainty * ruler.px_per_unit < 0.4:
         return [(_column(ruler, view.value), 1.0)]
-    hump = Hump(view.value, view.standard_uncertainty, view.degrees_of_freedom, view.quantiles)
-    heights = hump.heights(ruler.low + np.arange(columns) / ruler.px_per_unit)
+    heights = _hump(view).heights(ruler.low + np.arange(columns) / ruler.px_per_unit)
     return [(column, float(one)) for column, one in enumerate(heights / heights.max())]
 
 
