@@ -25,6 +25,7 @@ def serve(garage: Garage, *, port: int, browser: bool) -> bool:
     listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listening.bind((LOOPBACK, port))
+        listening.listen()  # before the address is printed, so that whoever reads it is answered
     except (OSError, OverflowError):
         print(
             f"Port {port} cannot be had: another program may hold it. Give another with --port, or 0.", file=sys.stderr
