@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from typing import TypeVar
 
-from knowngood.store.event import Event
+from knowngood.store.event import Event, folding_order
 from knowngood.store.states import JobState, State, ToolboxState, VehicleState
 
 __all__ = ["JobState", "ToolboxState", "VehicleState", "fold_job", "fold_toolbox", "fold_vehicle"]
@@ -30,4 +30,17 @@ def _folded(state: S, events: Iterable[Event]) -> S:
     entries = dict(state.entries)
     for event in events:
         entries.setdefault(event.id, event)
+    if _late(entries.values()):
+        arrived = sorted(entries.values(), key=lambda event: event.seq or 0)
+        entries = {event.id: event for event in folding_order(arrived)}
     return type(state)(entries)
+
+
+def _late(events: Iterable[Event]) -> bool:
+    """Did a device's event come after one that the device itself counted later?"""
+    newest: dict[str, int] = {}
+    for event in events:
+        if event.device_seq and event.device_seq < newest.get(event.device, 0):
+            return True
+        newest[event.device] = max(event.device_seq, newest.get(event.device, 0))
+    return False
