@@ -1,6 +1,7 @@
 """Knowngood from a terminal. Exit codes: 0 done, 1 problems found, 2 wrong use."""
 
 import argparse
+import io
 import json
 import sys
 from collections.abc import Callable, Sequence
@@ -21,6 +22,9 @@ class _Parser(argparse.ArgumentParser):
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a console that lacks a sign still shows the rest
     arguments = _parser().parse_args(argv)
     command: Callable[[argparse.Namespace], int] = arguments.command
     from knowngood.acts.entries import Refused

@@ -234,3 +234,28 @@ def test_a_long_job_is_folded_within_a_second():
     took_s = time.perf_counter() - begun
     assert counted == 100_000
     assert took_s < 1
+
+
+def _counted(number, device_seq, **data):
+    return Event.new(
+        id=f"{number:032x}", stream="job/a", kind="decided", device="phone", device_seq=device_seq,
+        happened="2026-11-21T12:00:00+00:00", recorded="2026-11-21T12:00:00+00:00", data=data,
+    )  # fmt: skip
+
+
+def test_an_event_that_a_device_sends_late_is_folded_at_its_own_place():
+    first, last = (_counted(n, n, decision="seal", choice=choice) for n, choice in ((1, "keep"), (3, "renew")))
+    late = _counted(2, 2, decision="seal", choice="late")
+    bit_by_bit = fold_job(fold_job(JobState(), [first, last]), [late])
+    assert list(bit_by_bit.entries) == list(fold_job(JobState(), [first, last, late]).entries)
+    assert [event.data["choice"] for event in bit_by_bit.decisions] == ["renew"]
+
+
+def test_a_newer_version_of_a_kind_is_unknown_and_kept():
+    newer = Event.new(
+        id="9" * 32, stream="job/a", kind="decided", device="phone", device_seq=1, version=2,
+        happened="2026-11-21T12:00:00+00:00", recorded="2026-11-21T12:00:00+00:00", data={"other": "shape"},
+    )  # fmt: skip
+    state = fold_job(JobState(), [newer])
+    assert state.decisions == []
+    assert state.unknown == [newer]

@@ -105,7 +105,9 @@ def _limit_blank(job: Job, name: str) -> Blank:
     one = job.sheet.limits[name]
     if isinstance(one.band, AskRef):
         return Blank(one.name, ASKED, boxes=3)
-    allowed = f"{one.band.text} at {one.at.text}" if one.at else one.band.text
+    band = Band(one.band.lower, one.band.upper, one.band.kind.unit)
+    words = band_words(band, one.band.unit)
+    allowed = f"{words} at {one.at.text}" if one.at else words
     return Blank(one.name, allowed, one.band.unit, boxes=3)
 
 

@@ -11,6 +11,9 @@ Lift = Callable[[dict[str, Any]], dict[str, Any]]
 # (kind, version) -> its data in the next version. Every kind is still at its first version.
 LIFTS: Mapping[tuple[str, int], Lift] = {}
 
+# The newest version of each kind that has been lifted; every other kind is at its first.
+NEWEST = {kind: version + 1 for kind, version in sorted(LIFTS)}
+
 
 def lifted(event: Event, lifts: Mapping[tuple[str, int], Lift] = LIFTS) -> Event:
     """Return the event in the newest shape of its kind; one that needs no lifting, or is unknown, as it is.

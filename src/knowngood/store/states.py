@@ -6,6 +6,7 @@ from functools import cached_property
 from typing import Any, ClassVar
 
 from knowngood.store.event import Event
+from knowngood.store.lift import NEWEST
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ class State:
         found: dict[str, list[Event]] = {}
         for event in self.entries.values():
             if not gone or (event.id not in gone and event.data.get("with") not in gone):
-                found.setdefault(event.kind, []).append(event)
+                found.setdefault(_known_as(event), []).append(event)
         return found
 
     def kept(self, *kinds: str) -> list[Event]:
@@ -69,6 +70,12 @@ class State:
     def answers(self) -> dict[str, str | None]:
         """What the manual says to each question; None is "my manual does not say"."""
         return {ask: event.data["answer"] for ask, event in self.newest("answered", "ask").items()}
+
+
+def _known_as(event: Event) -> str:
+    """The event's kind; a version newer than this program's is a kind that it does not know."""
+    newer = event.version > NEWEST.get(event.kind, 1)
+    return f"{event.kind}, version {event.version}" if newer else event.kind
 
 
 def _is_gone(target: str, by: Mapping[str, list[str]], above: frozenset[str] = frozenset()) -> bool:
