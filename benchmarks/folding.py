@@ -1,25 +1,14 @@
 """Folding a long job, against reading the same rows as JSON."""
 
 import json
-import statistics
-import time
-from collections.abc import Callable
+
+from timing import seconds
 
 from knowngood.store.event import Event, canonical_json
 from knowngood.store.folds import JobState, fold_job
 
 COUNT = 100_000
 Row = tuple[str, float, float, float]
-
-
-def _seconds(work: Callable[[], object], rounds: int = 5) -> float:
-    """Median time of some work. [s]"""
-    times = []
-    for _ in range(rounds):
-        begun = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - begun)
-    return statistics.median(times)
 
 
 def _event(number: int) -> Event:
@@ -45,8 +34,8 @@ def rows() -> list[Row]:
     """The fold of 100 000 events; the aim is under one second."""
     events = [_event(number) for number in range(COUNT)]
     written = [canonical_json({**vars(event), "seq": None}) for event in events]
-    ours = _seconds(lambda: _stands(events))
-    yardstick = _seconds(lambda: [json.loads(one) for one in written])
+    ours = seconds(lambda: _stands(events))
+    yardstick = seconds(lambda: [json.loads(one) for one in written])
     return [(f"fold {COUNT} events of a job, against json.loads of them", ours, yardstick, ours / yardstick)]
 
 

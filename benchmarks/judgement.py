@@ -1,13 +1,11 @@
 """One judgement of a warm coil, beside the same model in plain GTC and beside drawing the same inputs with NumPy."""
 
 import math
-import statistics
-import time
-from collections.abc import Callable
 from statistics import fmean, stdev
 
 import numpy as np
 from GTC import ureal
+from timing import seconds
 
 from knowngood.engine.judgement import Band, Input, Judgement, Shape, judge, linear
 from knowngood.engine.measurement.instruments import Meter
@@ -70,17 +68,6 @@ def drawn() -> float:
     gain, one, other, part, per_c = (generator.uniform(-1.0, 1.0, DRAWS) for _ in range(5))
     through = (14.6 + 0.02 * read - 0.03 * lead) * (1 + 0.008 * gain) + 0.3 * (one - other)
     return float((through / (1 + (COPPER_PER_C + 0.00004 * per_c) * (15.0 + 3.0 * part))).mean())
-
-
-def seconds(work: Callable[[], object], rounds: int = 15) -> float:
-    """Median time of some work, after one round to warm up. [s]"""
-    work()
-    times = []
-    for _ in range(rounds):
-        begun = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - begun)
-    return statistics.median(times)
 
 
 def rows() -> list[Row]:

@@ -1,10 +1,8 @@
 """Speed and size, each beside a plain yardstick measured in the same run. Ratios count; seconds are this machine's."""
 
-import statistics
 import subprocess
 import sys
 import tempfile
-import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -12,22 +10,13 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import folding
 import judgement
+from timing import seconds
 
 Row = tuple[str, float, float, float]
 JUDGE = [
     "-m", "knowngood", "judge", "--limits", "80..95 ohm", "--at", "20 °C", "--read", "100.9 101.2 101.1 ohm",
     "--zero", "0.4 ohm", "--part", "48 ± 4 °C", "--conductor", "copper", "--meter", "0.8 % + 3 digits, 0.1 ohm",
 ]  # fmt: skip
-
-
-def seconds(work: Callable[[], object], rounds: int = 7) -> float:
-    """Median time of some work. [s]"""
-    times = []
-    for _ in range(rounds):
-        begun = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - begun)
-    return statistics.median(times)
 
 
 def python(*arguments: str) -> Callable[[], object]:

@@ -3,11 +3,19 @@
 from collections import defaultdict
 
 import pytest
+from hypothesis import settings
 
 
 def pytest_addoption(parser):
     parser.addoption("--list-published", action="store_true", help="list checks against published documents and stop")
     parser.addoption("--long", action="store_true", help="ten times as many rounds where numbers are drawn")
+
+
+def pytest_configure(config):
+    """The usual run draws the same examples each time; --long looks for new ones."""
+    settings.register_profile("usual", derandomize=True, deadline=None)
+    settings.register_profile("long", max_examples=1000, deadline=None)
+    settings.load_profile("long" if config.getoption("--long") else "usual")
 
 
 @pytest.fixture

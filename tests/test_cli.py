@@ -1,6 +1,7 @@
 """The terminal: what it prints, and its exit codes."""
 
 import json
+import socket
 import subprocess
 import sys
 
@@ -87,3 +88,13 @@ def test_the_terminals_verdict_keeps_off_what_is_slow_to_import():
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     for slow in ("GTC", "scipy", "typst", "starlette", "pydantic"):
         assert f"'{slow}'" not in done.stderr
+
+
+def test_a_port_that_is_taken_is_one_sentence(tmp_path, capsys):
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        assert cli.main(["serve", "--garage", str(tmp_path / "g"), "--port", str(port), "--no-browser"]) == 1
+    words = f"Port {port} cannot be had: another program may hold it. Give another with --port, or 0.\n"
+    assert capsys.readouterr().err == words

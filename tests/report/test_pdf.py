@@ -14,8 +14,8 @@ from knowngood.report.documents import (
     BookReading,
     CardData,
     CardStep,
-    Mark,
     Section,
+    Verdict,
 )
 from knowngood.report.picture import Picture, band_and_hump
 
@@ -81,7 +81,7 @@ def a_book(**changes) -> BookData:
 
 
 def a_reading(**changes) -> BookReading:
-    told = {"name": "Coil", "verdict": Mark.CANT_TELL, "value": "15.9 ± 0.5 ohm", "allowed": "13–16 ohm"}
+    told = {"name": "Coil", "verdict": Verdict.CANT_TELL, "value": "15.9 ± 0.5 ohm", "allowed": "13–16 ohm"}
     return BookReading(**{**told, "sentence": "Leans within (66 %).", **changes})
 
 
@@ -213,7 +213,7 @@ def test_a_reading_is_told_with_verdict_limits_and_what_was_typed():
         assert part in text, part
 
 
-@pytest.mark.parametrize("mark", Mark)
+@pytest.mark.parametrize("mark", Verdict)
 def test_every_verdict_has_its_word(mark):
     assert mark.value.capitalize() in words(pdf.book(a_book(readings=(a_reading(verdict=mark),))))
 

@@ -1,5 +1,6 @@
 """The application without a browser: what it refuses, and that nothing typed is lost or run as markup."""
 
+import re
 import warnings
 from datetime import UTC, datetime
 
@@ -84,3 +85,25 @@ def test_a_strange_device_count_is_no_crash(client, seq):
 @pytest.mark.parametrize("document", ["card", "book"])
 def test_both_papers_are_printed(client, document):
     assert client.get(f"/job/runs-hot/{document}.pdf").content.startswith(b"%PDF-")
+
+
+def test_a_reading_can_be_taken_back_and_the_book_says_so(client):
+    page = client.get("/job/runs-hot/readings").text
+    event = re.search(r'name="event" value="([0-9a-f]{32})"', page)[1]
+    post(client, stream="job/runs-hot", kind="withdrawn", event=event)
+    assert "No reading yet." in client.get("/job/runs-hot/readings").text
+    assert "reading judged" in client.get("/job/runs-hot/book").text
+
+
+def test_a_loose_reading_is_attached_to_a_job(client):
+    post(client, stream="toolbox", kind="reading_judged", name="spare relay", limits="80..95 ohm", read="88.1 ohm")
+    post(client, id="3" * 32, stream="job/runs-hot", kind="reading_attached", reading="1" * 32, limit="")
+    assert "spare relay" in client.get("/job/runs-hot/readings").text
+    assert "Attached to" in client.get("/").text
+
+
+def test_cant_asks_why_and_puts_the_step_off(client):
+    asked = post(client, instead="cant", back="/job/runs-hot/now")
+    assert asked.headers["location"] == "/job/runs-hot/now?cant=1"
+    post(client, stream="job/runs-hot", kind="step_put_off", step="measure_coil", why="no light")
+    assert "put off: no light" in client.get("/job/runs-hot/steps").text

@@ -5,15 +5,8 @@ star, a dollar and a backslash come out as they were typed. An empty string or t
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 
-
-class Mark(StrEnum):
-    """The shape in front of a verdict."""
-
-    WITHIN = "within limits"
-    CANT_TELL = "can't tell"
-    OUT = "out of limits"
+from knowngood.engine.judgement import Verdict
 
 
 @dataclass(frozen=True)
@@ -115,7 +108,7 @@ class BookReading:
     """
 
     name: str
-    verdict: Mark
+    verdict: Verdict
     value: str
     allowed: str
     sentence: str

@@ -10,9 +10,9 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import asks_of
 from knowngood.acts.run import Standing
 from knowngood.acts.values import band_words, value_words
-from knowngood.engine.judgement import Band
+from knowngood.engine.judgement import Band, Verdict
 from knowngood.report import pdf
-from knowngood.report.documents import Ask, Blank, BookData, BookReading, CardData, CardStep, Mark, Section
+from knowngood.report.documents import Ask, Blank, BookData, BookReading, CardData, CardStep, Section
 from knowngood.report.picture import band_and_hump
 from knowngood.report.views import picture_of
 from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
@@ -148,7 +148,7 @@ def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
     meter = data["instrument"]
     return BookReading(
         name=data["name"],
-        verdict=Mark(data["judgement"]["verdict"]),
+        verdict=Verdict(data["judgement"]["verdict"]),
         value=value_words(data),
         allowed=", ".join(part for part in where if part),
         sentence=data["sentence"],

@@ -82,7 +82,11 @@ def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
     ]
     for one in forms:
         one["open"] = bool(kept and kept.key == one["hidden"]["form"])
-    judged = [draw.verdict(event.data) for event in reversed(job.readings)]
+    back = f"/job/{job.id}/readings"
+    judged = [
+        {**draw.verdict(event.data), "undo": undo(job, event.id, "Take this reading back", back).shown(kept)}
+        for event in reversed(job.readings)
+    ]
     return {**frame(garage, job, "readings"), "judged": judged, "forms": forms}
 
 
