@@ -241,11 +241,11 @@ def test_any_numbers_make_a_legible_picture(**drawn):
     assert_words_are_free(svg, width)
 
 
-@settings(max_examples=50, deadline=None)
 # No instrument tells quantities apart that differ by less than this many places.
 shown = st.floats(-1e5, 1e5).map(lambda number: round(number, 9))
 
 
+@settings(max_examples=50, deadline=None)
 @given(kept=st.lists(shown, min_size=199, max_size=199).map(sorted), limit=st.floats(-1e5, 1e5))
 def test_any_quantiles_make_a_picture(kept, limit):
     u = max(1e-9, 0.25 * (kept[-1] - kept[0]))
