@@ -34,7 +34,7 @@ DATA = {
 
 def _event(number, kind, **data):
     return Event.new(
-        id=f"{number:08x}", stream="job/a", kind=kind, device="phone", device_seq=number,
+        id=f"{number:08x}", stream="job/a", kind=kind, device="phone", device_seq=number + 1,
         happened=WHEN, recorded=WHEN, data={**DATA.get(kind, {}), **data},
     )  # fmt: skip
 

@@ -30,6 +30,7 @@ def serve(garage: Garage, *, port: int, browser: bool) -> bool:
         print(
             f"Port {port} cannot be had: another program may hold it. Give another with --port, or 0.", file=sys.stderr
         )
+        listening.close()
         return False
     address = f"http://{LOOPBACK}:{listening.getsockname()[1]}/"
     print(f"Knowngood is at {address}\nThe garage is kept in {garage.folder}. Stop with Ctrl+C.", flush=True)
