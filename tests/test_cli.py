@@ -98,3 +98,25 @@ def test_a_port_that_is_taken_is_one_sentence(tmp_path, capsys):
         assert cli.main(["serve", "--garage", str(tmp_path / "g"), "--port", str(port), "--no-browser"]) == 1
     words = f"Port {port} cannot be had: another program may hold it. Give another with --port, or 0.\n"
     assert capsys.readouterr().err == words
+
+
+@pytest.mark.parametrize(
+    ("argv", "words"),
+    [
+        (["dance"], "knowngood: 'dance' is no command; there are "),
+        (["serve", "--port", "x"], "knowngood serve: --port is 'x'; a whole number belongs there. See"),
+        (["judge", "--read", "5 ohm"], "knowngood judge: --limits is missing. See knowngood judge --help.\n"),
+    ],
+)
+def test_wrong_use_is_one_sentence(capsys, argv, words):
+    with pytest.raises(SystemExit) as ended:
+        cli.main(argv)
+    assert ended.value.code == 2
+    assert capsys.readouterr().err.startswith(words)
+
+
+def test_a_reader_that_has_read_enough_is_no_crash():
+    script = f"from knowngood import cli; raise SystemExit(cli.main({JUDGE!r}))"
+    with subprocess.Popen([sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        process.stdout.close()
+        assert process.stderr.read() == b""

@@ -3,6 +3,8 @@
 import argparse
 import io
 import json
+import os
+import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -11,12 +13,20 @@ from typing import Any, NoReturn
 from knowngood import __version__
 
 DONE, PROBLEMS, WRONG_USE = 0, 1, 2
+# The argument parser's wording, and ours.
+PLAIN_WORDS = (
+    (r"argument COMMAND: invalid choice: ('.*?') \(choose from (.*)\)", r"\1 is no command; there are \2"),
+    (r"argument (--\w+): invalid int value: ('.*')", r"\1 is \2; a whole number belongs there"),
+    (r"the following arguments are required: (.*)", r"\1 is missing"),
+)
 
 
 class _Parser(argparse.ArgumentParser):
     """Wrong use in one sentence, with where to look."""
 
     def error(self, message: str) -> NoReturn:
+        for found, instead in PLAIN_WORDS:
+            message = re.sub(found, instead, message)
         self.exit(WRONG_USE, f"{self.prog}: {message}. See {self.prog} --help.\n")
 
 
@@ -31,13 +41,19 @@ def main(argv: Sequence[str] | None = None) -> int:
     from knowngood.store.errors import StoreError
 
     try:
-        return command(arguments)
+        code = command(arguments)
+        sys.stdout.flush()
+        return code
     except Refused as refused:
         print(" ".join(refused.problems.values()), file=sys.stderr)
         return WRONG_USE
     except StoreError as trouble:
         print(trouble, file=sys.stderr)
         return PROBLEMS
+    except BrokenPipeError:
+        # Whoever read the answer has read enough; what Python still wants to flush goes nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -68,8 +68,9 @@ def test_the_rule_decides_about_a_doubtful_reading(rule, verdict):
     [
         ({"read": "OL"}, "read", "display's overload"),
         ({"read": "-3 ohm"}, "read", "is not above zero"),
-        ({"zero": "200 ohm"}, "read", "nothing is left for the part"),
+        ({"zero": "200 ohm"}, "zero", "nothing is left for the part"),
         ({"part": "48 K"}, "part", "a temperature belongs here"),
+        ({"part": "500 °C"}, "part", "where this correction holds"),
         ({"conductor": "gold"}, "conductor", "Take copper, aluminium or alloy."),
         ({"meter": "good"}, "meter", "is not a data sheet's line"),
         ({"meter": "0.5 % + 2 digits, 0.01 V"}, "meter", "a resistance was read"),

@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 K = units.Kind
 FIELDS = ("limits", "read", "at", "zero", "part", "conductor", "meter", "rule")
 SEED = 20
+# How the engine's refusals begin, and the field that each is about; all others are about the readings.
+REFUSED_FIELDS = (("a part at", "part"), ("the probes", "zero"))
 
 
 @dataclass(frozen=True)
@@ -103,7 +105,9 @@ def judge_typed(
                 read.values, unit=allowed.kind.unit, meter=meter, reading_id=reading_id, seed=SEED
             )
     except ValueError as refused:
-        raise Refused({"read": str(refused)[0].upper() + str(refused)[1:]}) from refused
+        words_of = str(refused)
+        field = next((name for begins, name in REFUSED_FIELDS if words_of.startswith(begins)), "read")
+        raise Refused({field: words_of[0].upper() + words_of[1:]}) from refused
     condition = f"at {words['at'] or '20 °C'}" if resistance else words["at"] or None
     band = Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
     ways = remedies(estimate, meter=meter, readings=len(read.values), part=part or Part())
