@@ -30,6 +30,7 @@ SOURCES: dict[str, Source] = {
         Source("ISO_14253_1", "Decision rules for verifying conformity with specifications", "", "ISO", "memory"),
         Source("GOST_22483", "Conductors of cables, which adopts IEC 60228", "2021", "GOST, annex", "read"),
         Source("NIST_SP_811", "Guide for the use of the International System of Units", "2008", "NIST", "memory"),
+        Source("ISO_6789", "Hand torque tools", "", "ISO, as reprinted", "read"),
         Source("AS_26_7", "Abramowitz and Stegun, Handbook of mathematical functions", "1964", "26.7", "memory"),
         Source("WILLINK_2007", "Willink, on the uncertainty of the mean of digitized measurements", "2007",
                "as coded in a public library", "repo"),

@@ -5,9 +5,9 @@ from enum import StrEnum
 
 from knowngood.engine.judgement import Estimate, Input, Shape, linear
 
-# ISO 6789 as reprinted: the tolerance follows the wrench's maximum, not the setting.
+# The tolerance follows the wrench's maximum, not the setting. Source: ISO_6789, as reprinted.
 SMALL_WRENCH_NM, SMALL_PERCENT, LARGE_PERCENT = 10.0, 6.0, 4.0
-# ISO 6789 as reprinted: where the lowest mark is not known, a wrench counts from a fifth of full scale.
+# Where the lowest mark is not known, a wrench counts from a fifth of full scale. Source: ISO_6789, as reprinted.
 LOWEST_SHARE = 0.2
 # Ours: pulling past the click, not square to the bolt or in jerks.
 HAND_PERCENT = 3.0
