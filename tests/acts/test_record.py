@@ -125,3 +125,13 @@ def test_the_run_document_says_where_it_is_safe_to_stop(garage):
     assert steps["stands"]["safe_to_stop"]
     assert not steps["warm_up"]["safe_to_stop"]
     assert safe_to_stop([])
+
+
+def test_a_revised_sheet_keeps_what_was_done_and_changes_what_is_to_come(garage):
+    text = garage.job("runs-hot").state.sheet
+    give(garage, "sheet_revised", 1, sheet=text.replace("Press the relay home", "Push the relay in"), why="clearer")
+    job = garage.job("runs-hot")
+    assert job.run.now.id == "measure_coil"
+    assert job.sheet.step("relay_in").do == "Push the relay in"
+    words = refusal(garage, "sheet_revised", sheet=text.replace("id: stands\n", "id: standz\n"))
+    assert words == {"sheet": 'The step "stands" is in the record already. Keep it in the sheet under that id.'}

@@ -86,6 +86,28 @@ def _started(garage: Garage, entry: Entry) -> list[Draft]:
     return [Draft("started", {}), Draft("planned", plan)]
 
 
+def _sheet_revised(garage: Garage, entry: Entry) -> list[Draft]:
+    """A revised sheet and a plan anew; what was done keeps its place, and what the record names must stay."""
+    job, text = garage.job(entry.of), entry.needed("sheet", "the whole revised sheet")
+    read = planning.read_sheet(text, job.reading.file)
+    if read.sheet is None:
+        raise Refused({"sheet": " ".join(problem.message for problem in read.problems)})
+    named = {
+        "step": (job.run.progress.done, {step.id for step in read.sheet.steps}),
+        "fastener": ([event.data["fastener"] for event in job.state.bolts], read.sheet.fasteners),
+        "circuit": ([event.data["circuit"] for event in job.state.fluids], read.sheet.circuits),
+    }
+    gone = next(((what, one) for what, (used, kept) in named.items() for one in used if one not in kept), None)
+    if gone:
+        raise Refused(
+            {"sheet": f'The {gone[0]} "{gone[1]}" is in the record already. Keep it in the sheet under that id.'}
+        )
+    done = list(dict.fromkeys(job.run.progress.done))
+    order = [*done, *(one for one in planning.order(read.sheet, job.scope) if one not in done)]
+    plan = {"order": order, "seed": 0, "program": __version__, "why": "the sheet was revised"}
+    return [Draft("sheet_revised", {"sheet": text, "why": entry.text("why")}), Draft("planned", plan)]
+
+
 def _kit_got(garage: Garage, entry: Entry) -> list[Draft]:
     part = entry.needed("part", "which part")
     if part not in garage.job(entry.of).sheet.parts:
@@ -234,6 +256,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "answered": _answered,
     "overruled": _overruled,
     "started": _started,
+    "sheet_revised": _sheet_revised,
     "kit_got": _kit_got,
     "step_done": _step_done,
     "step_put_off": _step_put_off,

@@ -44,7 +44,10 @@ def steps(garage: Garage, job: Job, kept: Kept | None) -> Page:
     done = sum(row["state"] == "done" for row in rows)
     left = sum(step.time.values[1] for step in job.run.left)
     words = f"{done} of {len(rows)} done. About {left / 60:.1f} hours of work are left, waiting not counted."
-    return {**frame(garage, job, "steps"), "steps": rows, "summary": words}
+    fields = [Field("sheet", "The whole sheet", "long", value=job.state.sheet), Field("why", "Why it changes")]
+    revise = Form("sheet_revised", f"job/{job.id}", f"/job/{job.id}/steps", fields, [Button("Revise it", "done")])
+    shown = {**revise.shown(kept), "open": bool(kept and kept.key == revise.key)}
+    return {**frame(garage, job, "steps"), "steps": rows, "summary": words, "revise_form": shown}
 
 
 def _step_row(job: Job, step_id: str, number: int, kept: Kept | None) -> Page:
