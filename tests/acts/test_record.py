@@ -7,6 +7,7 @@ import pytest
 from knowngood.acts import demo
 from knowngood.acts.entries import Entry, Refused
 from knowngood.acts.garage import open_garage
+from knowngood.acts.planning import asks_of
 from knowngood.acts.record import take
 from knowngood.acts.run import Standing, document, safe_to_stop
 
@@ -135,3 +136,23 @@ def test_a_revised_sheet_keeps_what_was_done_and_changes_what_is_to_come(garage)
     assert job.sheet.step("relay_in").do == "Push the relay in"
     words = refusal(garage, "sheet_revised", sheet=text.replace("id: stands\n", "id: standz\n"))
     assert words == {"sheet": 'The step "stands" is in the record already. Keep it in the sheet under that id.'}
+
+
+@pytest.mark.parametrize(("number", "stream"), [("", JOB), ("x" * 32, JOB), ("0" * 32, "job/"), ("0" * 32, "job/../x")])
+def test_an_entry_without_a_mark_of_its_own_is_not_kept(garage, number, stream):
+    with pytest.raises(Refused, match="has lost its own mark"):
+        take(garage, Entry(number, stream, "noted", {"text": "x"}))
+
+
+def test_only_the_chosen_scope_asks_the_manual(garage):
+    give(garage, "vehicle_named", 1, "vehicle/second", name="Second")
+    give(garage, "job_opened", 2, "job/second", vehicle="second", library="runs_hot", scope="look")
+    asked = asks_of(garage.job("second").sheet, ["look"])
+    assert sorted(ask for ask, steps in asked.items() if steps) == ["jacking_points", "undertray_torque"]
+    give(garage, "started", 3, "job/second")
+    assert refusal(garage, "started", stream="job/second") == {"": "This job has started already. Go on under Now."}
+
+
+def test_a_sheet_that_the_library_lacks_is_said(garage):
+    words = refusal(garage, "job_opened", stream="job/third", vehicle="tavrick", library="nope")
+    assert words == {"library": 'Not to be had: the library has no sheet "nope"; it has runs_hot.'}

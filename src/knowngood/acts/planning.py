@@ -67,10 +67,10 @@ def answered(sheet: Sheet, answers: Mapping[str, str | None]) -> Sheet:
     )
 
 
-def asks_of(sheet: Sheet) -> dict[str, list[str]]:
-    """Each question to the manual, and the ids of the steps that need its answer."""
+def asks_of(sheet: Sheet, scope: Sequence[str] = ()) -> dict[str, list[str]]:
+    """Each question to the manual, and the ids of the steps of the chosen scope that need its answer."""
     found: dict[str, list[str]] = {name: [] for name in sheet.asks}
-    for step in sheet.steps:
+    for step in (one for one in sheet.steps if in_scope(one, scope)):
         values: list[Any] = [sheet.fasteners[name].torque for name in step.tighten]
         values += [sheet.limits[name].band for name in step.read]
         values += [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []

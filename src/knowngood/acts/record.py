@@ -1,6 +1,7 @@
 """Entries in, events out: what was typed on a page or in a script becomes what happened, or problems at its fields."""
 
 import hashlib
+import re
 from collections.abc import Callable, Mapping
 
 from knowngood.acts.entries import Draft, Entry, Refused
@@ -9,6 +10,7 @@ from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
 from knowngood.store.event import Event
 
+WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|(vehicle|job)/[a-z0-9-]{1,40})")
 HANDLERS: dict[str, Mapping[str, Callable[[Garage, Entry], list[Draft]]]] = {
     "toolbox": TOOLBOX,
     "vehicle": VEHICLE,
@@ -30,6 +32,8 @@ def take(garage: Garage, entry: Entry) -> list[Event]:
     kept = garage.store.event(entry.id)
     if kept is not None:
         return [kept]
+    if not WELL_FORMED.fullmatch(f"{entry.id} {entry.stream}"):
+        raise Refused({"": "This entry has lost its own mark on the way, so nothing was kept. Reload the page."})
     handler = HANDLERS.get(entry.stream.partition("/")[0], {}).get(entry.kind)
     if handler is None:
         raise Refused({"": f'"{entry.kind}" is not something that can be kept for {entry.stream}. Reload the page.'})

@@ -26,7 +26,7 @@ def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
     vehicle = entry.needed("vehicle", "which vehicle it is for")
     if vehicle not in garage.vehicles():
         raise Refused({"vehicle": "That vehicle is not in this garage. Add it on the Bench first."})
-    text = entry.text("sheet") or library.text(entry.needed("library", "which sheet to work from"))
+    text = entry.text("sheet") or _from_library(entry.needed("library", "which sheet to work from"))
     read = planning.read_sheet(text, entry.text("sheet_file") or f"{entry.text('library') or 'sheet'}.yaml")
     if read.sheet is None:
         raise Refused({"sheet": " ".join(problem.message for problem in read.problems)})
@@ -45,6 +45,13 @@ def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
         "quote": entry.text("quote"),
     }
     return [Draft("job_opened", data)]
+
+
+def _from_library(name: str) -> str:
+    try:
+        return library.text(name)
+    except KeyError as unknown:
+        raise Refused({"library": f"Not to be had: {unknown.args[0]}"}) from unknown
 
 
 def _answered(garage: Garage, entry: Entry) -> list[Draft]:
@@ -77,6 +84,8 @@ def _overruled(_: Garage, entry: Entry) -> list[Draft]:
 
 def _started(garage: Garage, entry: Entry) -> list[Draft]:
     job = garage.job(entry.of)
+    if job.started:
+        raise Refused({"": "This job has started already. Go on under Now."})
     stops = [one for one in planning.open_problems(garage, job) if one.severity == "stop"]
     if stops:
         count = f"{len(stops)} thing{'s' if len(stops) > 1 else ''}"

@@ -58,7 +58,7 @@ def _day(happened: str) -> str:
 
 def card_data(garage: Garage, job: Job) -> CardData:
     """What stands on the run sheet."""
-    wanted = {ask: steps for ask, steps in asks_of(job.sheet).items() if ask not in job.answers and steps}
+    wanted = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
     steps = [job.sheet.step(one) for one in job.run.standing if job.run.standing[one] is not Standing.RULED_OUT]
     numbers = {one: str(number) for number, one in enumerate(job.run.standing, 1)}
     tools = dict.fromkeys(tool for step in steps for tool in step.tools)

@@ -70,7 +70,7 @@ def more(garage: Garage, job: Job, _: Kept | None) -> Page:
 def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """What the manual must say and what the checks found, before the first bolt is loosened."""
     back = f"/job/{job.id}/start"
-    needed = {ask: steps for ask, steps in asks_of(job.sheet).items() if ask not in job.answers and steps}
+    needed = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
     asks = [
         {
             "question": job.sheet.asks[ask].question,
