@@ -99,6 +99,8 @@ def test_ten_mistakes_show_ten():
         + STEP.replace("id: a", "id: c").replace('"}', '", read: [nothing], after: [zzz]}')
         + STEP.replace("id: a", "id: d").replace('"}', '", needs: [raised]}')
         + '  - {id: e, zone: top, time: "1 2 3 min"}\n'
+        + "title: again\n"
+        + 'title: "and again"\n'
     )
     assert len(messages(text)) == 10
 

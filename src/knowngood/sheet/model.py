@@ -4,13 +4,24 @@ Unit-bearing strings are read once, here, by `units`; what was written stays bes
 """
 
 from collections.abc import Callable
+from difflib import get_close_matches
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    Discriminator,
+    Field,
+    PlainSerializer,
+    PlainValidator,
+    Tag,
+    WithJsonSchema,
+)
 
 from knowngood import units
 from knowngood.sheet.facts import Fact
+from knowngood.sheet.tree import shown
 
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", description="short, small letters, digits and _")]
 
@@ -34,7 +45,7 @@ def _written(read: Callable[[str], Any], example: str, *, or_ask: bool = False) 
         if or_ask and isinstance(found, dict):
             return AskRef.model_validate(found)
         if not isinstance(found, str):
-            raise ValueError(f'{found!r} has no unit. Write it in quotes with its unit, such as "{example}".')
+            raise ValueError(f'{shown(found)} has no unit. Write it in quotes with its unit, such as "{example}".')
         return read(found)
 
     schema: dict[str, Any] = {"type": "string", "examples": [example]}
@@ -57,7 +68,7 @@ def _three_points(text: str) -> units.Readings:
 
 def _fact(found: Any) -> Fact:
     if not isinstance(found, str):
-        raise ValueError(f"{found!r} is not a fact. Write a word or word(object), such as raised(front).")
+        raise ValueError(f"{shown(found)} is not a fact. Write a word or word(object), such as raised(front).")
     return Fact.read(found)
 
 
@@ -174,6 +185,16 @@ class Costs(Form):
     wrong_out: float = Field(gt=0, description="replacing it when it was good")
 
 
+def _which_rule(found: Any) -> str:
+    return "Costs" if isinstance(found, dict | Costs) else "Words"
+
+
+Rule = Annotated[
+    Annotated[Literal["usual", "safety"], Tag("Words")] | Annotated[Costs, Tag("Costs")],
+    Discriminator(_which_rule),
+]
+
+
 class Limit(Form):
     """What a reading is judged against."""
 
@@ -181,7 +202,7 @@ class Limit(Form):
     band: Allowed
     at: Temperature | None = None
     conductor: Conductor | None = None
-    rule: Literal["usual", "safety"] | Costs = "usual"
+    rule: Rule = "usual"
     decides: str | None = Field(default=None, description="what hangs on it: whether to buy the relay")
     source: str | None = Field(default=None, description="where the limit is printed")
 
@@ -198,6 +219,20 @@ class WhenDecided(Form):
 
     decided: Id
     is_: Id = Field(alias="is", default="yes")
+
+
+def _which_when(found: Any) -> str:
+    """What the person began to write: limit and decided are told apart also when one is misspelt."""
+    if isinstance(found, dict):
+        like = [get_close_matches(str(key), ("limit", "decided"), n=1) for key in found]
+        return "WhenDecided" if ["decided"] in like and "limit" not in found else "WhenLimit"
+    return "WhenDecided" if isinstance(found, WhenDecided) else "WhenLimit"
+
+
+When = Annotated[
+    Annotated[WhenLimit, Tag("WhenLimit")] | Annotated[WhenDecided, Tag("WhenDecided")],
+    Discriminator(_which_when),
+]
 
 
 class Decide(Form):
@@ -227,7 +262,7 @@ class Step(Form):
     makes: tuple[FactText, ...] = ()
     ends: tuple[FactText, ...] = ()
     after: tuple[Id, ...] = ()
-    when: WhenLimit | WhenDecided | None = None
+    when: When | None = None
     scope: tuple[Id, ...] = ()
     repeat: int = Field(default=1, ge=1)
     wait: Duration | None = None

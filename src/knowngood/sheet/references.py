@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from typing import Any
 
 from knowngood.sheet.facts import WORDS, Fact, nearest
-from knowngood.sheet.model import AskRef, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.model import AskFor, AskRef, Sheet, Step, WhenDecided, WhenLimit
 
 AXLES = ("front", "rear", "left", "right", "all")
 Path = tuple[str | int, ...]
@@ -18,6 +18,7 @@ def dangling(sheet: Sheet) -> Iterator[Row]:
     yield from _twice(sheet)
     yield from _asks(sheet)
     yield from _parts(sheet)
+    yield from _ends(sheet)
     yield from _steps(sheet)
 
 
@@ -96,17 +97,30 @@ def _twice(sheet: Sheet) -> Iterator[Row]:
 
 
 def _asks(sheet: Sheet) -> Iterator[Row]:
-    values: list[tuple[Path, Any]] = [
-        (("fasteners", name, "torque"), one.torque) for name, one in sheet.fasteners.items()
-    ]
-    values += [(("limits", name, "band"), one.band) for name, one in sheet.limits.items()]
-    values += [(("circuits", name, "holds"), one.holds) for name, one in sheet.circuits.items()]
-    values += [
-        (("steps", index, "fill", "amount"), one.fill.amount) for index, one in enumerate(sheet.steps) if one.fill
-    ]
-    for path, value in values:
-        if isinstance(value, AskRef):
-            yield from _known(path, value.ask, sheet.asks, "ask")
+    for path, value, kind in _askable(sheet):
+        if not isinstance(value, AskRef):
+            continue
+        yield from _known(path, value.ask, sheet.asks, "ask")
+        if value.ask in sheet.asks and sheet.asks[value.ask].answer != kind:
+            found = sheet.asks[value.ask].answer.value
+            words = (
+                f'{path[-1]} asks the manual "{value.ask}", which is answered by {found}; {kind.value} is needed here. '
+                f"Write answer: {kind.value} there, or ask another question."
+            )
+            yield path, words, ""
+
+
+def _askable(sheet: Sheet) -> Iterator[tuple[Path, Any, AskFor]]:
+    """Every value that may point to a question, and what kind of answer it can use."""
+    for name, fastener in sheet.fasteners.items():
+        yield ("fasteners", name, "torque"), fastener.torque, AskFor.TORQUE
+    for name, limit in sheet.limits.items():
+        yield ("limits", name, "band"), limit.band, AskFor.LIMITS
+    for name, circuit in sheet.circuits.items():
+        yield ("circuits", name, "holds"), circuit.holds, AskFor.VOLUME
+    for index, step in enumerate(sheet.steps):
+        if step.fill:
+            yield ("steps", index, "fill", "amount"), step.fill.amount, AskFor.VOLUME
 
 
 def _facts(at: Path, step: Step, sheet: Sheet) -> Iterator[Row]:
@@ -115,22 +129,37 @@ def _facts(at: Path, step: Step, sheet: Sheet) -> Iterator[Row]:
     for key in ("needs", "makes", "ends"):
         for index, fact in enumerate(getattr(step, key)):
             path = (*at, key, index)
-            yield from _object(path, fact)
+            yield from _object(path, fact, sheet)
             alone = fact.word not in (needed if key == "makes" else made)
             near = nearest(fact.word)
             if fact.word not in WORDS and alone and near:
-                yield (
-                    path,
-                    f'{key} has "{fact.text}", a word that nothing else in the sheet uses; did you mean "{near}"?',
-                    "",
-                )
+                words = f'{key} has "{fact.text}", a word that nothing else in the sheet uses; did you mean "{near}"?'
+                yield path, words, fact.word
             if key != "needs" and not fact.holds:
                 yield path, f'{key} has "{fact.text}". Only needs may say not; write {fact.text[4:]} under ends.', ""
 
 
-def _object(path: Path, fact: Fact) -> Iterator[Row]:
-    word = WORDS.get(fact.word)
-    if word and word.takes == "axle" and fact.of not in AXLES:
-        near = difflib.get_close_matches(fact.of or "", AXLES, n=1)
+def _ends(sheet: Sheet) -> Iterator[Row]:
+    """What holds at the start and at the end."""
+    for key in ("start", "end"):
+        for index, fact in enumerate(getattr(sheet, key)):
+            yield from _object((key, index), fact, sheet)
+            if key == "start" and not fact.holds:
+                yield (key, index), f'start has "{fact.text}". What is not named does not hold; leave it out.', ""
+
+
+def _object(path: Path, fact: Fact, sheet: Sheet) -> Iterator[Row]:
+    """The object of a known word is an axle, or something that the sheet names."""
+    word, of = WORDS.get(fact.word), fact.of or ""
+    takes = word.takes if word else None
+    if takes == "axle" and of not in AXLES:
+        near = difflib.get_close_matches(of, AXLES, n=1)
         hint = f'did you mean "{near[0]}"?' if near else f"write one of {', '.join(AXLES)}."
-        yield path, f'"{fact.text}" is not of an axle; {hint}', ""
+        yield path, f'"{fact.text}" is not of an axle; {hint}', of
+    named: Collection[str] = ()
+    if takes in ("circuit", "fastener"):
+        named = sheet.circuits if takes == "circuit" else sheet.fasteners
+    if named and of not in named:
+        near = difflib.get_close_matches(of, named, n=1)
+        hint = f'did you mean "{near[0]}"?' if near else f"write one of {', '.join(named)}."
+        yield path, f'"{fact.text}" is of no {takes} that this sheet names; {hint}', of
