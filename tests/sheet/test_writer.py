@@ -2,6 +2,7 @@
 
 import copy
 import difflib
+import re
 
 import pytest
 from hypothesis import given
@@ -38,6 +39,9 @@ def put(tree, path, value):
     part[path[-1]] = value
 
 
+NEVER_SAID = re.compile(
+    r"pydantic|invalid|NoneType|Tagged|Commented|dict\(|datetime|Traceback|input_value|\[key\]", re.I
+)
 PATHS = sorted(paths(load(TEXT).plain), key=str)
 
 
@@ -53,6 +57,16 @@ def test_only_that_line_changes(path, value):
     changed = with_value(TEXT, path, value).splitlines()
     rows = [row for row in difflib.ndiff(TEXT.splitlines(), changed) if row[0] in "+-"]
     assert len(rows) in (0, 2)
+
+
+@given(st.sampled_from(PATHS), PLAIN)
+def test_any_value_anywhere_is_read_or_told_in_our_words(path, value):
+    changed = with_value(TEXT, path, value)
+    found = read(changed, file="x.yaml")
+    assert (found.sheet is None) == bool(found.problems)
+    for one in found.problems:
+        assert not NEVER_SAID.search(one.message)
+        assert 1 <= one.line <= changed.count("\n")
 
 
 @given(st.sampled_from(PATHS))

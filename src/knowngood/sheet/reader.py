@@ -15,6 +15,14 @@ from knowngood.sheet.tree import Path, Place, Places, Tree, Unreadable, load
 
 __all__ = ["Places", "Reading", "read"]
 REQUIRED = ("id", "do", "zone", "time")
+STAND_INS: dict[str, Any] = {
+    "scopes": "x",
+    "asks": {"question": "x", "answer": "words", "like": "x"},
+    "circuits": {"name": "x", "fluid": "coolant", "holds": "1 L ± 1", "refill": "x"},
+    "parts": {"name": "x"},
+    "fasteners": {"name": "x"},
+    "limits": {"name": "x", "band": "min 0 V"},
+}
 
 
 @dataclass(frozen=True)
@@ -115,6 +123,8 @@ def _without(plain: Any, wrong: Sequence[Path]) -> tuple[Any, list[int], list[An
                 dropped.add(path[1])
         elif len(path) > 1 and isinstance(rest.get(str(path[0])), dict):
             out.append(rest[str(path[0])].pop(path[1], None))
+            if path[0] in STAND_INS and path[-1] != "[key]":  # the name is known, whatever is wrong with the rest
+                rest[str(path[0])][path[1]] = STAND_INS[str(path[0])]
         elif path and path[0] in ("sheet", "id", "title"):
             rest[str(path[0])] = 1 if path[0] == "sheet" else "x"
         elif path:

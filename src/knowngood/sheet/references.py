@@ -1,7 +1,6 @@
 """Names that a sheet uses and does not define, and facts that nothing else knows."""
 
 import difflib
-from collections import Counter
 from collections.abc import Collection, Iterator
 from typing import Any
 
@@ -89,11 +88,11 @@ def _decided(path: Path, when: WhenDecided, decisions: Any) -> Iterator[Row]:
 
 
 def _twice(sheet: Sheet) -> Iterator[Row]:
-    counted = Counter(step.id for step in sheet.steps)
+    seen: set[str] = set()
     for index, step in enumerate(sheet.steps):
-        if counted[step.id] > 1:
-            counted[step.id] = 1
+        if step.id in seen:
             yield ("steps", index, "id"), f'two steps are called "{step.id}". Give each its own short name.', ""
+        seen.add(step.id)
 
 
 def _asks(sheet: Sheet) -> Iterator[Row]:
@@ -107,7 +106,7 @@ def _asks(sheet: Sheet) -> Iterator[Row]:
                 f'{path[-1]} asks the manual "{value.ask}", which is answered by {found}; {kind.value} is needed here. '
                 f"Write answer: {kind.value} there, or ask another question."
             )
-            yield path, words, ""
+            yield path, words, value.ask
 
 
 def _askable(sheet: Sheet) -> Iterator[tuple[Path, Any, AskFor]]:
