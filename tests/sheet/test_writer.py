@@ -2,6 +2,7 @@
 
 import copy
 import difflib
+import pathlib
 import re
 
 import pytest
@@ -13,7 +14,8 @@ from knowngood.sheet.reader import read
 from knowngood.sheet.tree import load
 from knowngood.sheet.writer import with_value
 
-TEXT = library.text("runs_hot")
+TEXT = (pathlib.Path(__file__).parent.parent / "sheets" / "good" / "every_key.yaml").read_text(encoding="utf-8")
+LIBRARY = library.text("runs_hot")
 WRITABLE = st.characters(exclude_categories=["Cs"], exclude_characters="\x00")
 WORDS = st.text(WRITABLE, max_size=40)
 PLAIN = st.recursive(
@@ -106,10 +108,10 @@ def test_a_part_that_is_not_there_is_refused(path):
 
 
 def test_a_manuals_answer_filled_in_is_read_back():
-    changed = with_value(TEXT, ("fasteners", "drain_plug", "torque"), "3 N·m ± 0.5")
+    changed = with_value(LIBRARY, ("fasteners", "drain_plug", "torque"), "3 N·m ± 0.5")
     sheet = read(changed, file="x.yaml").sheet
     assert sheet is not None
     assert sheet.fasteners["drain_plug"].torque.value == 3.0
-    assert [row for row in changed.splitlines() if row not in TEXT.splitlines()] == [
+    assert [row for row in changed.splitlines() if row not in LIBRARY.splitlines()] == [
         '  drain_plug: {name: "drain plug", torque: "3 N·m ± 0.5", single_use: drain_washer}'
     ]

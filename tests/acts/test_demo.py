@@ -1,0 +1,94 @@
+"""The demo's story: the same each time, in order, half done, and it can be brought to its end."""
+
+import itertools
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from knowngood.acts import demo
+from knowngood.acts.entries import Entry
+from knowngood.acts.garage import open_garage
+from knowngood.acts.record import take
+from knowngood.acts.run import Standing
+
+NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
+JOB = "job/runs-hot"
+READ = {
+    "coil": {"read": "100.9 101.2 101.1 ohm", "zero": "0.4 ohm", "part": "48 ± 4 °C", "meter": "blue meter"},
+    "heater": {"read": "14.6 14.7 14.6 ohm", "zero": "0.3 ohm", "meter": "blue meter"},
+    "feed_drop": {"read": "0.31 0.33 V", "meter": demo.VOLTS},
+}
+COIL_OUT = {**READ, "coil": {**READ["coil"], "read": "140.9 141.2 141.1 ohm"}}
+
+
+@pytest.fixture
+def garage(tmp_path):
+    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
+    demo.fill(opened)
+    yield opened
+    opened.store.close()
+
+
+def walk(garage, readings, thermostat):
+    """Do every step that is left, as Now offers them; return their ids."""
+    walked, numbers = [], itertools.count(1)
+    while (step := garage.job("runs-hot").run.now) is not None:
+        assert len(walked) < 100
+        fields = [
+            ("reading_judged", {"limit": limit, "step": step.id, **readings[limit]})
+            for limit in step.read
+            if limit not in garage.job("runs-hot").run.progress.found
+        ]
+        typed = {"step": step.id}
+        if step.decide:
+            typed |= {"choice": thermostat, "why": "its heater"}
+        if step.drain or step.fill:
+            typed |= {"amount": "4.5 L", "fluid_c": "18 °C"}
+        for kind, words in [*fields, ("step_done", typed)]:
+            take(garage, Entry(f"{next(numbers):032x}", JOB, kind, words))
+        walked.append(step.id)
+    return walked
+
+
+def test_the_story_is_the_same_each_time_and_told_in_order():
+    told = list(demo.entries(NOW))
+    assert told == list(demo.entries(NOW))
+    assert len({one.id for one in told}) == len(told)
+    assert [one.device_seq for one in told] == list(range(1, len(told) + 1))
+    when = [datetime.fromisoformat(one.happened) for one in told if one.stream == JOB]
+    assert when == sorted(when)
+    assert when[-1] <= NOW
+
+
+def test_the_job_began_a_little_over_three_hours_ago():
+    began = next(one for one in demo.entries(NOW) if one.kind == "started")
+    assert timedelta(hours=3) < NOW - datetime.fromisoformat(began.happened) < timedelta(hours=4)
+
+
+def test_the_coolant_is_out_and_the_undertray_off_before_the_coil(garage):
+    run = garage.job("runs-hot").run
+    assert {"drained(coolant)", "off(undertray)", "on_stands(front)", "disconnected(battery)"} <= run.facts
+    assert run.now.do == "Measure the coil of the fan relay, relay pulled"
+
+
+def test_every_question_to_the_manual_has_an_answer_or_is_known_to_have_none(garage):
+    assert set(demo.ANSWERS) == set(garage.job("runs-hot").sheet.asks)
+
+
+@pytest.mark.parametrize(
+    ("readings", "thermostat", "left_out"),
+    [
+        (READ, "yes", {"new_relay"}),
+        (READ, "no", {"new_relay", "new_thermostat"}),
+        (COIL_OUT, "yes", set()),
+    ],
+    ids=["relay good", "keep both", "renew both"],
+)
+def test_it_can_be_brought_to_its_end_whatever_is_found(garage, readings, thermostat, left_out):
+    walked = walk(garage, readings, thermostat)
+    run = garage.job("runs-hot").run
+    assert {one for one, how in run.standing.items() if how is Standing.RULED_OUT} == left_out
+    assert set(run.standing.values()) <= {Standing.DONE, Standing.RULED_OUT}
+    assert walked.count("bleed_hot") == 2
+    assert {fact for fact in run.facts if "(" in fact} == {"cool(coolant)", "proven(coolant.cap)"}
+    assert {"drivable", "parked"} <= run.facts
