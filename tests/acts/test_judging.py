@@ -42,6 +42,8 @@ def test_a_limit_and_a_reading_are_enough_and_the_rest_is_assumed_aloud():
         "limits stated for 20 °C",
     ]
     assert found["settle"]
+    assert abs(found["probability_linear"] - found["probability_monte_carlo"]) > 0.02
+    assert found["further"][-1].endswith("the second counts.")
     assert all(0.0 <= one["probability"] <= 1.0 for one in found["settle"])
 
 

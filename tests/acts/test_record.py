@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from knowngood.acts import demo
+from knowngood.acts.book import may_be_taken_back
 from knowngood.acts.entries import Entry, Refused
 from knowngood.acts.garage import open_garage
 from knowngood.acts.planning import asks_of
@@ -156,3 +157,30 @@ def test_only_the_chosen_scope_asks_the_manual(garage):
 def test_a_sheet_that_the_library_lacks_is_said(garage):
     words = refusal(garage, "job_opened", stream="job/third", vehicle="tavrick", library="nope")
     assert words == {"library": 'Not to be had: the library has no sheet "nope"; it has runs_hot.'}
+
+
+def test_a_doubtful_reading_rules_nothing_out_and_holds_nobody_up(garage):
+    give(garage, "reading_judged", 1, limit="coil", read="106 106.1", zero="0.4", part="48 ± 8")
+    assert garage.job("runs-hot").newest["coil"].data["judgement"]["verdict"] == "can't tell"
+    give(garage, "step_done", 2, step="measure_coil")
+    run = garage.job("runs-hot").run
+    assert run.standing["new_relay"] is Standing.WAITING
+    assert run.now.id == "relay_in"
+
+
+def test_bolts_loosened_again_after_they_were_signed_are_owed_again(garage):
+    assert garage.job("runs-hot").torque_owed("drain_plug")
+    give(garage, "bolts_signed", 1, fastener="drain_plug")
+    assert not garage.job("runs-hot").torque_owed("drain_plug")
+    drained = next(one for one in garage.job("runs-hot").state.done if one.data["step"] == "drain")
+    give(garage, "withdrawn", 2, event=drained.id)
+    give(garage, "step_done", 3, step="drain")
+    assert garage.job("runs-hot").torque_owed("drain_plug")
+
+
+def test_every_entry_of_a_job_may_be_taken_back(garage):
+    rows = may_be_taken_back(garage.job("runs-hot"))
+    cost = next(event for event, words in rows if words == "Cost: relay")
+    give(garage, "withdrawn", 1, event=cost)
+    assert garage.job("runs-hot").spent == 99
+    assert cost not in dict(may_be_taken_back(garage.job("runs-hot")))

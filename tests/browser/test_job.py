@@ -26,11 +26,10 @@ def now(page, server):
 
 
 def press(page, label):
-    """Press a button of the bar and wait until the answer has been drawn."""
-    before = page.content()
-    page.get_by_role("button", name=label, exact=True).click()
+    """Press a button of the bar and wait until the server has answered and the next page stands."""
+    with page.expect_response(lambda answer: answer.url.endswith("/events")):
+        page.get_by_role("button", name=label, exact=True).click()
     page.wait_for_load_state("networkidle")
-    page.wait_for_function("before => document.documentElement.outerHTML.length > 0", arg=before[:1])
 
 
 def test_the_job_runs_to_its_end_and_the_book_is_printed(own_server, phone):

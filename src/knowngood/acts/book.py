@@ -45,6 +45,8 @@ def _found(job: Job) -> list[str]:
 def _left(job: Job) -> list[str]:
     held = [step for step in job.run.left if job.run.standing[step.id] is Standing.PUT_OFF]
     rows = [f"Put off: {step.do}. {job.run.progress.put_off[step.id]}" for step in held]
+    waiting = [step for step in job.run.left if job.run.standing[step.id] is Standing.WAITING]
+    rows += [f"Not settled, so not done: {step.do}" for step in waiting]
     rows += [f"Standing open: {words}" for words in standing_open(job.run)]
     if job.state.finished:
         return [*([job.state.finished.data["words"]] if job.state.finished.data["words"] else []), *rows, "Finished."]
@@ -74,3 +76,28 @@ def fluid_words(job: Job, data: Mapping[str, Any]) -> str:
     """A pouring in one line."""
     circuit = job.sheet.circuits.get(data["circuit"])
     return f"{circuit.name if circuit else data['circuit']}: {data['typed']} {WAYS[data['way']]}"
+
+
+# What each kind of entry is called when it is taken back, and which of its words tell it from others.
+ENTRIES = {
+    "reading_judged": ("Reading", "name"),
+    "reading_attached": ("Attached reading", "reading"),
+    "bolts_signed": ("Signature", "fastener"),
+    "fluid_moved": ("Fluid", "typed"),
+    "decided": ("Decision", "decision"),
+    "paid": ("Cost", "what"),
+    "kit_got": ("Part at hand", "part"),
+    "answered": ("Manual's value", "ask"),
+    "noted": ("Note", "text"),
+    "watch_opened": ("Watch", "what"),
+    "overruled": ("Overruled", "message"),
+    "step_done": ("Step", "step"),
+    "finished": ("Finish", "words"),
+}
+
+
+def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
+    """Entries by id with what they were, the newest first; what came along with another goes with that one."""
+    kept = [event for event in reversed(job.state.kept(*ENTRIES)) if "with" not in event.data]
+    rows = ((event, *ENTRIES[event.kind]) for event in kept)
+    return [(event.id, f"{title}: {str(event.data[key]).replace('_', ' ')[:60]}") for event, title, key in rows]

@@ -179,6 +179,16 @@ class Job:
             return "the manual states no torque" if silent else "the manual's torque, not looked up"
         return one.torque.text if one.torque else "no torque stated"
 
+    def torque_owed(self, fastener: str) -> bool:
+        """Loosened, and not signed since."""
+        owed = False
+        for event in self.state.kept("step_done", "bolts_signed"):
+            if event.kind == "bolts_signed":
+                owed = owed and event.data["fastener"] != fastener
+            elif fastener in self.sheet.step(event.data["step"]).loosen:
+                owed = True
+        return owed
+
     @property
     def spent(self) -> float:
         """Money paid so far."""

@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from knowngood import __version__, units
-from knowngood.acts.entries import Entry, Refused, parsed
-from knowngood.acts.instruments import from_json, meter_json, read_line
+from knowngood.acts.entries import Refused, parsed
+from knowngood.acts.instruments import meter_json, read_line
 from knowngood.acts.sentences import Told, sentence
 from knowngood.acts.values import band_words
 from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety, judge
@@ -21,12 +21,10 @@ from knowngood.engine.measurement.resistance import (
     winding_resistance,
 )
 
-if TYPE_CHECKING:
-    from knowngood.acts.garage import Garage
-
 K = units.Kind
 FIELDS = ("limits", "read", "at", "zero", "part", "conductor", "meter", "rule")
 SEED = 20
+STATED_FOR = f"{REFERENCE_C:g} °C"
 # How the engine's refusals begin, and the field that each is about; all others are about the readings.
 REFUSED_FIELDS = (("a part at", "part"), ("the probes", "zero"))
 
@@ -86,41 +84,47 @@ def judge_typed(
     words |= {key: units.completed(words[key], unit) for key, unit in shown.items()}
     read = parsed("read", lambda: units.readings(words["read"], allowed.kind, unit=allowed.unit))
     meter = instrument or _meter(words["meter"], allowed.kind, read.step)
-    at = _celsius("at", words["at"])
-    resistance = allowed.kind is K.RESISTANCE
-    part, conductor = _part(words["part"]), _conductor(words["conductor"])
-    try:
-        if resistance:
-            zero = (
-                parsed("zero", lambda: units.readings(words["zero"], K.RESISTANCE, unit=allowed.unit))
-                if words["zero"]
-                else None
-            )
-            estimate = winding_resistance(
-                read.values, meter=meter, zero_ohm=zero.values if zero else None, part=part, conductor=conductor,
-                reference_c=REFERENCE_C if at is None else at, reading_id=reading_id, seed=SEED,
-            )  # fmt: skip
-        else:
-            estimate = plain_quantity(
-                read.values, unit=allowed.kind.unit, meter=meter, reading_id=reading_id, seed=SEED
-            )
-    except ValueError as refused:
-        words_of = str(refused)
-        field = next((name for begins, name in REFUSED_FIELDS if words_of.startswith(begins)), "read")
-        raise Refused({field: words_of[0].upper() + words_of[1:]}) from refused
-    condition = f"at {words['at'] or '20 °C'}" if resistance else words["at"] or None
-    band = Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
+    part = _part(words["part"])
+    estimate = _estimate(words, read, meter=meter, part=part, reading_id=reading_id)
+    band = _band(words, allowed, source)
     ways = remedies(estimate, meter=meter, readings=len(read.values), part=part or Part())
     judgement = judge(estimate, band, remedies=ways)
-    corrected = resistance and conductor != "alloy"
     raw = sum(read.values) / len(read.values)
+    resistance = allowed.kind is K.RESISTANCE
     told = Told(
         verdict=judgement.verdict, probability=judgement.probability_inside, value=estimate.value, raw=raw,
-        lower=band.lower, upper=band.upper, allowed=band_words(band, allowed.unit), corrected=corrected,
-        at=words["at"] or "20 °C", decides=decides, safety=isinstance(band.rule, Safety), in_job=in_job,
+        lower=band.lower, upper=band.upper, allowed=band_words(band, allowed.unit),
+        corrected=resistance and words["conductor"] != "alloy", at=words["at"] or STATED_FOR, decides=decides,
+        safety=isinstance(band.rule, Safety), in_job=in_job,
     )  # fmt: skip
-    assumed = _assumed(judgement, unit=allowed.kind.unit, at=at, meter=meter, part=part)
+    assumed = _assumed(judgement, unit=band.unit, at=words["at"], meter=meter, part=part)
     return Judged(name, words, allowed.unit, raw, resistance, estimate, band, judgement, meter, assumed, sentence(told))
+
+
+def _estimate(
+    words: Mapping[str, str], read: units.Readings, *, meter: Meter, part: Part | None, reading_id: str
+) -> Estimate:
+    """What is known from the readings; a refusal of the engine becomes a problem at the field it is about."""
+    at, conductor = _celsius("at", words["at"]), _conductor(words["conductor"])
+    zero = parsed("zero", lambda: units.readings(words["zero"], read.kind, unit=read.unit)) if words["zero"] else None
+    try:
+        if read.kind is not K.RESISTANCE:
+            return plain_quantity(read.values, unit=read.kind.unit, meter=meter, reading_id=reading_id, seed=SEED)
+        return winding_resistance(
+            read.values, meter=meter, zero_ohm=zero.values if zero else None, part=part, conductor=conductor,
+            reference_c=REFERENCE_C if at is None else at, reading_id=reading_id, seed=SEED,
+        )  # fmt: skip
+    except ValueError as refused:
+        why = str(refused)
+        field = next((name for begins, name in REFUSED_FIELDS if why.startswith(begins)), "read")
+        raise Refused({field: why[0].upper() + why[1:]}) from refused
+
+
+def _band(words: Mapping[str, str], allowed: units.Span, source: str | None) -> Band:
+    """What is allowed, with the temperature that it is stated for."""
+    at = words["at"] or (STATED_FOR if allowed.kind is K.RESISTANCE else "")
+    condition = f"at {at}" if at else None
+    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
 
 
 def _meter(line: str, kind: units.Kind, step: float) -> Meter:
@@ -169,7 +173,7 @@ def _rule(text: str) -> Rule:
     return Costs(within, out)
 
 
-def _assumed(judgement: Judgement, *, unit: str, at: float | None, meter: Meter, part: Part | None) -> tuple[str, ...]:
+def _assumed(judgement: Judgement, *, unit: str, at: str, meter: Meter, part: Part | None) -> tuple[str, ...]:
     """What nobody stated, each once, in words with the value that was taken."""
     rows: list[str] = []
     if meter.assumed:
@@ -183,8 +187,8 @@ def _assumed(judgement: Judgement, *, unit: str, at: float | None, meter: Meter,
         )
     if "what it is wound of" in names:
         rows.append("wound of anything from resistance alloy to copper")
-    if unit == K.RESISTANCE.unit and at is None:
-        rows.append("limits stated for 20 °C")
+    if unit == K.RESISTANCE.unit and not at:
+        rows.append(f"limits stated for {STATED_FOR}")
     return tuple(rows)
 
 
@@ -216,7 +220,16 @@ def as_json(judged: Judged) -> dict[str, Any]:
             for one in judged.judgement.settle
         ],
         "assumed": list(judged.assumed),
+        "further": further(judged),
     }
+
+
+def further(judged: Judged) -> list[str]:
+    """What is said beside the sentence: that nothing settles it, and where the two laws differ."""
+    needed = units.show(judged.judgement.needed_uncertainty, judged.unit, difference=True)
+    unsettled = f"Nothing listed settles it: it would take a standard uncertainty of {needed} or less."
+    rows = [unsettled if judged.judgement.nothing_settles_it else None, judged.judgement.difference_said]
+    return [row for row in rows if row]
 
 
 def event_data(judged: Judged) -> dict[str, Any]:
@@ -233,35 +246,6 @@ def event_data(judged: Judged) -> dict[str, Any]:
         "judgement": judged.judgement.to_json(),
         "assumed": list(judged.assumed),
         "sentence": judged.sentence,
+        "further": further(judged),
         "program": __version__,
     }
-
-
-def reading_data(garage: "Garage", entry: Entry, *, limit: Any) -> dict[str, Any]:
-    """Judge an entry; a limit of the sheet gives what is allowed and at which temperature.
-
-    Raises:
-        Refused: A sentence at each field that cannot be used.
-    """
-    typed = {key: entry.text(key) for key in FIELDS}
-    decides = source = None
-    if limit is not None:
-        rule = limit.rule if isinstance(limit.rule, str) else f"{limit.rule.wrong_within} {limit.rule.wrong_out}"
-        known = {
-            "limits": "" if hasattr(limit.band, "ask") else limit.band.text,
-            "at": limit.at.text if limit.at else "",
-            "conductor": limit.conductor.value if limit.conductor else "",
-            "rule": rule,
-        }
-        typed |= {key: text for key, text in known.items() if text}
-        decides, source = limit.decides, limit.source
-    named = next((one for one in garage.toolbox().instruments if one.data["name"] == typed["meter"]), None)
-    if named and parsed("limits", lambda: units.span(typed["limits"])).kind.unit != named.data["unit"]:
-        raise Refused(
-            {"meter": f"The {named.data['name']} is described in {named.data['unit']} only. Take another line."}
-        )
-    judged = judge_typed(
-        typed, reading_id=entry.id, name=entry.text("name") or (limit.name if limit else ""),
-        instrument=from_json(named.data) if named else None, decides=decides, source=source, in_job=limit is not None,
-    )  # fmt: skip
-    return {**event_data(judged), "step": entry.text("step") or None}

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Mapping
 
 from knowngood import __version__, units
-from knowngood.acts import judging, planning
+from knowngood.acts import planning
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.reading import reading_data
 from knowngood.acts.record_rest import noted
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
@@ -211,7 +212,7 @@ def _reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
     if name and name not in job.sheet.limits:
         raise Refused({"": f'"{name}" is not a limit of this job. Reload the page.'})
     limit = job.sheet.limits[name] if name else None
-    return [Draft("reading_judged", {**judging.reading_data(garage, entry, limit=limit), "limit": name})]
+    return [Draft("reading_judged", {**reading_data(garage, entry, limit=limit), "limit": name})]
 
 
 def _reading_attached(garage: Garage, entry: Entry) -> list[Draft]:

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Mapping
 
 from knowngood import units
-from knowngood.acts import judging
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage
 from knowngood.acts.instruments import meter_json, read_line
+from knowngood.acts.reading import reading_data
 from knowngood.engine.fasteners.wrenches import Wrench
 
 
@@ -26,7 +26,7 @@ def withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
 
 def reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
     """A reading judged with no job: a limit and a reading are enough."""
-    return [Draft("reading_judged", judging.reading_data(garage, entry, limit=None))]
+    return [Draft("reading_judged", reading_data(garage, entry, limit=None))]
 
 
 def _instrument_added(_: Garage, entry: Entry) -> list[Draft]:

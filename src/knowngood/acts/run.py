@@ -87,7 +87,7 @@ def start(sheet: Sheet, progress: Progress) -> Run:
     facts = replay(texts(sheet.start), (action(sheet.step(one)) for one in done))
     standing: dict[str, Standing] = {}
     finished = {step.id for step in sheet.steps if done.count(step.id) >= step.repeat}
-    satisfied = finished | {step.id for step in sheet.steps if _when(step, progress) is Standing.RULED_OUT}
+    satisfied = finished | {step.id for step in sheet.steps if _holds_nobody_up(step, progress)}
     for step_id in progress.order:
         step = sheet.step(step_id)
         if step_id in finished:
@@ -108,18 +108,28 @@ def _outside(sheet: Sheet, progress: Progress) -> set[str]:
     return {step.id for step in sheet.steps} - set(progress.order)
 
 
-def _when(step: Step, progress: Progress) -> Standing:
-    """LATER when its `when` lets it be done, else waiting or ruled out."""
+def _found(step: Step, progress: Progress) -> str | None:
+    """What was found or decided about the step's `when`; None while nothing was."""
     match step.when:
         case WhenLimit(limit=limit):
-            found: str | None = progress.found.get(limit)
+            return progress.found.get(limit)
         case WhenDecided(decided=decision):
-            found = progress.decided.get(decision)
-        case None:
-            return Standing.LATER
-    if found is None:
-        return Standing.WAITING
-    return Standing.LATER if found == step.when.is_ else Standing.RULED_OUT
+            return progress.decided.get(decision)
+    return None
+
+
+def _when(step: Step, progress: Progress) -> Standing:
+    """LATER when its `when` lets it be done, else waiting or ruled out; a doubtful reading rules nothing out."""
+    found = _found(step, progress)
+    if step.when is None or found == step.when.is_:
+        return Standing.LATER
+    return Standing.WAITING if found in (None, Outcome.CANT_TELL) else Standing.RULED_OUT
+
+
+def _holds_nobody_up(step: Step, progress: Progress) -> bool:
+    """Ruled out, or waiting for a reading that was taken and stayed in doubt: can't tell never blocks."""
+    how = _when(step, progress)
+    return how is Standing.RULED_OUT or (how is Standing.WAITING and _found(step, progress) is not None)
 
 
 def blocked_by(run: Run, step: Step) -> list[str]:

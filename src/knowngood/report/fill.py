@@ -151,7 +151,7 @@ def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
         verdict=Verdict(data["judgement"]["verdict"]),
         value=value_words(data),
         allowed=", ".join(part for part in where if part),
-        sentence=data["sentence"],
+        sentence=" ".join([data["sentence"], *data["further"]]),
         typed=tuple((label, data["typed"][key]) for key, label in TYPED.items() if data["typed"].get(key)),
         instrument=f"{meter['name']}, ± ({meter['percent']:g} % + {meter['digits']:g} digits)",
         when=_day(happened),

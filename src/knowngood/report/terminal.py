@@ -2,7 +2,6 @@
 
 import textwrap
 
-from knowngood import units
 from knowngood.acts.judging import Judged, event_data
 from knowngood.acts.values import band_words, value_words
 from knowngood.report.text import picture
@@ -20,11 +19,6 @@ def verdict(judged: Judged) -> str:
     if told.settle:
         lines.append("What would settle it:")
         lines += [f"  {one.probability:4.0%}  {one.minutes:3.0f} min  {one.remedy}" for one in told.settle]
-        if told.nothing_settles_it:
-            needed = units.show(told.needed_uncertainty, judged.unit, difference=True)
-            lines.append(f"  None of these settles it: it would take a standard uncertainty of {needed} or less.")
     if judged.assumed:
         lines += textwrap.wrap(f"Assumed: {'; '.join(judged.assumed)}.", width=100, subsequent_indent="  ")
-    if told.difference_said:
-        lines.append(told.difference_said)
-    return "\n".join(lines)
+    return "\n".join([*lines, *data["further"]])

@@ -21,10 +21,6 @@ def verdict(data: Mapping[str, Any]) -> dict[str, Any]:
     """The verdict component's dict, from the data of a reading_judged event."""
     estimate, told = Estimate.from_json(data["estimate"]), data["judgement"]
     picture = picture_of(data)
-    settle = [{**one, "minutes": one["minutes"]} for one in told["settle"]]
-    needed = units.show(told["needed_uncertainty"], data["unit"], difference=True)
-    nothing = told["verdict"] == "can't tell" and not any(one["probability"] >= 0.05 for one in settle)
-    words = f" Nothing listed settles it: it would take a doubt of {needed} or less." if nothing else ""
     return {
         "verdict": told["verdict"],
         "mark": MARKS[told["verdict"]],
@@ -32,8 +28,9 @@ def verdict(data: Mapping[str, Any]) -> dict[str, Any]:
         "value_text": value_words(data),
         "picture_svg_phone": Markup(band_and_hump(picture, width=360)),
         "picture_svg_wide": Markup(band_and_hump(picture, width=640)),
-        "sentence": data["sentence"] + words,
-        "settle": settle,
+        "sentence": data["sentence"],
+        "further": data["further"],
+        "settle": told["settle"],
         "assumed": data["assumed"],
         "budget": _budget(estimate, data["unit"]),
     }

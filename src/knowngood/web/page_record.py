@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from knowngood.acts.book import sections
+from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import asks_of, open_problems
 from knowngood.web import draw
@@ -41,6 +41,9 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
         words = Field("words", "In one sentence: how was it left?", "long")
         close = Form("finished", f"job/{job.id}", back, [words], [Button("Finish this job", "done")])
         forms.insert(0, ("Finish", close))
+    if entries := may_be_taken_back(job):
+        which = [Field("event", "Which entry", "pick", choices=entries, hint="It stays in the book as taken back.")]
+        forms.append(("Take something back", Form("withdrawn", f"job/{job.id}", back, which, [Button("Take it back")])))
     shown = [{**form.shown(kept), "summary": title} for title, form in forms]
     for one in shown:
         one["open"] = bool(one["error"] or any(field["error"] for field in one["fields"]))

@@ -72,18 +72,17 @@ def _steps(job: Job) -> list[Any]:
 def _bolt(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, Any]:
     one = job.sheet.fasteners[name]
     signed = [event.data for event in job.state.bolts if event.data["fastener"] == name]
-    loosened = any(name in job.sheet.step(step).loosen for step in job.run.progress.done)
-    owed = loosened and not signed
+    owed = job.torque_owed(name)
     exceptions = Field("exceptions", "Any bolt not as stated?", hint="Empty: all of them as stated.")
     form = Form(
         "bolts_signed", f"job/{job.id}", f"/job/{job.id}/bolts", [exceptions],
-        [Button(f"Sign all {one.count}", "done")], {"fastener": name},
+        [Button(f"Sign all {one.count}" if one.count > 1 else "Sign it", "done")], {"fastener": name},
     )  # fmt: skip
     return {
         "name": one.name,
         "count": one.count,
         "torque": job.torque_text(name),
-        "state": "Signed." if signed else "Loosened, not yet signed." if loosened else "Not touched yet.",
+        "state": "Loosened, not yet signed." if owed else "Signed." if signed else "Not touched yet.",
         "owed": owed,
         "wrench": wrench_words(garage, job, name),
         "signed": [signed_words(data) for data in signed],

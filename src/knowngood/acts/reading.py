@@ -1,0 +1,52 @@
+"""A reading of a job or the bench: the limit of the sheet and the instrument of the toolbox found, then judged."""
+
+from typing import Any
+
+from knowngood import units
+from knowngood.acts.entries import Entry, Refused, parsed
+from knowngood.acts.garage import Garage
+from knowngood.acts.instruments import from_json
+from knowngood.acts.judging import FIELDS, event_data, judge_typed
+from knowngood.engine.measurement.instruments import Meter
+from knowngood.sheet.model import AskRef, Costs, Limit
+
+
+def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[str, Any]:
+    """Judge an entry; a limit of the sheet gives what is allowed and at which temperature.
+
+    Raises:
+        Refused: A sentence at each field that cannot be used.
+    """
+    typed = {key: entry.text(key) for key in FIELDS} | (_stated(limit) if limit else {})
+    judged = judge_typed(
+        typed,
+        reading_id=entry.id,
+        name=entry.text("name") or (limit.name if limit else ""),
+        instrument=_instrument(garage, typed),
+        decides=limit.decides if limit else None,
+        source=limit.source if limit else None,
+        in_job=limit is not None,
+    )
+    return {**event_data(judged), "step": entry.text("step") or None}
+
+
+def _stated(limit: Limit) -> dict[str, str]:
+    """What the sheet states itself, as if it had been typed; a limit that the manual must state is left to be typed."""
+    rule = f"{limit.rule.wrong_within} {limit.rule.wrong_out}" if isinstance(limit.rule, Costs) else limit.rule
+    stated = {
+        "limits": "" if isinstance(limit.band, AskRef) else limit.band.text,
+        "at": limit.at.text if limit.at else "",
+        "conductor": limit.conductor.value if limit.conductor else "",
+        "rule": rule,
+    }
+    return {key: text for key, text in stated.items() if text}
+
+
+def _instrument(garage: Garage, typed: dict[str, str]) -> Meter | None:
+    """The instrument of the toolbox by its name; None when a data sheet's line or nothing was typed."""
+    found = next((one.data for one in garage.toolbox().instruments if one.data["name"] == typed["meter"]), None)
+    if found is None:
+        return None
+    if parsed("limits", lambda: units.span(typed["limits"])).kind.unit != found["unit"]:
+        raise Refused({"meter": f"The {found['name']} is described in {found['unit']} only. Take another line."})
+    return from_json(found)
