@@ -1,11 +1,13 @@
 import sqlite3
 import threading
+from datetime import UTC, datetime
 
 import pytest
 
 from knowngood.store import store as module
 from knowngood.store.errors import StoreError, in_words
 from knowngood.store.event import Event
+from knowngood.store.migrations import MIGRATIONS, migrate
 from knowngood.store.store import FILE, Store
 
 WHEN = "2026-05-04T10:00:00+00:00"
@@ -270,3 +272,24 @@ def test_a_disk_without_links_gets_its_garage_too(tmp_path, monkeypatch):
     store.append([_event(1)])
     store.close()
     assert [one.name for one in tmp_path.iterdir()] == [FILE]
+
+
+def test_a_garage_keeps_its_own_id_and_secret_and_no_other_has_them(tmp_path):
+    first, other = Store.open(tmp_path / "a"), Store.open(tmp_path / "b")
+    known = first.id, first.secret
+    first.close()
+    again = Store.open(tmp_path / "a")
+    assert (again.id, again.secret) == known
+    assert not {again.id, again.secret} & {other.id, other.secret}
+    assert [len(one) for one in known] == [32, 64]
+    other.close()
+    again.close()
+
+
+def test_a_garage_of_the_first_layout_gets_an_id_and_a_secret(tmp_path):
+    connection = sqlite3.connect(tmp_path / FILE, isolation_level=None)
+    migrate(connection, lambda: datetime.now(UTC), MIGRATIONS[:1])
+    connection.close()
+    store = Store.open(tmp_path)
+    assert len(store.id) == 32
+    store.close()

@@ -47,6 +47,12 @@ CREATE TRIGGER event_no_replace BEFORE INSERT ON event
 WHEN EXISTS (SELECT 1 FROM event WHERE id = NEW.id OR seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'what happened is never changed: withdraw it with another event'); END
 """
+# What a garage is known by to the phones that hold entries for it, and what its forms are sealed with.
+OWN = """
+CREATE TABLE own (
+    only INTEGER PRIMARY KEY CHECK (only = 1), id TEXT NOT NULL, secret TEXT NOT NULL
+) STRICT
+"""
 MIGRATIONS = (
     Migration(
         1,
@@ -59,6 +65,7 @@ MIGRATIONS = (
             REFUSES_REPLACE,
         ),
     ),
+    Migration(2, "own id and secret", (OWN,)),
 )
 
 

@@ -2,6 +2,7 @@
 
 import json
 import os
+import secrets
 import sqlite3
 import threading
 import uuid
@@ -27,7 +28,10 @@ def _now() -> datetime:
 
 
 class Store:
-    """The table of events and the folder of photos. Safe to use from several threads."""
+    """The table of events and the folder of photos. Safe to use from several threads.
+
+    `id` tells this garage from others and `secret` seals its forms; a copy of the folder keeps both.
+    """
 
     def __init__(self, connection: sqlite3.Connection, file: Path) -> None:
         """Take over a connection that is laid out already; `open` makes one."""
@@ -35,6 +39,7 @@ class Store:
         self._file = file
         self._lock = threading.RLock()
         self.photos = Photos(file.parent / "photos")
+        self.id, self.secret = connection.execute("SELECT id, secret FROM own").fetchone()
 
     @classmethod
     def open(cls, folder: Path, *, clock: Callable[[], datetime] | None = None) -> "Store":
@@ -80,6 +85,12 @@ class Store:
         with self._lock, _plain(self._file):
             rows = self._connection.execute(sql, values).fetchall()
         return folding_order([lifted(_event(row)) for row in rows])
+
+    def newest_seq(self, stream: str) -> int:
+        """Return where the newest event of a stream stands; 0 when it has none."""
+        with self._lock, _plain(self._file):
+            sql = "SELECT coalesce(max(seq), 0) FROM event WHERE stream = ?"
+            return int(self._connection.execute(sql, (stream,)).fetchone()[0])
 
     def streams(self) -> list[str]:
         """Return all streams in the order in which they began."""
@@ -169,6 +180,9 @@ def _opened(file: Path, clock: Callable[[], datetime]) -> sqlite3.Connection:
         if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
             raise StoreError(f"{file} is damaged: a part of it is missing or unreadable. {RESTORE}")
         migrate(connection, clock)
+        if connection.execute("SELECT 1 FROM own").fetchone() is None:
+            fresh = (secrets.token_hex(16), secrets.token_hex(32))
+            connection.execute("INSERT OR IGNORE INTO own VALUES (1, ?, ?)", fresh)
     except BaseException:
         connection.close()
         raise
