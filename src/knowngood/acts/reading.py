@@ -17,7 +17,7 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[s
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
-    typed = {key: entry.text(key) for key in FIELDS} | (_stated(limit) if limit else {})
+    typed = {key: entry.text(key) for key in FIELDS} | {"part": _part(entry)} | (_stated(limit) if limit else {})
     judged = judge_typed(
         typed,
         reading_id=entry.id,
@@ -28,6 +28,26 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[s
         in_job=limit is not None,
     )
     return {**event_data(judged), "step": entry.text("step") or None}
+
+
+def _part(entry: Entry) -> str:
+    """The part's temperature; how far it may be off has a field of its own, for keypads without a ±."""
+    part, give = entry.text("part"), entry.text("part_give")
+    if not give:
+        return part
+    if not part:
+        words = f'Nothing is written here, but "{give}" beside it. Write the temperature too, such as 48.'
+        raise Refused({"part": words})
+    if units.PLUS_MINUS.search(part):
+        raise Refused({"part_give": f'"{part}" says already how far it may be off. Empty this field.'})
+    parsed("part", lambda: units.quantity(part, units.Kind.TEMPERATURE, unit="°C"))
+    both = units.completed(f"{part} ± {give}", "°C")
+    try:
+        units.tolerance(both, units.Kind.TEMPERATURE)
+    except units.UnitsError as refused:
+        words = f'"{give}" does not say how far the part may be off. Write one number above zero, such as 4.'
+        raise Refused({"part_give": words}) from refused
+    return both
 
 
 def _stated(limit: Limit) -> dict[str, str]:

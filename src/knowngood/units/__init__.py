@@ -23,8 +23,8 @@ from knowngood.units.table import (
 )
 
 __all__ = [
-    "UNITS", "Kind", "Quantity", "Readings", "Span", "Tolerance", "UnitsError", "completed", "kind_of", "quantity",
-    "readings", "show", "span", "to_inside", "to_unit", "tolerance",
+    "UNITS", "Kind", "Quantity", "Readings", "Span", "Tolerance", "UnitsError", "apart", "completed", "kind_of",
+    "quantity", "readings", "show", "span", "to_inside", "to_unit", "tolerance",
 ]  # fmt: skip
 
 NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
@@ -95,6 +95,18 @@ def completed(text: str, unit: str) -> str:
     """
     bare = text and re.fullmatch(r"[\d\s.,;±+/−-]+", text)
     return f"{text} {unit}" if bare else text
+
+
+def apart(text: str) -> tuple[tuple[str, ...], str]:
+    """Return the numbers just as they were written, and the unit beside them; neither is judged.
+
+    Example:
+        >>> apart("100.9 101,0 ohms"), apart("48 ± 4 °C")
+        ((('100.9', '101,0'), 'ohm'), (('48', '4'), '°C'))
+    """
+    numbers = tuple(_numerals(text))
+    words = re.sub(NUMBER, " ", _clean(text)).strip(" ±,;")
+    return numbers, SPELLINGS.get(words, words)
 
 
 def quantity(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Quantity:
