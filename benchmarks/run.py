@@ -42,7 +42,7 @@ home = garage.open_garage(Path({folder!r}) / "g")
 """
         fill = script + "demo.fill(home)\n"
         subprocess.run([sys.executable, "-c", fill], check=True)
-        client = "client = TestClient(application(home), base_url='http://127.0.0.1')\n"
+        client = "client = TestClient(application(home), base_url='http://127.0.0.1', client=('127.0.0.1', 50000))\n"
         page = script + client + "assert client.get('/job/runs-hot/now').status_code == 200\n"
         ours = seconds(python("-c", page), rounds=3)
     yardstick = seconds(python("-c", "import starlette.testclient, jinja2, pydantic"), rounds=3)

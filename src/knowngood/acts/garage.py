@@ -13,7 +13,16 @@ from knowngood.acts.run import Progress, Run, start
 from knowngood.sheet.model import AskRef, Outcome, Sheet
 from knowngood.sheet.reader import Reading
 from knowngood.store.event import Event
-from knowngood.store.folds import JobState, ToolboxState, VehicleState, fold_job, fold_toolbox, fold_vehicle
+from knowngood.store.folds import (
+    JobState,
+    PhonesState,
+    ToolboxState,
+    VehicleState,
+    fold_job,
+    fold_phones,
+    fold_toolbox,
+    fold_vehicle,
+)
 from knowngood.store.store import Store
 
 DEFAULT_FOLDER = "knowngood-garage"
@@ -49,6 +58,10 @@ class Garage:
     def toolbox(self) -> ToolboxState:
         """Instruments, wrenches and tools."""
         return fold_toolbox(ToolboxState(), self.store.events("toolbox"))
+
+    def phones(self) -> PhonesState:
+        """Which phones may see this garage."""
+        return fold_phones(PhonesState(), self.store.events("phones"))
 
     def vehicles(self) -> dict[str, VehicleState]:
         """Vehicles by id."""

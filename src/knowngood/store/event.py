@@ -33,7 +33,7 @@ class Event:
     Args:
         seq: Order of arrival; None before it is kept.
         id: Made where it was typed.
-        stream: `toolbox`, `vehicle/…` or `job/…`.
+        stream: `toolbox`, `phones`, `vehicle/…` or `job/…`.
         kind: What happened, such as `step_done`.
         version: Version of the shape of `data` for that kind.
         device: Who sent it.

@@ -4,15 +4,29 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from knowngood.store.event import Event, folding_order
-from knowngood.store.states import JobState, State, ToolboxState, VehicleState
+from knowngood.store.states import JobState, PhonesState, State, ToolboxState, VehicleState
 
-__all__ = ["JobState", "ToolboxState", "VehicleState", "fold_job", "fold_toolbox", "fold_vehicle"]
+__all__ = [
+    "JobState",
+    "PhonesState",
+    "ToolboxState",
+    "VehicleState",
+    "fold_job",
+    "fold_phones",
+    "fold_toolbox",
+    "fold_vehicle",
+]
 
 S = TypeVar("S", bound=State)
 
 
 def fold_job(state: JobState, events: Iterable[Event]) -> JobState:
     """Return how the job stands after further events; one that is known already changes nothing."""
+    return _folded(state, events)
+
+
+def fold_phones(state: PhonesState, events: Iterable[Event]) -> PhonesState:
+    """Return which phones are paired after further events; one that is known already changes nothing."""
     return _folded(state, events)
 
 

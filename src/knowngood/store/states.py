@@ -1,4 +1,4 @@
-"""How a job, the toolbox and a vehicle stand: all that happened, and what of it still counts."""
+"""How a job, the toolbox, a vehicle and the phones stand: all that happened, and what of it still counts."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -270,3 +270,15 @@ class VehicleState(State):
         """The newest word on one thing; a later description that leaves it out says nothing about it."""
         said = (event.data.get(name) for event in reversed(self.kept("described")))
         return next((value for value in said if value not in (None, "")), None)
+
+
+@dataclass(frozen=True)
+class PhonesState(State):
+    """Which phones may see the garage."""
+
+    KINDS: ClassVar[frozenset[str]] = frozenset(("phone_paired",))
+
+    @property
+    def paired(self) -> list[Event]:
+        """Phones that are paired and were not dropped, oldest first."""
+        return self.kept("phone_paired")

@@ -3,31 +3,26 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, select_autoescape
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
-from starlette.middleware import Middleware
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, RedirectResponse, Response
+from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from knowngood.acts.entries import Entry, Refused
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
-from knowngood.acts.run import document
+from knowngood.acts.run_document import document
 from knowngood.store.errors import StoreError
 from knowngood.web import page_bench, page_now, page_record, page_work, pages
+from knowngood.web.answers import show, trouble
 from knowngood.web.forms import Kept
+from knowngood.web.guard import Guard, Phones
 from knowngood.web.pages import Page
 
 OWN_FIELDS = ("id", "stream", "kind", "back", "form", "csrf", "instead", "device", "device_seq", "happened")
 LONGEST_COUNT = 15
-POLICY = (
-    "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data: blob:; font-src 'self'; "
-    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
-)
 JobPage = Callable[[Garage, Job, Kept | None], Page]
 JOB_PAGES: Mapping[str, JobPage] = {
     "now": page_now.now,
@@ -43,7 +38,7 @@ JOB_PAGES: Mapping[str, JobPage] = {
 }
 
 
-def application(garage: Garage) -> Starlette:
+def application(garage: Garage) -> Guard:
     """Return the application that serves a garage to this machine."""
     routes = [
         Route("/", _bench),
@@ -54,43 +49,11 @@ def application(garage: Garage) -> Starlette:
         Route("/job/{job}/{page}", _job_page),
         Mount("/static", StaticFiles(packages=[("knowngood.web", "static")])),
     ]
-    hosts = Middleware(TrustedHostMiddleware, allowed_hosts=["127.0.0.1", "localhost"])
     handlers: dict[Any, Any] = {Refused: _not_there, StoreError: _not_kept, 404: _not_found}
-    app = Starlette(routes=routes, middleware=[hosts, Middleware(_SafeHeaders)], exception_handlers=handlers)
+    app = Starlette(routes=routes, exception_handlers=handlers)
     app.state.garage = garage
-    app.state.templates = _templates()
-    return app
-
-
-def _templates() -> Environment:
-    loader = PackageLoader("knowngood.web", "templates")
-    return Environment(loader=loader, autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True)
-
-
-class _SafeHeaders:
-    """No script, style or frame but our own, and nothing kept in a cache that the next event would make untrue."""
-
-    def __init__(self, app: Any) -> None:
-        self.app = app
-
-    async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
-        async def with_headers(message: Any) -> None:
-            if message["type"] == "http.response.start":
-                extra = {
-                    "content-security-policy": POLICY,
-                    "x-content-type-options": "nosniff",
-                    "referrer-policy": "same-origin",
-                }
-                if not scope["path"].startswith("/static/"):
-                    extra["cache-control"] = "no-store"
-                message["headers"] = [*message["headers"], *((k.encode(), v.encode()) for k, v in extra.items())]
-            await send(message)
-
-        await self.app(scope, receive, with_headers)
-
-
-def _show(request: Request, template: str, page: Page, status: int = 200) -> HTMLResponse:
-    return HTMLResponse(request.app.state.templates.get_template(template).render(page), status)
+    app.state.phones = Phones(garage)
+    return Guard(app, garage, app.state.phones)
 
 
 async def _bench(request: Request) -> Response:
@@ -110,24 +73,24 @@ def _page(request: Request, path: str, kept: Kept | None) -> Response:
     garage, status = request.app.state.garage, 422 if kept else 200
     if path == "/judge":
         reading = request.query_params.get("reading", "")
-        return _show(request, "judge.html", page_bench.judge(garage, kept, reading), status)
+        return show(request, "judge.html", page_bench.judge(garage, kept, reading), status)
     _, head, *rest = path.split("/")
     if head == "job" and len(rest) == 2 and rest[1] in JOB_PAGES:
         job = garage.job(rest[0])
         if rest[1] == "now":
             cant = "cant" in request.query_params or bool(kept and kept.key.startswith("step_put_off"))
-            return _show(request, "now.html", page_now.now(garage, job, kept, cant=cant), status)
-        return _show(request, f"{rest[1]}.html", JOB_PAGES[rest[1]](garage, job, kept), status)
+            return show(request, "now.html", page_now.now(garage, job, kept, cant=cant), status)
+        return show(request, f"{rest[1]}.html", JOB_PAGES[rest[1]](garage, job, kept), status)
     if path == "/":
-        return _show(request, "bench.html", page_bench.bench(garage, kept), status)
-    return _trouble(request, "Not here", "There is no such page. The Bench shows all that there is.", 404)
+        return show(request, "bench.html", page_bench.bench(garage, kept), status)
+    return trouble(request, "Not here", "There is no such page. The Bench shows all that there is.", 404)
 
 
 async def _events(request: Request) -> Response:
     """Take one entry: a form without JavaScript, or the same form sent by send.js."""
     origin = request.headers.get("origin")
     if origin is not None and origin.partition("://")[2] != request.headers.get("host"):
-        return _trouble(request, "Not taken", "This entry came from another site's page. Enter it here.", 403)
+        return trouble(request, "Not taken", "This entry came from another site's page. Enter it here.", 403)
     async with request.form(max_files=1, max_fields=60) as form:
         typed = {name: value for name, value in form.items() if isinstance(value, str)}
     return await run_in_threadpool(_take, request, typed)
@@ -180,7 +143,7 @@ def _onward(url: str, as_json: bool) -> Response:
 async def _run(request: Request) -> Response:
     garage: Garage = request.app.state.garage
     job = await run_in_threadpool(garage.job, request.path_params["job"])
-    return JSONResponse(document(job.run, job=job.id, vehicle=job.vehicle.name, made=garage.now()))
+    return JSONResponse(document(job, made=garage.now()))
 
 
 async def _pdf(request: Request) -> Response:
@@ -188,28 +151,22 @@ async def _pdf(request: Request) -> Response:
 
     garage, name = request.app.state.garage, request.path_params["document"]
     if name not in PDFS:
-        return _trouble(request, "Not here", "There is a card.pdf and a book.pdf.", 404)
+        return trouble(request, "Not here", "There is a card.pdf and a book.pdf.", 404)
     job = await run_in_threadpool(garage.job, request.path_params["job"])
     content = await run_in_threadpool(PDFS[name], garage, job)
     headers = {"content-disposition": f'inline; filename="{name}-{job.id}.pdf"'}
     return Response(content, media_type="application/pdf", headers=headers)
 
 
-def _trouble(request: Request, title: str, words: str, status: int) -> Response:
-    if "application/json" in request.headers.get("accept", ""):
-        return JSONResponse({"problems": {}, "message": words}, status)
-    return _show(request, "trouble.html", {"page": "bench", "title": title, "words": words}, status)
-
-
 async def _not_there(request: Request, refused: Refused) -> Response:
-    return _trouble(request, "Not here", " ".join(refused.problems.values()), 404)
+    return trouble(request, "Not here", " ".join(refused.problems.values()), 404)
 
 
 async def _not_kept(request: Request, error: StoreError) -> Response:
-    return _trouble(
+    return trouble(
         request, "Not kept", f"{error} What you typed was not stored; it is still in the form behind you.", 507
     )
 
 
 async def _not_found(request: Request, _: Exception) -> Response:
-    return _trouble(request, "Not here", "There is no such page. The Bench shows all that there is.", 404)
+    return trouble(request, "Not here", "There is no such page. The Bench shows all that there is.", 404)

@@ -1,0 +1,35 @@
+"""Answers in one place: a page from its template, or the same trouble as a page or as JSON."""
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, select_autoescape
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, JSONResponse, Response
+
+THIS_COMPUTER = "this computer"
+
+
+@cache
+def _templates() -> Environment:
+    loader = PackageLoader("knowngood.web", "templates")
+    return Environment(loader=loader, autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True)
+
+
+def show(request: Request, template: str, page: Mapping[str, Any], status: int = 200) -> HTMLResponse:
+    """Draw a page; what the guard found out about who asks stands in it as `csrf` and `at_computer`."""
+    who = {"csrf": request.state.csrf, "at_computer": request.state.who == THIS_COMPUTER}
+    return HTMLResponse(_templates().get_template(template).render({**page, **who}), status)
+
+
+def wants_json(request: Request) -> bool:
+    """Does a script of ours ask, rather than a person who looks at pages?"""
+    return "application/json" in request.headers.get("accept", "") or request.url.path.endswith(".json")
+
+
+def trouble(request: Request, title: str, words: str, status: int, *, template: str = "trouble.html") -> Response:
+    """Say in one sentence or two what is wrong and what to do."""
+    if wants_json(request):
+        return JSONResponse({"problems": {}, "message": words}, status)
+    return show(request, template, {"page": "bench", "title": title, "words": words}, status)
