@@ -23,6 +23,10 @@ class StoreError(Exception):
     """What happened cannot be kept or read; the text is one plain sentence and what to do."""
 
 
+class PhotoRefused(StoreError):
+    """What was sent as a photo is not kept; the text is one plain sentence and what to do."""
+
+
 def in_words(trouble: sqlite3.Error, file: Path) -> StoreError | None:
     """Return the sentence for a trouble with the database; None when it is a mistake in this program."""
     code = getattr(trouble, "sqlite_errorcode", None)

@@ -1,5 +1,6 @@
 """Photos: files named by the SHA-256 of what is in them, so that a name tells when a file is damaged."""
 
+import errno
 import hashlib
 import os
 import re
@@ -7,26 +8,22 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from knowngood.store.errors import StoreError
+from knowngood.store.errors import PhotoRefused, StoreError
 
 LIMIT_BYTES = 25_000_000  # ours: a phone's largest photo with room to spare
 NAME = re.compile(r"([0-9a-f]{64})\.(jpg|png|webp)")
 
-
-def kind_of(content: bytes) -> str | None:
-    """Return jpg, png or webp by the first bytes; None for anything else.
-
-    Example:
-        >>> kind_of(bytes([0xFF, 0xD8, 0xFF, 0xE0])), kind_of(b"GIF89a")
-        ('jpg', None)
-    """
-    if content.startswith(b"\xff\xd8\xff"):
-        return "jpg"
-    if content.startswith(b"\x89PNG\r\n\x1a\n"):
-        return "png"
-    if content[:4] == b"RIFF" and content[8:12] == b"WEBP":
-        return "webp"
-    return None
+NO_ROOM = "Make room on that disk and send it again."
+NOT_ALLOWED = "Allow writing to that folder and send it again."
+LOOK = "Look whether that folder is there and its disk answers, then send it again."
+# What to do, by the system's number for what went wrong.
+TO_DO = {
+    errno.ENOSPC: NO_ROOM,
+    errno.EDQUOT: NO_ROOM,
+    errno.EACCES: NOT_ALLOWED,
+    errno.EPERM: NOT_ALLOWED,
+    errno.EROFS: NOT_ALLOWED,
+}
 
 
 @dataclass(frozen=True)
@@ -37,26 +34,24 @@ class Photos:
     limit_bytes: int = LIMIT_BYTES
 
     def keep(self, content: bytes) -> str:
-        """Keep a photo and return its name; the same photo again is kept once.
+        """Keep a photo, drawn anew, and return its name; the same photo again is kept once.
 
         Raises:
-            StoreError: It is too large, no photo, or the disk refuses it.
+            PhotoRefused: It is too large or no photo.
+            StoreError: The disk refuses it.
         """
+        from knowngood.store.pixels import cleaned  # Pillow, which only photos need
+
         if len(content) > self.limit_bytes:
             size, limit = len(content) / 1e6, self.limit_bytes / 1e6
-            raise StoreError(f"The photo has {size:.1f} MB; up to {limit:g} MB are kept. Send a smaller one.")
-        kind = kind_of(content)
-        if kind is None:
-            raise StoreError("The file is not a photo that is kept here. Send JPEG, PNG or WebP.")
-        name = f"{hashlib.sha256(content).hexdigest()}.{kind}"
+            raise PhotoRefused(f"The photo has {size:.1f} MB; up to {limit:g} MB are kept. Send a smaller one.")
+        pixels, kind = cleaned(content)
+        name = f"{hashlib.sha256(pixels).hexdigest()}.{kind}"
         try:
-            if not self._holds(name, content):
-                self._write(name, content)
+            if not self._holds(name, pixels):
+                self._write(name, pixels)
         except OSError as trouble:
-            why = trouble.strerror or "no reason given"
-            raise StoreError(
-                f"{self.folder}: the photo could not be written ({why}). Make room and send it again."
-            ) from trouble
+            raise StoreError(f"{self.folder}: {_in_words(trouble)}") from trouble
         return name
 
     def read(self, name: str) -> bytes:
@@ -93,6 +88,11 @@ class Photos:
             Path(written).unlink(missing_ok=True)
             raise
         sync_folder(self.folder)
+
+
+def _in_words(trouble: OSError) -> str:
+    why = trouble.strerror or "no reason given"
+    return f"the photo could not be written ({why}). {TO_DO.get(trouble.errno or 0, LOOK)}"
 
 
 def sync_folder(folder: Path) -> None:
