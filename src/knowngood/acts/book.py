@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from knowngood.acts.garage import Job
+from knowngood.acts.photos import photos_of
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
@@ -22,6 +23,7 @@ def sections(job: Job) -> list[Section]:
         ("Fluids", [fluid_words(job, event.data) for event in job.state.fluids]),
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
         ("Notes", [event.data["text"] for event in job.state.notes]),
+        ("Photos", [photo.line for photo in photos_of(job)]),
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
         (
@@ -89,6 +91,7 @@ ENTRIES = {
     "kit_got": ("Part at hand", "part"),
     "answered": ("Manual's value", "ask"),
     "noted": ("Note", "text"),
+    "photo_kept": ("Photo", "text"),
     "watch_opened": ("Watch", "what"),
     "overruled": ("Overruled", "message"),
     "step_done": ("Step", "step"),
@@ -99,5 +102,9 @@ ENTRIES = {
 def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
     """Entries by id with what they were, the newest first; what came along with another goes with that one."""
     kept = [event for event in reversed(job.state.kept(*ENTRIES)) if "with" not in event.data]
+    photos = {photo.id: f"Photo {photo.when}".strip() + f": {photo.shows}" for photo in photos_of(job)}
     rows = ((event, *ENTRIES[event.kind]) for event in kept)
-    return [(event.id, f"{title}: {str(event.data[key]).replace('_', ' ')[:60]}") for event, title, key in rows]
+    return [
+        (event.id, photos.get(event.id) or f"{title}: {str(event.data[key]).replace('_', ' ')[:60]}")
+        for event, title, key in rows
+    ]

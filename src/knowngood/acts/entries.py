@@ -19,7 +19,7 @@ class Refused(Exception):
 
 @dataclass(frozen=True)
 class Entry:
-    """What a person handed over: the words as typed, with an id made where they were typed."""
+    """What a person handed over: the words as typed and the files chosen, with an id made where that was done."""
 
     id: str
     stream: str
@@ -28,6 +28,7 @@ class Entry:
     device: str = "this computer"
     device_seq: int = 0
     happened: str = ""
+    files: Mapping[str, bytes] = field(default_factory=dict)
 
     def text(self, name: str) -> str:
         """A field as typed, empty when it was left out."""

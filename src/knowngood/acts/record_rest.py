@@ -3,16 +3,33 @@
 from collections.abc import Callable, Mapping
 
 from knowngood import units
+from knowngood.acts import photos
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage
 from knowngood.acts.instruments import meter_json, read_line
 from knowngood.acts.reading import reading_data
 from knowngood.engine.fasteners.wrenches import Wrench
+from knowngood.store.errors import PhotoRefused
 
 
-def noted(_: Garage, entry: Entry) -> list[Draft]:
-    """A note in the person's own words."""
-    return [Draft("noted", {"text": entry.needed("text", "what you noticed"), "step": entry.text("step") or None})]
+def noted(garage: Garage, entry: Entry) -> list[Draft]:
+    """A note in the person's own words, a photo, or both; of several photos each gets an event of its own."""
+    said = {"text": entry.text("text"), "step": entry.text("step") or None}
+    if not entry.files:
+        entry.needed("text", "what you noticed, or add a photo")
+        return [Draft("noted", said)]
+    when = entry.text("when")
+    if when not in photos.WHEN:
+        raise Refused({"when": f'"{when}" is no time for a photo. Take before, after or neither.'})
+    names = [_kept_photo(garage, field, content) for field, content in entry.files.items()]
+    return [Draft("noted", {**said, "photo": name, "when": when or None}) for name in dict.fromkeys(names)]
+
+
+def _kept_photo(garage: Garage, field: str, content: bytes) -> str:
+    try:
+        return garage.store.photos.keep(content)
+    except PhotoRefused as refused:
+        raise Refused({field: str(refused)}) from refused
 
 
 def withdrawn(garage: Garage, entry: Entry) -> list[Draft]:

@@ -63,8 +63,13 @@ class State:
 
     @property
     def notes(self) -> list[Event]:
-        """Notes in the person's own words."""
-        return self.kept("noted")
+        """Notes in words alone; those with a photo are among the photos."""
+        return [event for event in self.kept("noted") if not event.data.get("photo")]
+
+    @property
+    def photos(self) -> list[Event]:
+        """Photos, in order, whatever kind of event brought them."""
+        return [event for event in self.kept("photo_kept", "noted") if event.data.get("photo")]
 
     @property
     def answers(self) -> dict[str, str | None]:
@@ -182,11 +187,6 @@ class JobState(State):
     def paid(self) -> list[Event]:
         """What was paid."""
         return self.kept("paid")
-
-    @property
-    def photos(self) -> list[Event]:
-        """Photos of this job."""
-        return self.kept("photo_kept")
 
     @property
     def watches(self) -> list[Event]:
