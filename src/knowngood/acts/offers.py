@@ -1,24 +1,31 @@
 """Values typed before, offered again: what the same instrument was last seen to show."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 
 from knowngood import units
 from knowngood.acts.garage import Garage
 from knowngood.store.event import Event
 from knowngood.store.folds import JobState, ToolboxState, fold_job, fold_toolbox
+from knowngood.store.store import Store
 
 MOST = 3
 Offers = Mapping[str, Sequence[str]]
 
 
-def told(garage: Garage) -> list[Event]:
+def told(garage: Garage) -> tuple[Event, ...]:
     """Every reading of the garage that was not taken back, the newest first."""
-    store = garage.store
+    return _told(garage.store, garage.store.newest_seq())
+
+
+@lru_cache(maxsize=1)
+def _told(store: Store, _until: int) -> tuple[Event, ...]:
+    """Folded once for each state of the store: a page asks for it with every form."""
     found = list(fold_toolbox(ToolboxState(), store.events("toolbox")).readings)
     for stream in store.streams():
         if stream.startswith("job/"):
             found += fold_job(JobState(), store.events(stream)).kept("reading_judged")
-    return sorted(found, key=lambda event: event.seq or 0, reverse=True)
+    return tuple(sorted(found, key=lambda event: event.seq or 0, reverse=True))
 
 
 def offers(readings: Iterable[Event], field: str, unit: str) -> Offers:

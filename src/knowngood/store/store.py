@@ -86,11 +86,12 @@ class Store:
             rows = self._connection.execute(sql, values).fetchall()
         return folding_order([lifted(_event(row)) for row in rows])
 
-    def newest_seq(self, stream: str) -> int:
-        """Return where the newest event of a stream stands; 0 when it has none."""
+    def newest_seq(self, stream: str | None = None) -> int:
+        """Return where the newest event of a stream, or of all, stands; 0 when there is none."""
+        chosen, values = ("", ()) if stream is None else (" WHERE stream = ?", (stream,))
         with self._lock, _plain(self._file):
-            sql = "SELECT coalesce(max(seq), 0) FROM event WHERE stream = ?"
-            return int(self._connection.execute(sql, (stream,)).fetchone()[0])
+            sql = f"SELECT coalesce(max(seq), 0) FROM event{chosen}"
+            return int(self._connection.execute(sql, values).fetchone()[0])
 
     def streams(self) -> list[str]:
         """Return all streams in the order in which they began."""

@@ -20,7 +20,13 @@ class Kept:
 
 @dataclass(frozen=True)
 class Field:
-    """One field, as the form macro takes it. `kind` is number, text, long, choice, pick, readings or check."""
+    """One field, as the form macro takes it.
+
+    Args:
+        kind: number, text, long, choice, pick, readings or check.
+        signed: What belongs here may be below zero.
+        offers: Values typed before, by the instrument that was read.
+    """
 
     name: str
     label: str
@@ -32,6 +38,7 @@ class Field:
     required: bool = False
     half: bool = False
     signed: bool = False
+    offers: Mapping[str, Sequence[str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

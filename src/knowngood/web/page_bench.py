@@ -4,11 +4,13 @@ import secrets
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.offers import offers, told
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
-from knowngood.web.pages import Page, meter_field
+from knowngood.web.pages import Page
+from knowngood.web.reading_form import meter_field, part_fields
 
 
 def bench(garage: Garage, kept: Kept | None) -> Page:
@@ -145,15 +147,18 @@ def _tool_forms(kept: Kept | None) -> list[dict[str, Any]]:
 
 def judge(garage: Garage, kept: Kept | None, reading: str) -> Page:
     """A limit and a reading are enough."""
+    readings = told(garage)
+    # The limit says the unit here, so what is offered carries its own.
+    zeros = {name: [f"{one} ohm" for one in last] for name, last in offers(readings, "zero", "ohm").items()}
     fields = [
         Field("name", "What it is", hint="Such as horn relay coil."),
         Field("limits", "What is allowed", hint="Such as 80..95 ohm, or max 13.3 ohm.", required=True),
         Field("read", "What you read", hint="One or more, such as 100.9 101.2 101.1 ohm.", required=True),
-        Field("at", "Limits hold at", hint="Such as 20 °C.", half=True),
-        Field("part", "The part is at", hint="Such as 48 ± 4 °C.", half=True),
-        Field("zero", "Probes touching", hint="Such as 0.4 ohm.", half=True),
+        Field("zero", "Probes touching", hint="Such as 0.4 ohm.", offers=zeros),
+        *part_fields("The part is at", readings),
+        Field("at", "Limits hold at", "number", "°C", half=True, signed=True, hint="Such as 20."),
         Field("conductor", "A winding of", "pick", half=True, choices=CONDUCTORS),
-        *meter_field(garage),
+        *meter_field(garage, "", readings),
     ]
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")])
     event = garage.store.event(reading) if reading else None

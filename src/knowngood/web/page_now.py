@@ -6,9 +6,11 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
 from knowngood.store.event import Event
+from knowngood.web.reading_form import reading_form
+
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
-from knowngood.web.pages import WHERE, Page, frame, reading_form, undo
+from knowngood.web.pages import WHERE, Page, frame, undo
 
 CANT = Button("Can't", "plain", "instead", "cant")
 

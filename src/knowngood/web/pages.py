@@ -2,10 +2,10 @@
 
 from typing import Any
 
-from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.run import Standing, blocked_by, document, standing_open, to_undo
-from knowngood.sheet.model import AskRef
+from knowngood.web.reading_form import reading_form
+
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 
@@ -91,30 +91,3 @@ def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
         for event in reversed(job.readings)
     ]
     return {**frame(garage, job, "readings"), "judged": judged, "forms": forms}
-
-
-def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str = "", bar: bool = False) -> Form:
-    """What a limit of the sheet needs to be judged."""
-    one = job.sheet.limits[limit]
-    unit = draw.unit_of(one.band)
-    asks = isinstance(one.band, AskRef)
-    fields = [Field("read", f"Readings: {one.name}", "readings", unit, required=True)]
-    if asks:
-        fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
-    if unit in ("ohm", "Ω", "kΩ", "mΩ", "kohm"):
-        fields.append(Field("zero", "Probes touching", "number", unit, half=True, hint="Such as 0.4."))
-    if one.conductor in ("copper", "aluminium"):
-        fields.append(Field("part", "Part is at", "number", "°C", half=True, hint="Such as 48 or 48 ± 4."))
-    fields += meter_field(garage, unit)
-    hidden = {"limit": limit, "step": step, "name": one.name}
-    return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
-
-
-def meter_field(garage: Garage, unit: str = "") -> list[Field]:
-    """Which instrument of the toolbox it was read with; nothing to ask when none reads this unit."""
-    inside = units.kind_of(unit).unit if unit else ""
-    instruments = [event.data for event in garage.toolbox().instruments]
-    names = [one["name"] for one in instruments if not inside or one["unit"] == inside]
-    choices = [*((name, name) for name in names), ("", "Another: a budget one is assumed")]
-    chosen = names[0] if names and inside else ""
-    return [Field("meter", "Read with", "pick", value=chosen, choices=choices)] if names else []

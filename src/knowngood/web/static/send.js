@@ -1,7 +1,7 @@
 // Sends what the forms make, through a queue on this device: written down first, sent after, in order.
 // Without this file the same forms post by themselves; with it a dropped connection loses nothing.
 
-import { enhanceReadings } from "./readings.js";
+import { enhance } from "./fields.js";
 
 const PAUSES_S = [2, 4, 8, 15, 30, 60];
 const LONGEST_MS = 60_000; // a photo on one bar of signal
@@ -234,7 +234,7 @@ function postPlainly(form, button) {
 // Private windows may have no storage: then the forms post plainly, see submit().
 const begin = () => opened.then(flush, (trouble) => console.warn("This device keeps nothing:", trouble.message));
 
-document.querySelectorAll("input[data-readings]").forEach(enhanceReadings);
+enhance(document);
 document.addEventListener("submit", submit);
 addEventListener("online", begin);
 // A page that comes back from memory shows a form whose entry may be stored already.
