@@ -27,7 +27,12 @@ def client(tmp_path):
 
 
 def post(client, **fields):
-    return client.post("/events", data={"id": "1" * 32, "back": "/", **fields})
+    return client.post("/events", data={"id": "1" * 32, "back": "/", "csrf": token(client), **fields})
+
+
+def token(client):
+    """What a page's forms carry to show that they are ours."""
+    return re.search(r'name="csrf" value="([0-9a-f]{64})"', client.get("/judge").text)[1]
 
 
 @pytest.mark.parametrize("page", sorted(JOB_PAGES))

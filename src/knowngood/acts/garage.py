@@ -124,6 +124,11 @@ class Job:
         return str(self.opened["vehicle"])
 
     @property
+    def seq(self) -> int:
+        """Where its newest event stands in the store."""
+        return max(event.seq or 0 for event in self.state.entries.values())
+
+    @property
     def started(self) -> bool:
         """Work has begun: the plan stands and the start was not taken back."""
         return self.state.started is not None

@@ -6,13 +6,15 @@ from collections.abc import Callable, Mapping
 
 from knowngood.acts.entries import Draft, Entry, Refused
 from knowngood.acts.garage import Garage
+from knowngood.acts.phones import PHONES
 from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
 from knowngood.store.event import Event
 
-WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|(vehicle|job)/[a-z0-9-]{1,40})")
+WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|phones|(vehicle|job)/[a-z0-9-]{1,40})")
 HANDLERS: dict[str, Mapping[str, Callable[[Garage, Entry], list[Draft]]]] = {
     "toolbox": TOOLBOX,
+    "phones": PHONES,
     "vehicle": VEHICLE,
     "job": JOB,
 }
@@ -24,7 +26,7 @@ def take(garage: Garage, entry: Entry) -> list[Event]:
     The same entry handed over again, after a connection that dropped, is answered as the first time.
 
     Returns:
-        The events as stored, the entry's own first.
+        The events as stored, the entry's own first; none when another phone's entry said the same before.
 
     Raises:
         Refused: What was typed cannot be used; a sentence for each field, "" for the whole.

@@ -14,12 +14,15 @@ THIS_COMPUTER = "this computer"
 @cache
 def _templates() -> Environment:
     loader = PackageLoader("knowngood.web", "templates")
-    return Environment(loader=loader, autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True)
+    made = Environment(loader=loader, autoescape=select_autoescape(), trim_blocks=True, lstrip_blocks=True)
+    made.policies["json.dumps_kwargs"] = {"ensure_ascii": False, "allow_nan": False}
+    return made
 
 
 def show(request: Request, template: str, page: Mapping[str, Any], status: int = 200) -> HTMLResponse:
     """Draw a page; what the guard found out about who asks stands in it as `csrf` and `at_computer`."""
     who = {"csrf": request.state.csrf, "at_computer": request.state.who == THIS_COMPUTER}
+    who["garage_id"] = request.app.state.garage.store.id
     return HTMLResponse(_templates().get_template(template).render({**page, **who}), status)
 
 

@@ -15,14 +15,19 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
 from knowngood.acts.run_document import document
 from knowngood.store.errors import StoreError
-from knowngood.web import page_bench, page_now, page_record, page_work, pages
-from knowngood.web.answers import show, trouble
+from knowngood.web import page_bench, page_now, page_pair, page_phones, page_record, page_work, pages
+from knowngood.web.answers import THIS_COMPUTER, show, trouble, wants_json
 from knowngood.web.forms import Kept
-from knowngood.web.guard import Guard, Phones
+from knowngood.web.guard import Guard, Phones, is_sealed
 from knowngood.web.pages import Page
+from knowngood.web.pairing import Lan
 
 OWN_FIELDS = ("id", "stream", "kind", "back", "form", "csrf", "instead", "device", "device_seq", "happened")
 LONGEST_COUNT = 15
+NOT_SEALED = (
+    "This page was made for a phone or computer as it was known before, so nothing was kept: only a page made for the "
+    "one that sends may send. Reload the page and send it again; what you typed is not lost."
+)
 JobPage = Callable[[Garage, Job, Kept | None], Page]
 JOB_PAGES: Mapping[str, JobPage] = {
     "now": page_now.now,
@@ -38,11 +43,14 @@ JOB_PAGES: Mapping[str, JobPage] = {
 }
 
 
-def application(garage: Garage) -> Guard:
-    """Return the application that serves a garage to this machine."""
+def application(garage: Garage, lan: Lan | None = None) -> Guard:
+    """Return the application that serves a garage to this machine, and to paired phones when it is on their network."""
     routes = [
         Route("/", _bench),
         Route("/judge", _judge),
+        *page_pair.ROUTES,
+        *page_phones.ROUTES,
+        Route("/alive", _alive),
         Route("/events", _events, methods=["POST"]),
         Route("/job/{job}/run.json", _run),
         Route("/job/{job}/{document}.pdf", _pdf),
@@ -52,8 +60,8 @@ def application(garage: Garage) -> Guard:
     handlers: dict[Any, Any] = {Refused: _not_there, StoreError: _not_kept, 404: _not_found}
     app = Starlette(routes=routes, exception_handlers=handlers)
     app.state.garage = garage
-    app.state.phones = Phones(garage)
-    return Guard(app, garage, app.state.phones)
+    app.state.phones, app.state.lan = Phones(garage), lan
+    return Guard(app, garage, app.state.phones, lan_hosts=[lan.host] if lan else [])
 
 
 async def _bench(request: Request) -> Response:
@@ -68,9 +76,9 @@ async def _job_page(request: Request) -> Response:
     return await run_in_threadpool(_page, request, request.url.path, None)
 
 
-def _page(request: Request, path: str, kept: Kept | None) -> Response:
+def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> Response:
     """Draw a page; with a form that came back, what was typed stands in it."""
-    garage, status = request.app.state.garage, 422 if kept else 200
+    garage = request.app.state.garage
     if path == "/judge":
         reading = request.query_params.get("reading", "")
         return show(request, "judge.html", page_bench.judge(garage, kept, reading), status)
@@ -83,32 +91,32 @@ def _page(request: Request, path: str, kept: Kept | None) -> Response:
         return show(request, f"{rest[1]}.html", JOB_PAGES[rest[1]](garage, job, kept), status)
     if path == "/":
         return show(request, "bench.html", page_bench.bench(garage, kept), status)
+    if path == "/phones":
+        return page_phones.answer(request, kept, status)
     return trouble(request, "Not here", "There is no such page. The Bench shows all that there is.", 404)
 
 
 async def _events(request: Request) -> Response:
     """Take one entry: a form without JavaScript, or the same form sent by send.js."""
-    origin = request.headers.get("origin")
-    if origin is not None and origin.partition("://")[2] != request.headers.get("host"):
-        return trouble(request, "Not taken", "This entry came from another site's page. Enter it here.", 403)
     async with request.form(max_files=1, max_fields=60) as form:
         typed = {name: value for name, value in form.items() if isinstance(value, str)}
+    if not is_sealed(request, typed.get("csrf", "")):
+        return await run_in_threadpool(_refused, request, typed, {"": NOT_SEALED}, 403)
+    if typed.get("stream") == "phones" and request.state.who != THIS_COMPUTER:
+        return trouble(request, "Not from a phone", page_phones.ONLY_AT_COMPUTER, 403)
     return await run_in_threadpool(_take, request, typed)
 
 
 def _take(request: Request, typed: Mapping[str, str]) -> Response:
-    as_json = "application/json" in request.headers.get("accept", "")
-    back = typed.get("back", "/")
-    back = back if back.startswith("/") and not back.startswith("//") else "/"
+    as_json, back = wants_json(request), _back(typed)
     if "instead" in typed:
         query = "?cant=1" if typed["instead"] == "cant" else ""
         return _onward(f"{back}{query}", as_json)
-    fields = {name: value for name, value in typed.items() if name not in OWN_FIELDS}
     entry = Entry(
         id=typed.get("id", ""),
         stream=typed.get("stream", ""),
         kind=typed.get("kind", ""),
-        fields=fields,
+        fields=_fields(typed),
         device=typed.get("device", "browser"),
         device_seq=_count(typed.get("device_seq", "")),
         happened=typed.get("happened", ""),
@@ -116,12 +124,28 @@ def _take(request: Request, typed: Mapping[str, str]) -> Response:
     try:
         take(request.app.state.garage, entry)
     except Refused as refused:
-        if as_json:
-            fields_only = {name: words for name, words in refused.problems.items() if name}
-            return JSONResponse({"problems": fields_only, "message": refused.problems.get("", "")}, 422)
-        kept = Kept(typed.get("form", ""), entry.id, fields, refused.problems, entry.stream, entry.kind)
-        return _page(request, back, kept)
+        return _refused(request, typed, refused.problems, 422)
     return _onward(_next(entry, back), as_json)
+
+
+def _refused(request: Request, typed: Mapping[str, str], problems: Mapping[str, str], status: int) -> Response:
+    """Hand back what was typed, with what is wrong: to a script in words, otherwise in the form it came from."""
+    if wants_json(request):
+        at_fields = {name: words for name, words in problems.items() if name}
+        return JSONResponse({"problems": at_fields, "message": problems.get("", "")}, status)
+    own = [typed.get(name, "") for name in ("form", "id", "stream", "kind")]
+    kept = Kept(own[0], own[1], _fields(typed), problems, own[2], own[3])
+    return _page(request, _back(typed), kept, status)
+
+
+def _fields(typed: Mapping[str, str]) -> dict[str, str]:
+    return {name: value for name, value in typed.items() if name not in OWN_FIELDS}
+
+
+def _back(typed: Mapping[str, str]) -> str:
+    """The page that a form stands on; never another site's."""
+    back = typed.get("back", "/")
+    return back if back.startswith("/") and not back.startswith("//") else "/"
 
 
 def _count(text: str) -> int:
@@ -138,6 +162,12 @@ def _next(entry: Entry, back: str) -> str:
 
 def _onward(url: str, as_json: bool) -> Response:
     return JSONResponse({"next": url}) if as_json else RedirectResponse(url, 303)
+
+
+async def _alive(request: Request) -> Response:
+    """Tell a page that the program answers, and how far a stream has come meanwhile."""
+    store, stream = request.app.state.garage.store, request.query_params.get("stream", "")
+    return JSONResponse({"seq": await run_in_threadpool(store.newest_seq, stream)})
 
 
 async def _run(request: Request) -> Response:

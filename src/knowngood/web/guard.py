@@ -93,7 +93,7 @@ class Guard:
         """Answer, or hand on to the application."""
         if scope["type"] != "http":
             return await self.app(scope, receive, send)
-        scope = {**scope, "state": {**scope.get("state", {}), "who": "", "csrf": ""}}
+        scope = {**scope, "app": self.app, "state": {**scope.get("state", {}), "who": "", "csrf": ""}}
         request = Request(scope)
         refusal = self._misdirected(request) or _from_elsewhere(request) or await self._stranger(request)
         return await (refusal or self.app)(scope, receive, _with_headers(scope, send))

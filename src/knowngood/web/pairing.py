@@ -40,6 +40,24 @@ class Code:
     used: bool = False
 
 
+@dataclass(frozen=True)
+class Lan:
+    """Under which address phones reach this machine, and the codes that let them in."""
+
+    host: str
+    port: int
+    pairing: "Pairing"
+
+    @property
+    def address(self) -> str:
+        """The page that pairs."""
+        return f"http://{self.host}:{self.port}/pair"
+
+    def link(self, code: Code) -> str:
+        """What the picture of a code holds: behind the # it stays in the phone and reaches no log."""
+        return f"{self.address}#{code.text}"
+
+
 def new_token() -> str:
     """Return letters and digits that nobody can guess."""
     return "".join(secrets.choice(ALPHABET) for _ in range(LENGTH))

@@ -1,0 +1,85 @@
+"""Phones: the code to scan, and the phones that are paired; on the computer that keeps the garage only."""
+
+from datetime import datetime
+from typing import Any
+
+import segno
+from markupsafe import Markup
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+from starlette.routing import Route
+
+from knowngood.store.event import Event
+from knowngood.web.answers import THIS_COMPUTER, show, trouble
+from knowngood.web.forms import Button, Form, Kept
+from knowngood.web.guard import Phones, is_sealed
+from knowngood.web.pages import Page
+from knowngood.web.pairing import Lan
+
+ONLY_AT_COMPUTER = (
+    "Phones are paired and dropped on the computer that keeps the garage, not on a phone. Open the page Phones there."
+)
+QUIET_MODULES = 4  # the empty rim that the standard for these codes asks for
+
+
+def answer(request: Request, kept: Kept | None, status: int = 200) -> Response:
+    """The page; a phone is told where to find it."""
+    if request.state.who != THIS_COMPUTER:
+        return trouble(request, "Not from a phone", ONLY_AT_COMPUTER, 403)
+    state = request.app.state
+    rows = [_row(event, state.phones, kept) for event in state.garage.phones().paired]
+    return show(request, "phones.html", {"page": "phones", **_code(state.lan), "phones": rows}, status)
+
+
+def _code(lan: Lan | None) -> Page:
+    if lan is None:
+        return {"code": None}
+    code = lan.pairing.code()
+    return {"code": code.text, "until": clock_time(code.until), "address": lan.address, "qr": qr_svg(lan.link(code))}
+
+
+def qr_svg(link: str) -> Markup:
+    """A code as a picture: black on white by day and by night, without a style or script of its own."""
+    made = segno.make(link, error="m", micro=False)
+    drawn = made.svg_inline(border=QUIET_MODULES, omitsize=True, dark="#000", light="#fff", lineclass=None)
+    return Markup(drawn)
+
+
+def clock_time(moment: datetime) -> str:
+    """Hour and minute, by this machine's clock."""
+    return f"{moment.astimezone():%H:%M}"
+
+
+def _row(event: Event, phones: Phones, kept: Kept | None) -> dict[str, Any]:
+    seen = phones.seen.get(event.id)
+    drop = Form("withdrawn", "phones", "/phones", hidden={"event": event.id}, buttons=[Button("Drop it", "quiet")])
+    return {
+        "name": event.data["name"],
+        "paired": _day(event.recorded),
+        "seen": f"last seen {_day(seen)}" if seen else "not seen since the program was started",
+        "form": drop.shown(kept),
+    }
+
+
+def _day(moment: str) -> str:
+    return f"{datetime.fromisoformat(moment).astimezone():%Y-%m-%d %H:%M}"
+
+
+async def _page(request: Request) -> Response:
+    return await run_in_threadpool(answer, request, None)
+
+
+async def _new_code(request: Request) -> Response:
+    if request.state.who != THIS_COMPUTER:
+        return trouble(request, "Not from a phone", ONLY_AT_COMPUTER, 403)
+    async with request.form(max_files=0, max_fields=5) as form:
+        sealed = is_sealed(request, str(form.get("csrf", "")))
+    if not sealed:
+        return trouble(request, "Not taken", "This page is too old to ask for a code. Reload it and ask again.", 403)
+    if request.app.state.lan:
+        request.app.state.lan.pairing.renew()
+    return RedirectResponse("/phones", 303)
+
+
+ROUTES = (Route("/phones", _page), Route("/phones/code", _new_code, methods=["POST"]))
