@@ -15,7 +15,7 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
 from knowngood.acts.run_document import document
 from knowngood.store.errors import StoreError
-from knowngood.web import page_bench, page_now, page_pair, page_phones, page_record, page_work, pages
+from knowngood.web import page_bench, page_now, page_pair, page_phones, page_record, page_work, pages, photos, upload
 from knowngood.web.answers import THIS_COMPUTER, show, trouble, wants_json
 from knowngood.web.forms import Kept
 from knowngood.web.guard import Guard, Phones, is_sealed
@@ -50,6 +50,7 @@ def application(garage: Garage, lan: Lan | None = None) -> Guard:
         Route("/judge", _judge),
         *page_pair.ROUTES,
         *page_phones.ROUTES,
+        *photos.ROUTES,
         Route("/alive", _alive),
         Route("/events", _events, methods=["POST"]),
         Route("/job/{job}/run.json", _run),
@@ -57,7 +58,12 @@ def application(garage: Garage, lan: Lan | None = None) -> Guard:
         Route("/job/{job}/{page}", _job_page),
         Mount("/static", StaticFiles(packages=[("knowngood.web", "static")])),
     ]
-    handlers: dict[Any, Any] = {Refused: _not_there, StoreError: _not_kept, 404: _not_found}
+    handlers: dict[Any, Any] = {
+        Refused: _not_there,
+        StoreError: _not_kept,
+        upload.NotTaken: _not_taken,
+        404: _not_found,
+    }
     app = Starlette(routes=routes, exception_handlers=handlers)
     app.state.garage = garage
     app.state.phones, app.state.lan = Phones(garage), lan
@@ -98,16 +104,15 @@ def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> 
 
 async def _events(request: Request) -> Response:
     """Take one entry: a form without JavaScript, or the same form sent by send.js."""
-    async with request.form(max_files=1, max_fields=60) as form:
-        typed = {name: value for name, value in form.items() if isinstance(value, str)}
+    typed, files = await upload.read(request)
     if not is_sealed(request, typed.get("csrf", "")):
         return await run_in_threadpool(_refused, request, typed, {"": NOT_SEALED}, 403)
     if typed.get("stream") == "phones" and request.state.who != THIS_COMPUTER:
         return trouble(request, "Not from a phone", page_phones.ONLY_AT_COMPUTER, 403)
-    return await run_in_threadpool(_take, request, typed)
+    return await run_in_threadpool(_take, request, typed, files)
 
 
-def _take(request: Request, typed: Mapping[str, str]) -> Response:
+def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]) -> Response:
     as_json, back = wants_json(request), _back(typed)
     if "instead" in typed:
         query = "?cant=1" if typed["instead"] == "cant" else ""
@@ -120,6 +125,7 @@ def _take(request: Request, typed: Mapping[str, str]) -> Response:
         device=typed.get("device", "browser"),
         device_seq=_count(typed.get("device_seq", "")),
         happened=typed.get("happened", ""),
+        files=files,
     )
     try:
         take(request.app.state.garage, entry)
@@ -196,6 +202,10 @@ async def _not_kept(request: Request, error: StoreError) -> Response:
     return trouble(
         request, "Not kept", f"{error} What you typed was not stored; it is still in the form behind you.", 507
     )
+
+
+async def _not_taken(request: Request, refused: upload.NotTaken) -> Response:
+    return trouble(request, "Not taken", str(refused), refused.status)
 
 
 async def _not_found(request: Request, _: Exception) -> Response:

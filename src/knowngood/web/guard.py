@@ -155,7 +155,10 @@ def _from_elsewhere(request: Request) -> Response | None:
 
 
 def _with_headers(scope: Any, send: Any) -> Any:
-    """No script, style or frame but our own, and nothing kept that the next event would make untrue."""
+    """No script, style or frame but our own, and nothing kept that the next event would make untrue.
+
+    An answer that says otherwise of itself, as a photo that never changes, is let be.
+    """
     extra = dict(HEADERS)
     if not scope["path"].startswith("/static/"):
         extra["cache-control"] = "no-store"
@@ -163,7 +166,8 @@ def _with_headers(scope: Any, send: Any) -> Any:
 
     async def with_headers(message: Any) -> None:
         if message["type"] == "http.response.start":
-            message = {**message, "headers": [*message["headers"], *added]}
+            own = {name.lower() for name, _ in message["headers"]}
+            message = {**message, "headers": [*message["headers"], *(one for one in added if one[0] not in own)]}
         await send(message)
 
     return with_headers
