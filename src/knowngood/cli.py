@@ -76,9 +76,16 @@ def _parser() -> argparse.ArgumentParser:
         pdf.add_argument("--out", type=Path, help="where to write the PDF")
         pdf.add_argument("--json", action="store_true", help="print what the PDF would say instead")
     for name, run, what in (("serve", _serve, "serve your garage"), ("demo", _demo, "serve a demo garage")):
-        server = _command(commands, name, run, f"{what} on this machine")
+        server = _command(commands, name, run, f"{what} on this machine, or to phones on its network")
         server.add_argument("--port", type=int, default=8321, help="0 takes any free one")
         server.add_argument("--no-browser", action="store_true", help="print the address only")
+        server.add_argument(
+            "--lan",
+            nargs="?",
+            const="",
+            metavar="ADDRESS",
+            help="let paired phones in; the address is found if left out",
+        )
         if name == "serve":
             server.add_argument("--garage", type=Path, help="the garage's folder")
     return parser
@@ -184,7 +191,8 @@ def _serve(arguments: argparse.Namespace) -> int:
     from knowngood.web.serve import serve
 
     garage = open_garage(arguments.garage or default_folder())
-    return DONE if serve(garage, port=arguments.port, browser=not arguments.no_browser) else PROBLEMS
+    served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
+    return DONE if served else PROBLEMS
 
 
 def _demo(arguments: argparse.Namespace) -> int:
@@ -198,5 +206,5 @@ def _demo(arguments: argparse.Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="knowngood-demo-") as folder:
         garage = open_garage(Path(folder))
         demo.fill(garage)
-        served = serve(garage, port=arguments.port, browser=not arguments.no_browser)
+        served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
     return DONE if served else PROBLEMS
