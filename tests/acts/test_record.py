@@ -10,7 +10,7 @@ from knowngood.acts.entries import Entry, Refused
 from knowngood.acts.garage import open_garage
 from knowngood.acts.planning import asks_of
 from knowngood.acts.record import take
-from knowngood.acts.run import Standing, document, safe_to_stop
+from knowngood.acts.run import Standing
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 JOB = "job/runs-hot"
@@ -118,15 +118,6 @@ def test_a_new_job_does_not_start_with_stops(garage):
     give(garage, "job_opened", 2, "job/second", vehicle="second", library="runs_hot", scope="mend")
     words = refusal(garage, "started", stream="job/second")[""]
     assert words.endswith("against starting. Mend each, or write down why you go on all the same.")
-
-
-def test_the_run_document_says_where_it_is_safe_to_stop(garage):
-    job = garage.job("runs-hot")
-    steps = {one["id"]: one for one in document(job.run, job="runs-hot", vehicle="x", made="now")["steps"]}
-    assert not steps["lift"]["safe_to_stop"]
-    assert steps["stands"]["safe_to_stop"]
-    assert not steps["warm_up"]["safe_to_stop"]
-    assert safe_to_stop([])
 
 
 def test_a_revised_sheet_keeps_what_was_done_and_changes_what_is_to_come(garage):

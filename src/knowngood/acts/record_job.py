@@ -126,18 +126,35 @@ def _kit_got(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _step(job: Job, entry: Entry) -> Step:
-    """The step an entry is about, still to be done."""
+    """The step an entry is about."""
     step_id = entry.needed("step", "which step")
     if step_id not in job.run.standing:
         raise Refused({"": f'Step "{step_id}" is not in this plan. Reload the page.'})
-    if job.run.standing[step_id] is Standing.DONE:
-        raise Refused({"": f'"{job.sheet.step(step_id).do}" is done already. Undo it first to do it again.'})
     return job.sheet.step(step_id)
+
+
+def _already_done(job: Job, step: Step, entry: Entry) -> bool:
+    """Was this round of the step written down before, as by another phone? Its plain Done adds nothing.
+
+    Raises:
+        Refused: It was, and this entry says more than that it is done: nothing typed may be lost.
+    """
+    done, seen = job.run.progress.done.count(step.id), entry.text("round")
+    this = int(seen) if seen.isascii() and seen.isdigit() else done + 1
+    if done < min(this, step.repeat):
+        return False
+    more = [name for name in ("amount", "exceptions") if entry.text(name)]
+    choice = entry.text("choice")
+    if more or (step.decide and choice != job.run.progress.decided.get(step.decide.id)):
+        raise Refused({"": f'"{step.do}" was written down already. Undo it first, then write it with what you add.'})
+    return True
 
 
 def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
     job = garage.job(entry.of)
     step = _step(job, entry)
+    if _already_done(job, step, entry):
+        return []
     unread = [job.sheet.limits[one].name for one in step.read if not job.readings_of(one)]
     if unread:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
@@ -202,7 +219,10 @@ def _bolts_signed(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _step_put_off(garage: Garage, entry: Entry) -> list[Draft]:
-    step = _step(garage.job(entry.of), entry)
+    job = garage.job(entry.of)
+    step = _step(job, entry)
+    if job.run.standing[step.id] is Standing.DONE:
+        raise Refused({"": f'"{step.do}" is done already. Undo it first to put it off.'})
     why = entry.needed("why", "what stops it, such as bolt will not move")
     return [Draft("step_put_off", {"step": step.id, "why": why})]
 

@@ -1,16 +1,12 @@
-"""The run: which step is now, what stands open, what is left to undo. One plain document for page and phone."""
+"""The run: which step is now, what stands open, what is left to undo."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import Any
 
 from knowngood.engine.planning.order import Action, missing, replay
 from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import AskRef, Outcome, Sheet, Step, WhenDecided, WhenLimit
-
-# Ours: what nobody may walk away from. Raised without stands is added below.
-NEVER_LEFT = ("running", "brake_held")
 
 
 class Standing(StrEnum):
@@ -63,6 +59,10 @@ class Run:
         """Steps still to do, in the plan's order."""
         open_ = (Standing.NOW, Standing.LATER, Standing.PUT_OFF, Standing.WAITING)
         return [self.sheet.step(one) for one, how in self.standing.items() if how in open_]
+
+    def action_of(self, step_id: str) -> Action:
+        """A step as the planner sees it."""
+        return action(self.sheet.step(step_id))
 
     @property
     def finished(self) -> bool:
@@ -138,20 +138,6 @@ def blocked_by(run: Run, step: Step) -> list[str]:
     return [need if need.startswith("step ") else Fact.read(need).says for need in unmet]
 
 
-def safe_to_stop(facts: Iterable[str]) -> bool:
-    """May the person walk away with these facts holding?
-
-    Example:
-        >>> safe_to_stop(["raised(front)"]), safe_to_stop(["raised(front)", "on_stands(front)"])
-        (False, True)
-    """
-    held = {Fact.read(text) for text in facts}
-    if any(fact.word in NEVER_LEFT for fact in held):
-        return False
-    raised = {fact.of for fact in held if fact.word == "raised"}
-    return raised <= {fact.of for fact in held if fact.word in ("on_stands", "on_ramps")}
-
-
 def standing_open(run: Run) -> list[str]:
     """What holds now and must not stay so, in the mechanic's words."""
     rows = [Fact.read(text) for text in sorted(run.facts - set(texts(run.sheet.start)))]
@@ -175,61 +161,3 @@ def to_undo(run: Run) -> list[str]:
         if step.fill and any(run.sheet.step(one).drain == step.fill.circuit for one in run.progress.done):
             rows.append(f"{run.sheet.circuits[step.fill.circuit].name} in: {step.do}")
     return list(dict.fromkeys(rows))
-
-
-def document(run: Run, *, job: str, vehicle: str, made: str) -> dict[str, Any]:
-    """Return the run as plain JSON: all that a page or a phone without connection needs."""
-    safe, facts = [], frozenset(texts(run.sheet.start))
-    for step_id in run.progress.order:
-        if run.standing[step_id] is not Standing.RULED_OUT:
-            facts = replay(facts, [action(run.sheet.step(step_id))])
-        safe.append(safe_to_stop(facts))
-    numbered = zip(run.progress.order, safe, strict=True)
-    return {
-        "run": 1,
-        "job": job,
-        "title": run.sheet.title,
-        "vehicle": vehicle,
-        "made": made,
-        "now": run.now.id if run.now else None,
-        "facts": sorted(run.facts),
-        "standing_open": standing_open(run),
-        "to_undo": to_undo(run),
-        "steps": [_step(run, one, number, after) for number, (one, after) in enumerate(numbered, 1)],
-    }
-
-
-def _step(run: Run, step_id: str, number: int, safe_after: bool) -> dict[str, Any]:
-    step = run.sheet.step(step_id)
-    return {
-        "id": step.id,
-        "number": number,
-        "do": step.do,
-        "zone": step.zone.value,
-        "standing": run.standing[step_id].value,
-        "round": run.progress.done.count(step_id) + 1 if step.repeat > 1 else None,
-        "rounds": step.repeat,
-        "needs": [fact.text for fact in step.needs],
-        "makes": list(texts(step.makes)),
-        "ends": [fact.text for fact in step.ends],
-        "after": list(step.after),
-        "cautions": list(step.cautions),
-        "tools": list(step.tools),
-        "minutes": list(step.time.values),
-        "wait": step.wait.text if step.wait else None,
-        "read": list(step.read),
-        "torques": [_torque(run.sheet, name) for name in step.tighten],
-        "drain": step.drain,
-        "fill": step.fill.circuit if step.fill else None,
-        "fit": [run.sheet.parts[one].name for one in step.fit],
-        "safe_to_stop": safe_after,
-        "put_off": run.progress.put_off.get(step_id),
-    }
-
-
-def _torque(sheet: Sheet, name: str) -> dict[str, Any]:
-    fastener = sheet.fasteners[name]
-    value = fastener.torque
-    ask = value.ask if isinstance(value, AskRef) else None
-    said = value.text if value and not isinstance(value, AskRef) else None
-    return {"fastener": name, "name": fastener.name, "count": fastener.count, "torque": said, "ask": ask}

@@ -1,6 +1,5 @@
 """A judged reading, as it was told, for the verdict component: words, pictures and what would settle it."""
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -59,11 +58,3 @@ def finding(data: Mapping[str, Any]) -> dict[str, str]:
 def unit_of(band: Any) -> str:
     """The unit that a limit's field shows; nothing when the manual must state the limit first."""
     return "" if isinstance(band, AskRef) else str(band.unit)
-
-
-def script_json(document: Mapping[str, Any]) -> Markup:
-    """JSON that cannot end the script element it stands in."""
-    text = json.dumps(document, ensure_ascii=False, allow_nan=False)
-    for found, instead in (("<", "\\u003c"), (">", "\\u003e"), ("&", "\\u0026")):
-        text = text.replace(found, instead)
-    return Markup(text)

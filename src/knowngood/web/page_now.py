@@ -3,44 +3,56 @@
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
-from knowngood.store.event import Event
-from knowngood.web.reading_form import reading_form
-
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
+from knowngood.web.reading_form import reading_form
 
 CANT = Button("Can't", "plain", "instead", "cant")
 
 
 def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> Page:
     """The page under the vehicle."""
-    step = job.run.now
-    page = {**frame(garage, job, "now"), "step": None, "cant": cant}
-    page["run_json"] = draw.script_json(page["run"])
+    step = job.run.now if job.started else None
+    page = {**frame(garage, job, "now"), "step": None, "cant": cant, "cant_next": CANT_NEXT}
     page["undo_form"] = _undo_last(job, kept)
     page["note_form"] = note_form(job, step.id if step else "", kept)
+    # For a phone that is cut off: each step that may come, and Can't, drawn already and put aside.
+    page["drawn"] = [_drawn(garage, job, job.sheet.step(one)) for one in job.run.standing] if job.started else []
+    page["cant_form"] = _cant_form(job, step.id if cant and step else "STEP").shown(kept)
     if step is None:
         return {**page, "nothing": _nothing(job)}
     back = f"/job/{job.id}/now"
     page["step"] = _step(job, step)
-    page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
-    unread = [limit for limit in step.read if not job.readings_of(limit)]
     if cant:
-        return {**page, "cant_form": _cant_form(job, step).shown(kept), "cant_next": CANT_NEXT}
-    if unread:
-        form = reading_form(garage, job, unread[0], back, step=step.id, bar=True)
-        page["step_form"] = {**form.shown(kept), "buttons": [vars(CANT), vars(Button("Judge", "done"))]}
-    else:
-        page["step_form"] = _done_form(job, step, back).shown(kept)
-        page["again_form"] = _again(garage, job, step, kept)
+        return page
+    page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
+    unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
+    page["step_form"] = _part(garage, job, step, unread, kept)
+    page["again_form"] = _again(garage, job, step, kept) if not unread else None
     page["ask_forms"] = [ask_form(job, ask, back, kept) for ask in _open_asks(job, step)]
     return page
 
 
 CANT_NEXT = "The step is put off, not forgotten: it waits under Steps, and the next one that can be done comes up."
+
+
+def _drawn(garage: Garage, job: Job, step: Step) -> dict[str, Any]:
+    """A step with all the forms that it can ask for, in their order: its readings, then Done."""
+    parts = {limit: _part(garage, job, step, limit, None) for limit in (*step.read, "")}
+    return {"id": step.id, "step": _step(job, step), "parts": parts}
+
+
+def _part(garage: Garage, job: Job, step: Step, limit: str, kept: Kept | None) -> dict[str, Any]:
+    """The form for one reading of a step; with no limit, the one that ends it."""
+    back = f"/job/{job.id}/now"
+    if not limit:
+        return _done_form(job, step, back).shown(kept)
+    form = reading_form(garage, job, limit, back, step=step.id, bar=True)
+    return {**form.shown(kept), "buttons": [vars(CANT), vars(Button("Judge", "done"))]}
 
 
 def _again(garage: Garage, job: Job, step: Step, kept: Kept | None) -> dict[str, Any] | None:
@@ -53,6 +65,7 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
     """The step in words."""
     done = job.run.progress.done.count(step.id)
     return {
+        "id": step.id,
         "do": step.do,
         "where": WHERE[step.zone.value],
         "number": list(job.run.standing).index(step.id) + 1,
@@ -60,7 +73,7 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
         "rounds": step.repeat,
         "tools": step.tools,
         "cautions": step.cautions,
-        "wait": step.wait.text if step.wait else None,
+        "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
         "torques": [
             {"count": one.count, "name": one.name, "says": job.torque_text(name)}
             for name in step.tighten
@@ -93,16 +106,17 @@ def _done_form(job: Job, step: Step, back: str) -> Form:
         fields.append(
             Field("exceptions", "Any bolt not as stated?", "text", hint="Empty: all of them as stated above.")
         )
-    hidden = {"step": step.id}
+    # Two phones that press Done on the same round have done it once.
+    hidden = {"step": step.id, "round": str(job.run.progress.done.count(step.id) + 1)}
     return Form("step_done", f"job/{job.id}", back, fields, [CANT, Button("Done", "done")], hidden, bar=True)
 
 
-def _cant_form(job: Job, step: Step) -> Form:
+def _cant_form(job: Job, step_id: str) -> Form:
     why = Field(
         "why", "What stops it", "text", hint="Such as: bolt will not move, part not here, no daylight.", required=True
     )
     buttons = [Button("Back", "plain", "instead", "back"), Button("Put it off", "done")]
-    return Form("step_put_off", f"job/{job.id}", f"/job/{job.id}/now", [why], buttons, {"step": step.id}, bar=True)
+    return Form("step_put_off", f"job/{job.id}", f"/job/{job.id}/now", [why], buttons, {"step": step_id}, bar=True)
 
 
 def _open_asks(job: Job, step: Step) -> list[str]:
@@ -128,13 +142,12 @@ def note_form(job: Job, step: str, kept: Kept | None) -> dict[str, Any]:
     return Form("noted", f"job/{job.id}", f"/job/{job.id}/now", [words], hidden={"step": step}).shown(kept)
 
 
-def _undo_last(job: Job, kept: Kept | None) -> dict[str, Any] | None:
-    """Undo of the last thing done or put off."""
-    last: Event | None = max([*job.state.done, *job.state.put_off], key=lambda event: event.seq or 0, default=None)
-    if last is None:
-        return None
-    words = job.sheet.step(last.data["step"]).do
-    return undo(job, last.id, f"Undo “{words}”", f"/job/{job.id}/now").shown(kept)
+def _undo_last(job: Job, kept: Kept | None) -> dict[str, Any]:
+    """Undo of the last thing done or put off; without one it waits for the first."""
+    back, last = f"/job/{job.id}/now", job.state.kept("step_done", "step_put_off")[-1:]
+    label = f"Undo “{job.sheet.step(last[0].data['step']).do}”" if last else "Undo"
+    shown = undo(job, last[0].id if last else "LAST", label, back).shown(kept)
+    return {**shown, "nothing": not last}
 
 
 def _nothing(job: Job) -> dict[str, Any]:
@@ -147,14 +160,16 @@ def _nothing(job: Job) -> dict[str, Any]:
         return {"title": "Not started yet", "words": words, "href": f"{at}/start", "link": "Before the start"}
     held = [step for step in job.run.left if job.run.standing[step.id] in (Standing.PUT_OFF, Standing.WAITING)]
     if held:
-        words = "Every step left was put off or waits for a finding. Rest here only if nothing below is unsafe."
-        items = [step.do for step in held] + standing_open(job.run)
-        return {
-            "title": "Nothing can be next",
-            "words": words,
-            "rows": items,
-            "href": f"{at}/steps",
-            "link": "See the steps",
-        }
+        return {**_rest(job, held), "href": f"{at}/steps", "link": "See the steps"}
     words = "Every step is done. Close the job in the book."
     return {"title": "All steps done", "words": words, "href": f"{at}/book", "link": "Finish and print the book"}
+
+
+def _rest(job: Job, held: list[Step]) -> dict[str, Any]:
+    """Every step left was put off or waits: what makes it safe to stop, what stands open, what is held up."""
+    first = before_leaving(job.run.facts)
+    safe = "it is safe to stop here" if not first else "make it safe, then stop"
+    rows = [*first, *(f"Standing open: {words}" for words in standing_open(job.run))]
+    rows += [f"{step.do}: {job.run.standing[step.id].value}" for step in held]
+    words = "Every step left was put off or waits for a finding."
+    return {"title": f"Nothing can be next: {safe}", "words": words, "rows": rows}

@@ -3,11 +3,11 @@
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.run import Standing, blocked_by, document, standing_open, to_undo
-from knowngood.web.reading_form import reading_form
-
+from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
+from knowngood.acts.run_document import document
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.reading_form import reading_form
 
 WHERE = {
     "around": "Around the vehicle",
@@ -22,13 +22,12 @@ Page = dict[str, Any]
 def frame(garage: Garage, job: Job, page: str) -> Page:
     """What every page of a job carries: its name, the line of steps, what stands open."""
     run = job.run
-    shown = document(run, job=job.id, vehicle=job.vehicle.name, made=garage.now())
     return {
         "page": page,
         "job": {"id": job.id, "title": job.title, "vehicle": job.vehicle.name},
-        "run": shown if job.started else {**shown, "now": None},
+        "run": document(job, made=garage.now()),
         "aside": {"open": standing_open(run), "undo": to_undo(run), "money": costs(job)},
-        "garage": garage,
+        "seq": job.seq,
     }
 
 

@@ -1,80 +1,175 @@
-// Steps forward without a connection: when Done was kept on this device, the next step is drawn from the run
-// document on the page, by the same rules as the server's. A step with something to enter waits for the server.
+// Now without a server: the run document on the page and what waits on this device give the next step. Its card comes
+// from the page's own templates, so that it looks and works as the server would have drawn it.
 
-import { newId, unlock } from "./send.js";
+import { enhance } from "./fields.js";
+import { entries, newId, valueOf } from "./outbox.js";
+import { beforeLeaving, progress, stand } from "./replay.js";
 
-const run = JSON.parse(document.getElementById("run").textContent);
-const facts = new Set(run.facts);
-const stepOf = (id) => run.steps.find((step) => step.id === id);
+let run = null;
+let acknowledged = []; // since the page was made: stored, but not in its run document
 
-const holds = (need) => (need.startsWith("not ") ? !facts.has(need.slice(4)) : facts.has(need));
-const passed = (id) => ["done", "not needed", undefined].includes(stepOf(id)?.standing);
-const ready = (step) => step.standing === "later" && step.needs.every(holds) && step.after.every(passed);
-const asks = (step) => step.read.length || step.torques.length || step.drain || step.fill;
+const at = (id) => run.steps.find((step) => step.id === id);
+const template = (id) => document.getElementById(id)?.content.cloneNode(true);
 
-function finish(step) {
-  step.ends.forEach((fact) => facts.delete(fact));
-  step.makes.forEach((fact) => facts.add(fact));
-  if (step.rounds > (step.round ?? 1)) {
-    step.round += 1;
-    return step;
-  }
-  step.standing = "done";
-  return run.steps.find(ready);
+// --- what happened -------------------------------------------------------------------------------------------------
+
+// What an entry adds to the log of the run; a taken back one takes out.
+function added(log, entry) {
+  const [id, kind, step, choice] = ["id", "kind", "step", "choice"].map((name) => valueOf(entry, name));
+  if (kind === "withdrawn") return log.filter((one) => one.id !== valueOf(entry, "event"));
+  const rows = [];
+  if (kind === "step_done") rows.push({ id, kind, step });
+  if (kind === "step_done" && choice) rows.push({ id, kind: "decided", decision: at(step)?.decide, choice });
+  if (kind === "step_put_off") rows.push({ id, kind, step, why: valueOf(entry, "why") });
+  if (kind === "reading_judged") rows.push({ id, kind: "read", limit: valueOf(entry, "limit") });
+  return [...log, ...rows];
 }
 
-function drawLine() {
+async function state() {
+  const kept = (await entries()).filter((entry) => !entry.refused && valueOf(entry, "stream") === `job/${run.job}`);
+  const bySeq = [...acknowledged, ...kept].sort((one, other) => one.seq - other.seq);
+  const log = bySeq.reduce(added, run.log);
+  const done = progress(log);
+  return { log, done, ...stand(run, done), ahead: bySeq.length > 0 };
+}
+
+// --- drawing -------------------------------------------------------------------------------------------------------
+
+function drawLine({ now, standing }) {
   for (const tick of document.querySelectorAll(".run [data-step]")) {
-    tick.classList.toggle("d", stepOf(tick.dataset.step).standing === "done");
-    tick.classList.toggle("n", tick.dataset.step === run.now);
+    const how = standing[tick.dataset.step];
+    tick.classList.toggle("d", how === "done");
+    tick.classList.toggle("x", how === "not needed");
+    tick.classList.toggle("n", tick.dataset.step === now);
   }
-  const done = run.steps.filter((step) => step.standing === "done").length;
-  const at = run.now ? `Step ${stepOf(run.now).number} of` : "";
-  document.getElementById("run-words").textContent = `${at} ${run.steps.length} steps, ${done} done.`;
+  const done = Object.values(standing).filter((how) => how === "done").length;
+  const where = now ? `Step ${at(now).number} of` : "";
+  document.getElementById("run-words").textContent = `${where} ${run.steps.length} steps, ${done} done.`;
 }
 
-const element = (tag, words, name = "") => Object.assign(document.createElement(tag), { textContent: words, className: name });
-
-function list(name, items) {
-  const made = element("ul", "", name);
-  made.append(...items.map((words) => element("li", words)));
-  return items.length ? [made] : [];
+function drawSteps({ standing, now }) {
+  for (const step of run.steps) {
+    const row = document.getElementById(`step-${step.id}`);
+    if (!row) return;
+    row.className = `is-${standing[step.id].replaceAll(" ", "-")}`;
+    row.querySelector("[data-standing]").textContent = step.id === now ? "now" : standing[step.id];
+  }
 }
 
-// The card of the step is drawn anew, only the place for what the form has to say stays.
-function drawStep(form, step) {
-  const where = document.querySelector(`.run [data-step="${step.id}"]`).dataset.where;
-  const round = step.rounds > 1 ? ` · round ${step.round} of ${step.rounds}` : "";
-  const torques = step.torques.map((t) => `Tighten ${t.count} × ${t.name}${t.torque ? `: ${t.torque}` : ""}`);
-  form.querySelector(".body").replaceChildren(
-    element("p", `${where} · step ${step.number} of ${run.steps.length}${round}`, "zone"),
-    element("h1", step.do),
-    ...list("tools", step.tools),
-    ...step.cautions.map((words) => element("p", words, "caution")),
-    ...list("facts", [...(step.wait ? [`Wait ${step.wait}`] : []), ...torques, ...step.fit.map((words) => `Fit: ${words}`)]),
-    form.querySelector(".error.whole"),
-  );
-}
-
-// The form is now one for the next step: another id, and the step's id wherever the last one stood.
-function reuse(form, last, step) {
+// Puts a form and its buttons where the last ones stood.
+function place(part) {
+  const [form, bar] = [part.querySelector("form"), part.querySelector(".act")];
   form.elements.id.value = newId();
-  for (const input of form.querySelectorAll(":scope > input[type=hidden]")) {
-    input.value = input.value.split(" ").map((word) => (word === last.id ? step.id : word)).join(" ");
-  }
-  unlock(form);
+  const card = document.getElementById("step");
+  card.replaceChildren(form);
+  document.querySelector(".columns > .act")?.remove();
+  if (bar) document.querySelector(".columns").append(bar);
+  enhance(card);
+  document.dispatchEvent(new Event("drawn"));
+  form.querySelector("h1").scrollIntoView({ block: "nearest" });
 }
 
-document.addEventListener("kept", (event) => {
-  const form = event.target;
-  if (!event.detail.done || !form.querySelector("h1")) return;
-  const last = stepOf(run.now);
-  const step = finish(last);
-  run.now = step?.id ?? null;
-  drawLine();
-  if (!step) return;
-  drawStep(form, step);
-  if (asks(step)) event.detail.say("This step asks for something to enter: that can be done once there is a connection.");
-  else reuse(form, last, step);
-  form.querySelector("h1").scrollIntoView({ block: "nearest" });
+// The part of a step that is next: a reading that nobody took, else Done.
+function drawStep(step, done) {
+  const next = step.read.find((limit) => !done.read.has(limit)) ?? "";
+  const part = template(`step-parts-${step.id}`)?.querySelector(`[data-part="${next}"]`);
+  if (!part) return drawWords("This step is drawn once the computer answers", [`${step.number}. ${step.do}`]);
+  const round = done.done.filter((id) => id === step.id).length + 1;
+  const { round: counted, form: key } = part.querySelector("form").elements;
+  if (counted) [counted.value, key.value] = [round, key.value.replace(/\d+$/, round)];
+  part.querySelectorAll("[data-round]").forEach((place) => { place.textContent = round; });
+  const waits = step.read.some((limit) => done.read.has(limit) && !done.found[limit]);
+  part.querySelectorAll("[data-judged-later]").forEach((words) => { words.hidden = !waits; });
+  place(part);
+}
+
+function drawWords(heading, rows) {
+  const part = template("nothing-part");
+  part.querySelector("h1").textContent = heading;
+  part.querySelector("ul").replaceChildren(...rows.map((words) => Object.assign(document.createElement("li"), { textContent: words })));
+  document.getElementById("step").replaceChildren(part);
+  document.querySelector(".columns > .act")?.remove();
+}
+
+// Nothing can be next: say whether it is safe to stop here, and what to do first where not.
+function drawRest({ standing, facts }) {
+  if (Object.values(standing).every((how) => ["done", "not needed"].includes(how))) {
+    return drawWords("All steps done", ["Close the job in the book once the computer answers."]);
+  }
+  const first = beforeLeaving(run, facts);
+  const open = Object.entries(run.open_words).filter(([fact]) => facts.has(fact)).map(([, words]) => `Standing open: ${words}`);
+  const held = run.steps.filter((step) => ["put off", "waits for a finding"].includes(standing[step.id]));
+  const heading = first.length ? "Nothing can be next: make it safe, then stop" : "Nothing can be next: it is safe to stop here";
+  return drawWords(heading, [...first, ...open, ...held.map((step) => `${step.do}: ${standing[step.id]}`)]);
+}
+
+function drawUndo({ log }) {
+  const last = log.findLast((one) => ["step_done", "step_put_off"].includes(one.kind));
+  const place = document.getElementById("undo");
+  place.hidden = !last;
+  if (!last) return;
+  const form = place.querySelector("form");
+  form.elements.id.value = newId();
+  form.elements.event.value = last.id;
+  form.elements.form.value = `withdrawn job/${run.job} ${last.id}`;
+  place.querySelector("button").textContent = `Undo “${at(last.step)?.do ?? last.step}”`;
+}
+
+async function draw() {
+  const now = await state();
+  if (!now.ahead) return;
+  drawLine(now);
+  drawSteps(now);
+  if (!document.getElementById("step")) return;
+  drawUndo(now);
+  const step = now.now && at(now.now);
+  if (step) drawStep(step, now.done);
+  else drawRest(now);
+}
+
+// --- what is pressed -----------------------------------------------------------------------------------------------
+
+async function cant() {
+  const { now } = await state();
+  const step = at(now);
+  const part = template("cant-part").firstElementChild;
+  for (const input of part.querySelectorAll("input[type=hidden]")) input.value = input.value.replace("STEP", step.id);
+  part.querySelector("h1").textContent = `What stops “${step.do}”?`;
+  place(part);
+  part.querySelector("input:not([type=hidden])")?.focus();
+}
+
+document.addEventListener("click", async (event) => {
+  const button = event.target.closest("button[name=instead]");
+  if (!button || !run) return;
+  event.preventDefault();
+  if (button.value === "cant") return cant();
+  const now = await state();
+  drawStep(at(now.now), now.done);
 });
+
+// An entry of this job that the computer has not answered yet: go on without it.
+document.addEventListener("unanswered", (event) => {
+  const { form, entry } = event.detail;
+  const moves = ["step_done", "step_put_off", "withdrawn", "reading_judged"].includes(valueOf(entry, "kind"));
+  if (!run || !moves || valueOf(entry, "stream") !== `job/${run.job}`) return;
+  if (!form.closest("#step, #undo")) return;
+  event.preventDefault();
+  delete form.dataset.sending;
+  draw();
+});
+
+document.addEventListener("answered", ({ detail }) => {
+  acknowledged = [...acknowledged, ...detail.filter(({ next }) => next).map(({ entry }) => entry)];
+  if (run && detail.some(({ refused }) => refused) && !document.querySelector("form.event[data-touched]")) draw();
+});
+
+function begin() {
+  const data = document.getElementById("run");
+  run = data && JSON.parse(data.textContent);
+  acknowledged = [];
+  if (run) draw();
+}
+
+document.addEventListener("shown", begin);
+begin();

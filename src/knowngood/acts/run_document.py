@@ -1,0 +1,115 @@
+"""The run as one plain document: all that a page, or a phone without connection, needs to go on by itself."""
+
+from dataclasses import asdict
+from typing import Any
+
+from knowngood.acts.garage import OUTCOMES, Job
+from knowngood.acts.rest import before_leaving, rules
+from knowngood.acts.run import Run, Standing, standing_open, to_undo
+from knowngood.engine.planning.order import replay
+from knowngood.sheet.facts import WORDS, Fact, texts
+from knowngood.sheet.model import AskRef, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.store.event import Event
+
+# What moves the run on, and which of its words the run depends on.
+MOVES = ("step_done", "step_put_off", "decided", "reading_judged", "reading_attached")
+SAYS = ("step", "why", "decision", "choice", "limit")
+
+
+def document(job: Job, *, made: str) -> dict[str, Any]:
+    """Return the run as plain JSON.
+
+    `static/replay.js` goes on from it by the same rules as `acts/run.py`: `start` and `log` give the facts and what is
+    done, `steps` what each needs, `rest` what may not be left alone.
+    """
+    run = job.run
+    steps = [run.sheet.step(one) for one in run.standing]
+    makes = [fact for step in steps for fact in texts(step.makes)]
+    start = list(texts(run.sheet.start))
+    return {
+        "run": 1,
+        "job": job.id,
+        "title": run.sheet.title,
+        "vehicle": job.vehicle.name,
+        "made": made,
+        "now": run.now.id if run.now and job.started else None,
+        "start": start,
+        "facts": sorted(run.facts),
+        "log": [_moved(event) for event in job.state.kept(*MOVES)],
+        "standing_open": standing_open(run),
+        "to_undo": to_undo(run),
+        "open_words": _open_words({*start, *makes}),
+        "rest": [asdict(rule) for rule in rules({*start, *makes})],
+        "steps": _steps(run, steps),
+    }
+
+
+def _moved(event: Event) -> dict[str, Any]:
+    """One thing that happened; what came along with a step carries the step's id, for both are taken back together."""
+    row = {name: event.data[name] for name in SAYS if event.data.get(name)}
+    kind = "read" if event.kind.startswith("reading") else event.kind
+    if kind == "read":
+        data = event.data["data"] if event.kind == "reading_attached" else event.data
+        row["outcome"] = OUTCOMES[data["judgement"]["verdict"]].value
+    return {"id": event.data.get("with", event.id), "kind": kind, **row}
+
+
+def _open_words(facts: set[str]) -> dict[str, str]:
+    """What to call each fact that must not stay so."""
+    known = {text: Fact.read(text) for text in sorted(facts)}
+    return {
+        text: fact.says for text, fact in known.items() if fact.word in WORDS and not WORDS[fact.word].stands_at_end
+    }
+
+
+def _steps(run: Run, steps: list[Step]) -> list[dict[str, Any]]:
+    """Each step in the plan's order; after which of them it is safe to stop follows from those before it."""
+    rows, facts = [], frozenset(texts(run.sheet.start))
+    for number, step in enumerate(steps, 1):
+        if run.standing[step.id] is not Standing.RULED_OUT:
+            facts = replay(facts, [run.action_of(step.id)])
+        rows.append({**_step(run, step, number), "safe_to_stop": not before_leaving(facts)})
+    return rows
+
+
+def _step(run: Run, step: Step, number: int) -> dict[str, Any]:
+    return {
+        "id": step.id,
+        "number": number,
+        "do": step.do,
+        "zone": step.zone.value,
+        "standing": run.standing[step.id].value,
+        "rounds": step.repeat,
+        "needs": [fact.text for fact in step.needs],
+        "makes": list(texts(step.makes)),
+        "ends": [fact.text for fact in step.ends],
+        "after": list(step.after),
+        "when": _when(step),
+        "cautions": list(step.cautions),
+        "tools": list(step.tools),
+        "minutes": list(step.time.values),
+        "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
+        "read": list(step.read),
+        "decide": step.decide.id if step.decide else None,
+        "torques": [_torque(run.sheet, name) for name in step.tighten],
+        "drain": step.drain,
+        "fill": step.fill.circuit if step.fill else None,
+        "fit": [run.sheet.parts[one].name for one in step.fit],
+    }
+
+
+def _when(step: Step) -> dict[str, str] | None:
+    match step.when:
+        case WhenLimit(limit=limit):
+            return {"limit": limit, "is": step.when.is_.value}
+        case WhenDecided(decided=decision):
+            return {"decided": decision, "is": step.when.is_}
+    return None
+
+
+def _torque(sheet: Sheet, name: str) -> dict[str, Any]:
+    fastener = sheet.fasteners[name]
+    value = fastener.torque
+    ask = value.ask if isinstance(value, AskRef) else None
+    said = value.text if value and not isinstance(value, AskRef) else None
+    return {"fastener": name, "name": fastener.name, "count": fastener.count, "torque": said, "ask": ask}

@@ -1,0 +1,72 @@
+// Links without a connection: a job's pages are kept on this device, and a link that cannot be followed shows its copy.
+
+import { ask, clockTime, isCut } from "./link.js";
+import { keepPage, keptPage } from "./outbox.js";
+
+const FRESH_MS = 60_000;
+const ASK_MS = 2500;
+const PARTS = [".columns", ".tabs", ".pages", ".where"];
+
+const ours = (link) => link && link.origin === location.origin && !link.target && !link.download && !link.pathname.endsWith(".pdf");
+
+async function answers() {
+  try {
+    return (await ask("/alive", {}, ASK_MS)).ok;
+  } catch (trouble) {
+    console.info("No answer:", trouble.message);
+    return false;
+  }
+}
+
+// Whether the copy could be shown. A script does not run again, so those that draw listen for "shown".
+function show(copy) {
+  const kept = new DOMParser().parseFromString(copy.html, "text/html");
+  for (const part of PARTS) document.querySelector(part)?.replaceWith(kept.querySelector(part));
+  document.getElementById("data").replaceWith(kept.getElementById("data"));
+  document.title = kept.title;
+  document.body.className = kept.body.className;
+  document.body.dataset.seq = kept.body.dataset.seq;
+  document.dispatchEvent(new Event("shown"));
+  scrollTo(0, 0);
+  document.getElementById("main").focus({ preventScroll: true });
+}
+
+async function follow(path, remember) {
+  const copy = await keptPage(path);
+  if (copy) {
+    if (remember) history.pushState(null, "", path);
+    show(copy);
+    return;
+  }
+  const words = "There is no connection, and this device holds no copy of that page. It opens once the computer answers.";
+  document.getElementById("said").textContent = words;
+  document.querySelector("#cut span").textContent = words;
+}
+
+document.addEventListener("click", async (event) => {
+  const link = event.target.closest("a[href]");
+  if (!ours(link) || event.button || event.ctrlKey || event.metaKey || event.shiftKey || link.hash) return;
+  event.preventDefault();
+  if (!isCut() && (await answers())) location.assign(link.href);
+  else if (isCut() && (await Promise.race([answers(), later(400)]))) location.assign(link.href);
+  else await follow(link.pathname, true);
+});
+
+const later = (ms) => new Promise((done) => { setTimeout(() => done(false), ms); });
+
+addEventListener("popstate", () => follow(location.pathname, false));
+
+// Copies of the job's other pages, fetched when there is nothing else to do.
+async function keepCopies() {
+  const links = [...document.querySelectorAll(".tabs a, .pages a, .links a")].filter(ours).map((link) => link.pathname);
+  for (const path of new Set([...links, location.pathname])) {
+    const known = await keptPage(path);
+    if (known && Date.now() - known.at < FRESH_MS) continue;
+    const answer = await ask(path);
+    if (answer.ok) await keepPage({ path, html: await answer.text(), at: Date.now(), words: clockTime(Date.now()) });
+  }
+}
+
+if (document.body.dataset.stream) {
+  addEventListener("load", () => setTimeout(() => keepCopies().catch((trouble) => console.info("No copies:", trouble.message)), 1500));
+}

@@ -1,0 +1,59 @@
+// How a run stands, from what happened: the rules of acts/run.py again, for a phone that is cut off.
+// Pure: nothing here touches the page. The test gives both random sheets and expects the same answer.
+
+// Folds the log: what was done, put off, found and decided. What was taken back has left the log.
+export function progress(log) {
+  const made = { done: [], put_off: {}, found: {}, decided: {}, read: new Set() };
+  for (const one of log) {
+    if (one.kind === "step_done") made.done.push(one.step);
+    if (one.kind === "step_put_off") made.put_off[one.step] = one.why;
+    if (one.kind === "decided") made.decided[one.decision] = one.choice;
+    if (one.kind === "read" && one.limit) {
+      made.read.add(one.limit);
+      made.found[one.limit] = one.outcome; // undefined: judged when the server is back
+    }
+  }
+  return made;
+}
+
+const meets = (need, facts) => (need.startsWith("not ") ? !facts.has(need.slice(4)) : facts.has(need));
+
+function factsAfter(start, steps) {
+  const facts = new Set(start);
+  for (const { ends, makes } of steps) {
+    ends.forEach((fact) => facts.delete(fact));
+    makes.forEach((fact) => facts.add(fact));
+  }
+  return facts;
+}
+
+// Returns {now, standing: {step id: how}, facts: Set}.
+export function stand(run, { done, put_off, found, decided }) {
+  const steps = new Map(run.steps.map((step) => [step.id, step]));
+  const facts = factsAfter(run.start, done.filter((id) => steps.has(id)).map((id) => steps.get(id)));
+  const finished = (step) => done.filter((id) => id === step.id).length >= step.rounds;
+  const outcome = ({ when }) => (when.limit ? found[when.limit] : decided[when.decided]);
+  const chance = (step) => {
+    if (!step.when || outcome(step) === step.when.is) return "later";
+    return [undefined, "cant_tell"].includes(outcome(step)) ? "waits for a finding" : "not needed";
+  };
+  // A reading that stays in doubt holds nobody up; one that nobody took does.
+  const passed = (id) => {
+    const step = steps.get(id);
+    return !step || finished(step) || chance(step) === "not needed" || (chance(step) !== "later" && outcome(step) !== undefined);
+  };
+  const ready = (step) => step.needs.every((need) => meets(need, facts)) && step.after.every(passed);
+  const standing = {};
+  let now = null;
+  for (const step of run.steps) {
+    let how = finished(step) ? "done" : chance(step);
+    if (how === "later" && step.id in put_off) how = "put off";
+    if (how === "later" && now === null && ready(step)) [how, now] = ["now", step.id];
+    standing[step.id] = how;
+  }
+  return { now, standing, facts };
+}
+
+// What to do before walking away; empty where it is safe to stop.
+export const beforeLeaving = (run, facts) =>
+  run.rest.filter(({ fact, unless }) => facts.has(fact) && !unless.some((one) => facts.has(one))).map((rule) => rule.do);
