@@ -5,6 +5,7 @@ from typing import Any
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
+from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
@@ -19,6 +20,7 @@ from knowngood.web import page_bench, page_now, page_pair, page_phones, page_rec
 from knowngood.web.answers import THIS_COMPUTER, show, trouble, wants_json
 from knowngood.web.forms import Kept
 from knowngood.web.guard import Guard, Phones, is_sealed
+from knowngood.web.packed import Packed
 from knowngood.web.pages import Page
 from knowngood.web.pairing import Lan
 
@@ -64,7 +66,7 @@ def application(garage: Garage, lan: Lan | None = None) -> Guard:
         upload.NotTaken: _not_taken,
         404: _not_found,
     }
-    app = Starlette(routes=routes, exception_handlers=handlers)
+    app = Starlette(routes=routes, middleware=[Middleware(Packed)], exception_handlers=handlers)
     app.state.garage = garage
     app.state.phones, app.state.lan = Phones(garage), lan
     return Guard(app, garage, app.state.phones, lan_hosts=[lan.host] if lan else [])
