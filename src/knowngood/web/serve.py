@@ -7,6 +7,7 @@ import sys
 import threading
 import webbrowser
 from collections.abc import Sequence
+from contextlib import suppress
 from ipaddress import AddressValueError, IPv4Address
 
 import uvicorn
@@ -51,7 +52,8 @@ def serve(garage: Garage, *, port: int, browser: bool, lan: str | None = None) -
     # Headers that a proxy writes can be written by anyone; who asks is who is connected.
     app = application(garage, door)
     config = uvicorn.Config(app, log_level="warning", lifespan="off", proxy_headers=False, server_header=False)
-    uvicorn.Server(config).run(sockets=sockets)
+    with suppress(KeyboardInterrupt):  # Ctrl+C is how it is stopped
+        uvicorn.Server(config).run(sockets=sockets)
     return True
 
 
