@@ -14,5 +14,6 @@ class Packed:
         self._gzip = GZipMiddleware(app, minimum_size=500)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer, packed or as it is."""
         plain = scope["type"] != "http" or scope["path"].endswith(PACKED_ALREADY)
         await (self._plain if plain else self._gzip)(scope, receive, send)
