@@ -53,9 +53,10 @@ def clock_time(moment: datetime) -> str:
 
 def _row(event: Event, phones: Phones, kept: Kept | None) -> dict[str, Any]:
     seen = phones.seen.get(event.id)
-    drop = Form("withdrawn", "phones", "/phones", hidden={"event": event.id}, buttons=[Button("Drop it", "quiet")])
+    name = event.data["name"]
+    drop = Form("withdrawn", "phones", "/phones", hidden={"event": event.id}, buttons=[Button(f"Drop {name}", "quiet")])
     return {
-        "name": event.data["name"],
+        "name": name,
         "paired": _day(event.recorded),
         "seen": f"last seen {_day(seen)}" if seen else "not seen since the program was started",
         "form": drop.shown(kept),
