@@ -22,24 +22,31 @@ def document(job: Job, *, made: str) -> dict[str, Any]:
     `static/replay.js` goes on from it by the same rules as `acts/run.py`: `start` and `log` give the facts and what is
     done, `steps` what each needs, `rest` what may not be left alone.
     """
-    run = job.run
-    steps = [run.sheet.step(one) for one in run.standing]
-    makes = [fact for step in steps for fact in texts(step.makes)]
-    start = list(texts(run.sheet.start))
+    plan = steps_and_rules(job.run)
     return {
         "run": 1,
         "job": job.id,
-        "title": run.sheet.title,
+        "title": job.title,
         "vehicle": job.vehicle.name,
         "made": made,
-        "now": run.now.id if run.now and job.started else None,
-        "start": start,
-        "facts": sorted(run.facts),
         "log": [_moved(event) for event in job.state.kept(*MOVES)],
+        **(plan if job.started else {**plan, "now": None}),
+    }
+
+
+def steps_and_rules(run: Run) -> dict[str, Any]:
+    """Return the part of the document that follows from the run alone."""
+    steps = [run.sheet.step(one) for one in run.standing]
+    start = texts(run.sheet.start)
+    facts = {*start, *(fact for step in steps for fact in texts(step.makes))}
+    return {
+        "now": run.now.id if run.now else None,
+        "start": list(start),
+        "facts": sorted(run.facts),
         "standing_open": standing_open(run),
         "to_undo": to_undo(run),
-        "open_words": _open_words({*start, *makes}),
-        "rest": [asdict(rule) for rule in rules({*start, *makes})],
+        "open_words": _open_words(facts),
+        "rest": [asdict(rule) for rule in rules(facts)],
         "steps": _steps(run, steps),
     }
 

@@ -3,7 +3,7 @@
 
 import { enhance } from "./fields.js";
 import { entries, newId, valueOf } from "./outbox.js";
-import { beforeLeaving, progress, stand } from "./replay.js";
+import { added, beforeLeaving, progress, stand } from "./replay.js";
 
 let run = null;
 let acknowledged = []; // since the page was made: stored, but not in its run document
@@ -11,24 +11,10 @@ let acknowledged = []; // since the page was made: stored, but not in its run do
 const at = (id) => run.steps.find((step) => step.id === id);
 const template = (id) => document.getElementById(id)?.content.cloneNode(true);
 
-// --- what happened -------------------------------------------------------------------------------------------------
-
-// What an entry adds to the log of the run; a taken back one takes out.
-function added(log, entry) {
-  const [id, kind, step, choice] = ["id", "kind", "step", "choice"].map((name) => valueOf(entry, name));
-  if (kind === "withdrawn") return log.filter((one) => one.id !== valueOf(entry, "event"));
-  const rows = [];
-  if (kind === "step_done") rows.push({ id, kind, step });
-  if (kind === "step_done" && choice) rows.push({ id, kind: "decided", decision: at(step)?.decide, choice });
-  if (kind === "step_put_off") rows.push({ id, kind, step, why: valueOf(entry, "why") });
-  if (kind === "reading_judged") rows.push({ id, kind: "read", limit: valueOf(entry, "limit") });
-  return [...log, ...rows];
-}
-
 async function state() {
   const kept = (await entries()).filter((entry) => !entry.refused && valueOf(entry, "stream") === `job/${run.job}`);
   const bySeq = [...acknowledged, ...kept].sort((one, other) => one.seq - other.seq);
-  const log = bySeq.reduce(added, run.log);
+  const log = bySeq.reduce((known, entry) => added(run, known, Object.fromEntries(entry.fields)), run.log);
   const done = progress(log);
   return { log, done, ...stand(run, done), ahead: bySeq.length > 0 };
 }

@@ -1,7 +1,19 @@
 // How a run stands, from what happened: the rules of acts/run.py again, for a phone that is cut off.
 // Pure: nothing here touches the page. The test gives both random sheets and expects the same answer.
 
-// Folds the log: what was done, put off, found and decided. What was taken back has left the log.
+// Returns the log after one more entry, its fields as typed; what is taken back leaves the log.
+export function added(run, log, { id, kind, step, choice, why, limit, event }) {
+  const decides = run.steps.find((one) => one.id === step)?.decide;
+  switch (kind) {
+    case "withdrawn": return log.filter((one) => one.id !== event);
+    case "step_done": return [...log, { id, kind, step }, ...(choice ? [{ id, kind: "decided", decision: decides, choice }] : [])];
+    case "step_put_off": return [...log, { id, kind, step, why }];
+    case "reading_judged": return [...log, { id, kind: "read", limit }];
+    default: return log;
+  }
+}
+
+// Folds the log: what was done, put off, found and decided.
 export function progress(log) {
   const made = { done: [], put_off: {}, found: {}, decided: {}, read: new Set() };
   for (const one of log) {
