@@ -21,7 +21,8 @@ NASTY = "<script>alert(1)</script>"
 def client(tmp_path):
     garage = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
     demo.fill(garage)
-    with TestClient(application(garage), base_url="http://127.0.0.1", client=("127.0.0.1", 50000), follow_redirects=False) as made:
+    at = {"base_url": "http://127.0.0.1", "client": ("127.0.0.1", 50000)}
+    with TestClient(application(garage), **at, follow_redirects=False) as made:
         yield made
     garage.store.close()
 

@@ -1,0 +1,65 @@
+"""A garage that phones may be let into, and whoever asks for its pages: the computer, a phone, a stranger."""
+
+import re
+import warnings
+from datetime import UTC, datetime, timedelta
+from types import SimpleNamespace
+
+import pytest
+
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")
+    from starlette.testclient import TestClient
+
+from knowngood.acts import demo
+from knowngood.acts.garage import open_garage
+from knowngood.web.app import application
+from knowngood.web.pairing import Lan, Pairing
+
+LAN = "192.168.1.20"
+
+
+@pytest.fixture
+def home(tmp_path):
+    """The demo's garage, its application, the clock and the codes; `ask` makes clients of it."""
+    clock = SimpleNamespace(now=datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
+    garage = open_garage(tmp_path / "garage", clock=lambda: clock.now)
+    demo.fill(garage)
+    lan = Lan(LAN, 8321, Pairing(garage.clock))
+    app = application(garage, lan)
+
+    def ask(base, client):
+        return TestClient(app, base_url=base, client=(client, 5000), follow_redirects=False)
+
+    def wait(**how_long):
+        clock.now += timedelta(**how_long)
+
+    yield SimpleNamespace(garage=garage, app=app, lan=lan, ask=ask, wait=wait)
+    garage.store.close()
+
+
+@pytest.fixture
+def computer(home):
+    """The browser of the computer that keeps the garage."""
+    return home.ask("http://127.0.0.1:8321", "127.0.0.1")
+
+
+@pytest.fixture
+def stranger(home):
+    """A phone on the network that is not paired."""
+    return home.ask(f"http://{LAN}:8321", "192.168.1.30")
+
+
+@pytest.fixture
+def phone(home):
+    """A phone that is paired."""
+    client = home.ask(f"http://{LAN}:8321", "192.168.1.31")
+    answer = client.post("/pair", data={"code": home.lan.pairing.code().text, "phone": "Old phone"})
+    assert answer.status_code == 303
+    return client
+
+
+@pytest.fixture
+def token():
+    """What a page's forms carry to show that they are ours: token(client)."""
+    return lambda client: re.search(r'name="csrf" value="([0-9a-f]{64})"', client.get("/judge").text)[1]
