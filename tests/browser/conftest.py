@@ -6,7 +6,7 @@ import runpy
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
@@ -17,6 +17,7 @@ ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 QUIET = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 QUIET += ["--disable-component-update", "--disable-sync"]
 PageFor = Callable[..., Page]
+Served = Callable[..., AbstractContextManager[str]]
 
 
 def _address(process: subprocess.Popen[str]) -> str:
@@ -31,9 +32,9 @@ def _address(process: subprocess.Popen[str]) -> str:
 
 
 @contextmanager
-def _served(scratch: Path) -> Iterator[str]:
+def _served(scratch: Path, *more: str) -> Iterator[str]:
     """Serve a demo garage of its own as `demo` does; yields the address without a slash at the end."""
-    command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser"]
+    command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser", *more]
     environment = {**os.environ, "TMPDIR": str(scratch), "HOME": str(scratch), "PYTHONUNBUFFERED": "1"}
     with subprocess.Popen(
         command, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
@@ -57,6 +58,12 @@ def own_server(tmp_path: Path) -> Iterator[str]:
     """A demo garage of the test's own, to write in."""
     with _served(tmp_path) as address:
         yield address
+
+
+@pytest.fixture
+def served() -> Served:
+    """Serve a demo garage in another way: served(folder, "--option")."""
+    return _served
 
 
 @pytest.fixture(scope="session")
