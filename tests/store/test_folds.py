@@ -5,7 +5,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from knowngood.store.event import Event
-from knowngood.store.folds import JobState, ToolboxState, VehicleState, fold_job, fold_toolbox, fold_vehicle
+from knowngood.store.folds import (
+    JobState,
+    PhonesState,
+    ToolboxState,
+    VehicleState,
+    fold_job,
+    fold_phones,
+    fold_toolbox,
+    fold_vehicle,
+)
 
 WHEN = "2026-05-04T10:00:00+00:00"
 DATA = {
@@ -154,6 +163,14 @@ def test_the_toolbox():
     state = fold_toolbox(ToolboxState(), [_event(number, kind, name="n") for number, kind in enumerate(kinds)])
     found = [state.instruments, state.wrenches, state.tools, state.readings, state.notes, state.unknown]
     assert [_ids(one) for one in found] == [[0], [1], [2], [3], [4], [5]]
+
+
+def test_phones_are_paired_until_they_are_dropped_whichever_arrives_first():
+    paired, dropped = _event(1, "phone_paired", name="Phone"), _event(2, "withdrawn", id="00000001")
+    other, strange = _event(3, "phone_paired", name="Tablet"), _event(4, "towed")
+    for events in ([paired, dropped, other, strange], [dropped, other, paired, strange]):
+        state = fold_phones(PhonesState(), events)
+        assert [_ids(one) for one in (state.paired, state.unknown)] == [[3], [4]]
 
 
 def test_a_vehicle_nobody_has_described():
