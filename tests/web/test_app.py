@@ -112,4 +112,4 @@ def test_cant_asks_why_and_puts_the_step_off(client):
     asked = post(client, instead="cant", back="/job/runs-hot/now")
     assert asked.headers["location"] == "/job/runs-hot/now?cant=1"
     post(client, stream="job/runs-hot", kind="step_put_off", step="measure_coil", why="no light")
-    assert "put off: no light" in client.get("/job/runs-hot/steps").text
+    assert "put off</span>: no light" in client.get("/job/runs-hot/steps").text

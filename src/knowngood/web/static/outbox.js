@@ -47,7 +47,7 @@ export async function device() {
   const name = newId();
   await table("own", "readwrite", (t) => {
     const known = t.getKey("device");
-    known.onsuccess = () => known.result === undefined && t.put(name, "device");
+    known.addEventListener("success", () => known.result === undefined && t.put(name, "device"));
     return known;
   });
   return table("own", "readonly", (t) => t.get("device"));

@@ -22,13 +22,15 @@ export function say(form, words, calm = false) {
   place.hidden = !words;
 }
 
-const sameForm = (form, entry) =>
-  ["kind", "stream", "form"].every((name) => form.elements[name]?.value === valueOf(entry, name));
+// The form it was sent from, or another made for the same that nobody has begun to fill.
+const takesBack = (form, entry) =>
+  form.elements.id.value === valueOf(entry, "id") ||
+  (!form.dataset.touched && ["kind", "stream", "form"].every((name) => form.elements[name]?.value === valueOf(entry, name)));
 
 export async function showRefused() {
   const left = [];
   for (const entry of (await entries()).filter((one) => one.refused)) {
-    const form = [...document.querySelectorAll("form.event")].find((one) => sameForm(one, entry) && !one.dataset.touched);
+    const form = [...document.querySelectorAll("form.event")].find((one) => takesBack(one, entry));
     if (!form) { left.push(entry); continue; }
     fill(form, entry);
     showProblems(form, entry.refused);
