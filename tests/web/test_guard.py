@@ -5,6 +5,7 @@ import re
 import pytest
 from starlette.routing import Mount
 
+from knowngood.store.errors import StoreError
 from knowngood.web.guard import HEADERS, cookie_name
 
 ORIGIN = "http://192.168.1.20:8321"
@@ -54,6 +55,23 @@ def test_a_stranger_is_told_what_to_do(stranger):
     assert NOT_PAIRED["message"] in page
     assert stranger.get("/job/runs-hot/run.json").json() == NOT_PAIRED
     assert stranger.post("/events", headers=JSON).json() == NOT_PAIRED
+
+
+def test_a_trouble_at_what_anyone_may_ask_for_tells_nothing_either(home, stranger):
+    for method, path in [("GET", "/static/none.css"), ("DELETE", "/pair"), ("POST", "/static/pair.js")]:
+        answer = stranger.request(method, path)
+        assert answer.status_code in (404, 405)
+        assert home.garage.store.id not in answer.text
+
+
+def test_a_stranger_is_not_told_where_the_garage_lies_when_it_cannot_be_read(home, stranger, monkeypatch):
+    def broken(*_):
+        raise StoreError(f"{home.garage.folder} is held by another program.")
+
+    monkeypatch.setattr(type(home.garage.store), "newest_seq", broken)
+    answer = stranger.get("/", headers={"cookie": f"{cookie_name(home.garage)}=x", **JSON})
+    words = "The garage cannot be read just now, so nobody can be let in. Wait a minute and load the page again."
+    assert (answer.status_code, answer.json()["message"]) == (503, words)
 
 
 def test_a_stranger_may_have_the_page_that_pairs_and_our_own_files(stranger):
@@ -149,6 +167,13 @@ def test_another_name_is_refused_by_computer_and_phone_alike(computer, phone, ho
         assert answer.status_code == 400
         assert words in answer.text
         assert "Tavrick" not in answer.text
+
+
+@pytest.mark.parametrize("more", [":8321/static/", ":8321/pair?", "/pair#", ":8321@elsewhere.example", ":x", ":"])
+def test_a_name_with_more_in_it_opens_nothing(stranger, more):
+    answer = stranger.get("/job/runs-hot/now", headers={"host": f"192.168.1.20{more}"})
+    assert answer.status_code in (400, 401)
+    assert "Tavrick" not in answer.text
 
 
 def test_two_names_at_once_are_refused(computer):

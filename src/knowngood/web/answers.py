@@ -28,11 +28,12 @@ def show(request: Request, template: str, page: Mapping[str, Any], status: int =
 
 def wants_json(request: Request) -> bool:
     """Does a script of ours ask, rather than a person who looks at pages?"""
-    return "application/json" in request.headers.get("accept", "") or request.url.path.endswith(".json")
+    return "application/json" in request.headers.get("accept", "") or request.scope["path"].endswith(".json")
 
 
-def trouble(request: Request, title: str, words: str, status: int, *, template: str = "trouble.html") -> Response:
-    """Say in one sentence or two what is wrong and what to do."""
+def trouble(request: Request, title: str, words: str, status: int, *, template: str = "") -> Response:
+    """Say in one sentence or two what is wrong and what to do; to a stranger on a page that holds nothing else."""
     if wants_json(request):
         return JSONResponse({"problems": {}, "message": words}, status)
+    template = template or ("trouble.html" if request.state.who else "alone.html")
     return show(request, template, {"page": "bench", "title": title, "words": words}, status)

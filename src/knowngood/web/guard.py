@@ -2,6 +2,7 @@
 
 import hashlib
 import hmac
+import re
 from collections.abc import Iterable
 from ipaddress import ip_address
 from typing import Any
@@ -15,9 +16,10 @@ from knowngood.acts.garage import Garage
 from knowngood.store.errors import StoreError
 from knowngood.web.answers import THIS_COMPUTER, trouble
 
+HOST = re.compile(r"([a-z0-9.-]+)(?::[0-9]{1,5})?")
 LOOPBACK_NAMES = ("127.0.0.1", "localhost")
 # All that whoever is not paired may have: the page that pairs, and our own files that it is made of.
-FOR_ANYONE = ("/pair", "/static/")
+PAIR, STATIC = "/pair", "/static/"
 ONLY_LOOKS = ("GET", "HEAD")
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data: blob:; font-src 'self'; "
@@ -37,6 +39,7 @@ NOT_PAIRED = (
     "Scan the code that the computer shows under Phones, or type it in. "
     "What was typed on this phone is kept on it and sent when it is paired again.",
 )
+NOT_READ = "The garage cannot be read just now, so nobody can be let in. Wait a minute and load the page again."
 
 
 class Phones:
@@ -106,10 +109,12 @@ class Guard:
             f'This page was asked for as "{request.headers.get("host", "")[:60]}", which is not its address. '
             "Open the address that Knowngood printed when it was started."
         )
-        return trouble(request, "Wrong address", words, 400, template="alone.html")
+        return trouble(request, "Wrong address", words, 400)
 
     async def _stranger(self, request: Request) -> Response | None:
-        if request.url.path.startswith(FOR_ANYONE[1]) or request.url.path == FOR_ANYONE[0]:
+        # The path as it is routed; one put together from what the sender calls us could be bent by the sender.
+        path = request.scope["path"]
+        if path == PAIR or path.startswith(STATIC):
             return None
         if self._at_computer(request):
             who = THIS_COMPUTER
@@ -117,8 +122,8 @@ class Guard:
             secret = request.cookies.get(cookie_name(self._garage), "")
             try:
                 who = await run_in_threadpool(self._phones.holder, secret) if secret else ""
-            except StoreError as error:
-                return trouble(request, "Not now", f"{error}", 503, template="alone.html")
+            except StoreError:  # its words name the garage's folder, which is not for strangers
+                return trouble(request, "Not now", NOT_READ, 503)
         if not who:
             return trouble(request, *NOT_PAIRED, 401, template="not_paired.html")
         request.state.who, request.state.csrf = who, seal(self._garage, who)
@@ -131,8 +136,9 @@ class Guard:
 
 
 def _host_of(request: Request) -> str:
-    """The name that was asked for, without its port."""
-    return request.headers.get("host", "").lower().partition(":")[0]
+    """The name that was asked for, without its port; "" when it is more than a name and a port."""
+    found = HOST.fullmatch(request.headers.get("host", "").lower())
+    return found[1] if found else ""
 
 
 def _is_loopback(address: str) -> bool:
@@ -151,7 +157,7 @@ def _from_elsewhere(request: Request) -> Response | None:
     if origin.lower() == own and site in ("same-origin", "none"):
         return None
     words = "This was sent from another site's page; only a page of Knowngood may send here. Enter it on such a page."
-    return trouble(request, "Not taken", words, 403, template="alone.html")
+    return trouble(request, "Not taken", words, 403)
 
 
 def _with_headers(scope: Any, send: Any) -> Any:
@@ -160,7 +166,7 @@ def _with_headers(scope: Any, send: Any) -> Any:
     An answer that says otherwise of itself, as a photo that never changes, is let be.
     """
     extra = dict(HEADERS)
-    if not scope["path"].startswith("/static/"):
+    if not scope["path"].startswith(STATIC):
         extra["cache-control"] = "no-store"
     added = [(name.encode(), words.encode()) for name, words in extra.items()]
 

@@ -87,7 +87,7 @@ def _shown(request: Request, typed: Mapping[str, str], error: str, status: int) 
 
 def _alone(request: Request) -> Response:
     words = "Phones cannot reach this garage: it is served on this computer only. Start it with serve --lan."
-    return trouble(request, "No phones here", words, 404, template="alone.html")
+    return trouble(request, "No phones here", words, 404)
 
 
 ROUTES = (Route("/pair", _page), Route("/pair", _pair, methods=["POST"]))
