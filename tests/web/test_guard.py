@@ -6,7 +6,9 @@ import pytest
 from starlette.routing import Mount
 
 from knowngood.store.errors import StoreError
+from knowngood.web.app import application
 from knowngood.web.guard import HEADERS, cookie_name
+from knowngood.web.pairing import Lan, Pairing
 
 ORIGIN = "http://192.168.1.20:8321"
 # What the demo's garage holds: title, vehicle, its folder, an instrument, a note, a step, a complaint.
@@ -95,6 +97,15 @@ def test_a_paired_phone_sees_the_garage_and_may_write(phone, token):
     assert phone.get("/job/runs-hot/now").status_code == 200
     assert note(phone, token(phone)).headers["location"] == "/"
     assert "belt squeals" in phone.get("/").text
+
+
+def test_a_restart_forgets_codes_and_no_phone(home, phone, stranger, token):
+    code, sealed = home.lan.pairing.code().text, token(phone)
+    again = application(home.garage, Lan(home.lan.host, home.lan.port, Pairing(home.garage.clock)))
+    for client in (phone, stranger):
+        client._transport.app = again
+    assert note(phone, sealed).status_code == 303
+    assert stranger.post("/pair", data={"code": code}).status_code == 403
 
 
 def test_the_cookie_is_kept_from_scripts_and_other_sites(home, stranger):

@@ -2,6 +2,7 @@
 
 import math
 import re
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -60,6 +61,13 @@ def test_it_may_be_typed_carelessly(pairing):
 def test_it_is_used_once(pairing):
     code = pairing.code().text
     assert [pairing.take(code, "phone") for _ in range(2)] == [Tried.RIGHT, Tried.USED]
+
+
+def test_many_phones_at_once_are_one(pairing):
+    code = pairing.code().text
+    with ThreadPoolExecutor(8) as pool:
+        tried = list(pool.map(lambda number: pairing.take(code, f"phone {number}"), range(16)))
+    assert sorted(one.name for one in tried) == ["RIGHT", *["USED"] * 15]
 
 
 def test_it_is_good_for_ten_minutes(pairing, clock):

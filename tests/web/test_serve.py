@@ -147,6 +147,23 @@ def test_another_machines_address_is_one_sentence(tmp_path, capsys):
     assert capsys.readouterr().err == words
 
 
+@pytest.mark.parametrize(
+    ("lan", "addresses"),
+    [
+        (None, ["127.0.0.1"]),
+        ("", ["0.0.0.0"]),
+        ("192.168.1.20", ["127.0.0.1", "192.168.1.20"]),
+        ("127.0.0.1", ["127.0.0.1"]),
+    ],
+)
+def test_who_may_connect_at_all_is_what_was_asked_for(monkeypatch, lan, addresses):
+    asked = []
+    monkeypatch.setattr(serve, "_own_address", lambda: "192.168.1.20")
+    monkeypatch.setattr(serve, "_listen_at", lambda *more: asked.append(more) or [])
+    assert serve.serve(None, port=8321, browser=False, lan=lan) is False
+    assert asked == [(addresses, 8321)]
+
+
 class Socket:
     """A socket of a machine that is on some network, or on none."""
 

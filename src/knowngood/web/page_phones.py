@@ -28,8 +28,10 @@ def answer(request: Request, kept: Kept | None, status: int = 200) -> Response:
     if request.state.who != THIS_COMPUTER:
         return trouble(request, "Not from a phone", ONLY_AT_COMPUTER, 403)
     state = request.app.state
+    # Asked before the list is made: what comes in between makes the page old, never wrongly new.
+    shown = {"page": "phones", "stream": "phones", "seq": state.garage.store.newest_seq("phones")}
     rows = [_row(event, state.phones, kept) for event in state.garage.phones().paired]
-    return show(request, "phones.html", {"page": "phones", **_code(state.lan), "phones": rows}, status)
+    return show(request, "phones.html", {**shown, **_code(state.lan), "phones": rows}, status)
 
 
 def _code(lan: Lan | None) -> Page:
