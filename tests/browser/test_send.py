@@ -23,11 +23,11 @@ PAGE = """{% extends "base.html" %}{% from "components.html" import form, action
 {% block actions %}{{ action_bar(f) }}{% endblock %}"""
 
 
-def page_html(fields, hidden=None):
+def page_html(fields, garage):
     loader = jinja2.ChoiceLoader([jinja2.DictLoader({"page": PAGE}), jinja2.FileSystemLoader(WEB / "templates")])
     form = {
         "id": "first", "stream": "job/a", "kind": "step_done", "back": "/now", "csrf": "token", "bar": True,
-        "hidden": hidden or {"step": "s2", "form": "step_done job/a s2"}, "fields": fields,
+        "hidden": {"step": "s2", "form": "step_done job/a s2"}, "fields": fields,
         "buttons": [
             {"label": "Can't", "name": "answer", "value": "cant", "look": "plain"},
             {"label": "Done", "name": "answer", "value": "done", "look": "done"},
@@ -35,7 +35,7 @@ def page_html(fields, hidden=None):
     }  # fmt: skip
     environment = jinja2.Environment(loader=loader, autoescape=True)
     return environment.get_template("page").render(
-        page="kit", garage_id="g", run=RUN, f=form, job={"id": "a", "title": "Job"}
+        page="kit", garage_id=garage, run=RUN, f=form, job={"id": "a", "title": "Job"}
     )
 
 
@@ -44,6 +44,7 @@ class Site:
 
     def __init__(self, page, fields=()):
         self.fields, self.posted, self.down, self.answer = list(fields), [], False, (200, {"next": "/next"})
+        self.deaf, self.garage = False, "g"
         page.route(f"{SITE}/**", self.serve)
         self.page = page
 
@@ -54,6 +55,8 @@ class Site:
         if path == "/events":
             body = route.request.post_data_buffer.decode()
             self.posted.append(dict(re.findall(r'name="([^"]+)"\r\n\r\n(.*?)\r\n', body)))
+            if self.deaf:  # it was stored, and the answer is lost on the way
+                return route.abort("connectionreset")
             return route.fulfill(
                 status=self.answer[0], content_type="application/json", body=json.dumps(self.answer[1])
             )
@@ -61,7 +64,7 @@ class Site:
             file = WEB / path.lstrip("/")
             kind = "text/javascript" if file.suffix == ".js" else mimetypes.guess_type(file)[0] or "font/woff2"
             return route.fulfill(body=file.read_bytes(), content_type=kind)
-        html = page_html(self.fields) if path == "/now" else "<title>next</title><h1>Next</h1>"
+        html = page_html(self.fields, self.garage) if path == "/now" else "<title>next</title><h1>Next</h1>"
         return route.fulfill(body=html, content_type="text/html; charset=utf-8")
 
     def open(self):
@@ -165,3 +168,100 @@ def test_without_script_it_is_a_plain_form(page_for):
     assert (form.get_attribute("method"), form.get_attribute("action")) == ("post", "/events")
     assert page.locator("input[name=readings]").input_value() == "100.9 101.2"
     assert page.get_by_text("Several: put a space between them.").is_visible()
+
+
+def test_an_answer_that_is_lost_is_asked_for_again_with_the_same_mark(site):
+    page = site.open()
+    site.deaf = True
+    site.press("Done")
+    page.get_by_text("Kept on this device, and sent as soon as the computer answers.").wait_for()
+    site.deaf = False
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.locator("#waiting").wait_for(state="hidden")
+    assert len(site.posted) >= 2
+    assert {(entry["id"], entry["device"], entry["device_seq"]) for entry in site.posted} == {
+        ("first", site.posted[0]["device"], "1")
+    }
+
+
+def test_entries_of_one_device_are_counted_and_sent_in_their_order(site):
+    page = site.open()
+    site.down = True
+    for number in ("1", "2", "3"):
+        page.get_by_label("Probes touching").fill(number)
+        site.press("Done")
+        page.locator("#waiting", has_text=f"{number} waiting to send").wait_for()
+    site.back_online()
+    page.locator("#waiting").wait_for(state="hidden")
+    assert [(entry["zero"], entry["device_seq"]) for entry in site.posted] == [("1", "1"), ("2", "2"), ("3", "3")]
+    assert len({entry["device"] for entry in site.posted}) == 1
+    assert len({entry["id"] for entry in site.posted}) == 3
+
+
+UNPAIRED = "This phone is not paired any more."
+
+
+def test_a_phone_that_was_dropped_keeps_what_it_holds_and_says_so(site):
+    page = site.open()
+    site.answer = (401, {"message": UNPAIRED, "problems": {}})
+    site.press("Done")
+    page.get_by_text(UNPAIRED).wait_for()
+    assert page.locator("#waiting").inner_text() == "1 waiting to send"
+    site.answer = (200, {"next": "/next"})
+    site.open()
+    page.locator("#waiting").wait_for(state="hidden")
+    assert [entry["id"] for entry in site.posted[1:]] == ["first"]
+    assert page.get_by_text(UNPAIRED).is_hidden()
+
+
+def test_what_another_garage_holds_is_not_sent_to_this_one(site):
+    page = site.open()
+    site.down = True
+    site.press("Done")
+    page.locator("#waiting", has_text="1 waiting to send").wait_for()
+    site.down, site.garage = False, "other"
+    site.open()
+    page.wait_for_load_state("networkidle")
+    assert site.posted == []
+    assert page.locator("#waiting").is_hidden()
+    site.garage = "g"
+    site.open()
+    page.wait_for_url(f"{SITE}/next")
+    assert [entry["id"] for entry in site.posted] == ["first"]
+
+
+FULL = (
+    "This device has no room left, and the computer does not answer: this is NOT kept yet, it stands only here. "
+    "Free some storage, or come back into the network, then press again."
+)
+
+
+def test_a_full_phone_says_so_and_what_was_typed_stays(site):
+    page = site.open()
+    client = page.context.new_cdp_session(page)
+    client.send("Storage.overrideQuotaForOrigin", {"origin": SITE, "quotaSize": 1})
+    site.down = True
+    page.get_by_label("Probes touching").fill("0.7")
+    site.press("Done")
+    page.get_by_text(FULL).wait_for()
+    assert page.get_by_label("Probes touching").input_value() == "0.7"
+    assert page.get_by_role("button", name="Done").is_enabled()
+    site.down = False
+    site.press("Done")
+    page.wait_for_url(f"{SITE}/next")
+    assert [(entry["zero"], entry["device_seq"]) for entry in site.posted] == [("0.7", "0")]
+
+
+NO_STORAGE = """Object.defineProperty(self, "indexedDB", {value: {open() {
+  const request = {};
+  setTimeout(() => request.onerror());
+  return request;
+}}})"""
+
+
+def test_a_private_window_without_storage_sends_as_it_is_pressed(site):
+    site.page.add_init_script(NO_STORAGE)
+    page = site.open()
+    site.press("Done")
+    page.wait_for_url(f"{SITE}/next")
+    assert len(site.posted) == 1
