@@ -1,7 +1,7 @@
 // Whether the computer answers. Only an answer or its absence counts: a phone may be online and the computer gone.
 
 const ASK_MS = 4000;
-const loaded = Date.now(); // ages are differences of this device's clock, so a wrong clock does not matter
+let made = Date.now(); // ages are differences of this device's clock, so a wrong clock does not matter
 let cutSince = 0;
 let stopped = ""; // why the computer takes nothing from this device, in its own words
 
@@ -18,7 +18,7 @@ function show() {
   const place = document.getElementById("cut");
   place.hidden = !(cutSince || stopped);
   place.querySelector("b").textContent = stopped || "No connection. Go on: what you enter is kept on this device. Do not reload.";
-  place.querySelector("span").textContent = `This page is from ${clockTime(loaded)}, ${age(loaded)}.`;
+  place.querySelector("span").textContent = `This page is from ${clockTime(made)}, ${age(made)}.`;
 }
 
 // Asks the computer for something; a failure or no answer in time throws and is shown.
@@ -36,4 +36,5 @@ export async function ask(path, options = {}, within_ms = ASK_MS) {
   }
 }
 
+document.addEventListener("shown", ({ detail }) => { made = detail.at; show(); });
 setInterval(show, 20_000);

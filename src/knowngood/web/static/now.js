@@ -3,6 +3,7 @@
 
 import { enhance } from "./fields.js";
 import { entries, newId, valueOf } from "./outbox.js";
+import { unlock } from "./refused.js";
 import { added, beforeLeaving, progress, stand } from "./replay.js";
 
 let run = null;
@@ -141,7 +142,7 @@ document.addEventListener("unanswered", (event) => {
   if (!run || !moves || valueOf(entry, "stream") !== `job/${run.job}`) return;
   if (!form.closest("#step, #undo")) return;
   event.preventDefault();
-  delete form.dataset.sending;
+  unlock(form);
   draw();
 });
 

@@ -1,6 +1,6 @@
 // Links without a connection: a job's pages are kept on this device, and a link that cannot be followed shows its copy.
 
-import { ask, clockTime, isCut } from "./link.js";
+import { ask, isCut } from "./link.js";
 import { keepPage, keptPage } from "./outbox.js";
 
 const FRESH_MS = 60_000;
@@ -26,7 +26,7 @@ function show(copy) {
   document.title = kept.title;
   document.body.className = kept.body.className;
   document.body.dataset.seq = kept.body.dataset.seq;
-  document.dispatchEvent(new Event("shown"));
+  document.dispatchEvent(new CustomEvent("shown", { detail: { at: copy.at } }));
   scrollTo(0, 0);
   document.getElementById("main").focus({ preventScroll: true });
 }
@@ -58,12 +58,12 @@ addEventListener("popstate", () => follow(location.pathname, false));
 
 // Copies of the job's other pages, fetched when there is nothing else to do.
 async function keepCopies() {
-  const links = [...document.querySelectorAll(".tabs a, .pages a, .links a")].filter(ours).map((link) => link.pathname);
-  for (const path of new Set([...links, location.pathname])) {
+  const links = [".tabs a", ".pages a"].flatMap((part) => [...document.querySelectorAll(part)]);
+  for (const path of new Set(links.filter(ours).map((link) => link.pathname))) {
     const known = await keptPage(path);
     if (known && Date.now() - known.at < FRESH_MS) continue;
     const answer = await ask(path);
-    if (answer.ok) await keepPage({ path, html: await answer.text(), at: Date.now(), words: clockTime(Date.now()) });
+    if (answer.ok) await keepPage({ path, html: await answer.text(), at: Date.now() });
   }
 }
 
