@@ -10,6 +10,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import folding
 import judgement
+import weight
 from timing import seconds
 
 Row = tuple[str, float, float, float]
@@ -50,12 +51,16 @@ home = garage.open_garage(Path({folder!r}) / "g")
 
 
 def main() -> None:
-    """Print the table."""
+    """Print the table, and what a phone loads; an error when that is too much."""
     rows = [row for part in (cold_judge, judgement.rows, folding.rows, first_page) for row in part()]
     width = max(len(name) for name, *_ in rows)
     print(f"{'what':<{width}}  {'ours':>10}  {'yardstick':>10}  {'times':>6}")
     for name, ours, yardstick, ratio in rows:
         print(f"{name:<{width}}  {1e3 * ours:>7.1f} ms  {1e3 * yardstick:>7.1f} ms  {ratio:>6.2f}")
+    said, light = weight.lines()
+    print("", *said, sep="\n")
+    if not light:
+        sys.exit("Now is too heavy for a phone on a weak signal; `benchmarks/weight.py` alone says which file is.")
 
 
 if __name__ == "__main__":
