@@ -23,9 +23,11 @@ class Field:
     """One field, as the form macro takes it.
 
     Args:
-        kind: number, text, long, choice, pick, readings or check.
+        kind: number, text, long, choice, pick, readings, file or check.
         signed: What belongs here may be below zero.
         offers: Values typed before, by the instrument that was read.
+        accept: Which types of file may be chosen.
+        capture: A phone opens its camera instead of its album.
     """
 
     name: str
@@ -39,6 +41,8 @@ class Field:
     half: bool = False
     signed: bool = False
     offers: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    accept: str = ""
+    capture: bool = False
 
 
 @dataclass(frozen=True)

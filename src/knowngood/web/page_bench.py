@@ -5,9 +5,10 @@ from typing import Any
 
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.offers import offers, told
+from knowngood.acts.photos import Photo, photo_of
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
-from knowngood.web import draw
+from knowngood.web import draw, notes
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import Page
 from knowngood.web.reading_form import meter_field, part_fields
@@ -16,7 +17,6 @@ from knowngood.web.reading_form import meter_field, part_fields
 def bench(garage: Garage, kept: Kept | None) -> Page:
     """The first page: jobs, loose readings, notes, vehicles, toolbox."""
     jobs, toolbox = garage.jobs(), garage.toolbox()
-    note = Form("noted", "toolbox", "/", [Field("text", "What you noticed", "long", required=True)])
     watches = [
         f"{event.data['what']}, until {event.data['until']} ({job.vehicle.name})"
         for job in jobs.values()
@@ -33,7 +33,8 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         ],
         "watches": watches,
         "loose": [_loose(event, open_jobs, jobs, kept) for event in reversed(toolbox.readings)],
-        "note_form": note.shown(kept),
+        "note_form": notes.note("toolbox", "/").shown(kept),
+        "photo_rows": notes.rows(_photos(garage)),
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
         "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
         "forms": _garage_forms(garage, kept),
@@ -57,6 +58,12 @@ def _job(job: Job) -> dict[str, Any]:
         "link": link,
         "open": open_,
     }
+
+
+def _photos(garage: Garage) -> list[Photo]:
+    """Photos that belong to no job, the newest of the toolbox first, then each vehicle's."""
+    loose = [photo_of(event, "") for event in reversed(garage.toolbox().photos)]
+    return loose + [photo_of(event, one.name) for one in garage.vehicles().values() for event in reversed(one.photos)]
 
 
 def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Kept | None) -> dict[str, Any]:

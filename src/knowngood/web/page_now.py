@@ -3,10 +3,11 @@
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.photos import photos_of
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
-from knowngood.web import draw
+from knowngood.web import draw, notes
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
@@ -19,7 +20,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> P
     step = job.run.now if job.started else None
     page = {**frame(garage, job, "now"), "step": None, "cant": cant, "cant_next": CANT_NEXT}
     page["undo_form"] = _undo_last(job, kept)
-    page["note_form"] = note_form(job, step.id if step else "", kept)
+    page["note_form"] = notes.note(f"job/{job.id}", f"/job/{job.id}/now", step=step.id if step else "").shown(kept)
     # For a phone that is cut off: each step that may come, and Can't, drawn already and put aside.
     page["drawn"] = [_drawn(garage, job, job.sheet.step(one)) for one in job.run.standing] if job.started else []
     page["cant_form"] = _cant_form(job, step.id if cant and step else "STEP").shown(kept)
@@ -29,6 +30,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> P
     page["step"] = _step(job, step)
     if cant:
         return page
+    page["photos"] = [notes.shown(photo) for photo in photos_of(job, step.id)]
     page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
@@ -134,12 +136,6 @@ def ask_form(job: Job, ask: str, back: str, kept: Kept | None) -> dict[str, Any]
     typed = Field("typed", one.question, hint=f"Such as {one.like}. Empty: my manual does not say.")
     form = Form("answered", f"job/{job.id}", back, [typed], hidden={"ask": ask})
     return {**form.shown(kept), "summary": f"Your manual: {one.question}"}
-
-
-def note_form(job: Job, step: str, kept: Kept | None) -> dict[str, Any]:
-    """A note, at a step or none."""
-    words = Field("text", "What you noticed", "long", required=True)
-    return Form("noted", f"job/{job.id}", f"/job/{job.id}/now", [words], hidden={"step": step}).shown(kept)
 
 
 def _undo_last(job: Job, kept: Kept | None) -> dict[str, Any]:

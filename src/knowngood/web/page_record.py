@@ -4,9 +4,11 @@ from typing import Any
 
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.photos import photos_of
 from knowngood.acts.planning import asks_of, open_problems
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.notes import rows
 from knowngood.web.page_now import ask_form
 from knowngood.web.pages import Page, costs, frame
 
@@ -50,7 +52,8 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     if shown and not job.state.finished and job.run.finished:
         shown[0]["open"] = True
     state = "Finished." if job.state.finished else "Still open."
-    return {**frame(garage, job, "book"), "sections": sections(job), "forms": shown, "summary": state}
+    told = {"sections": sections(job), "photo_rows": rows(photos_of(job))}
+    return {**frame(garage, job, "book"), **told, "forms": shown, "summary": state}
 
 
 def more(garage: Garage, job: Job, _: Kept | None) -> Page:
