@@ -3,10 +3,11 @@
 
 import { enhance } from "./fields.js";
 import { entries, newId, valueOf } from "./outbox.js";
-import { unlock } from "./refused.js";
+import { showRefused, unlock } from "./refused.js";
 import { added, beforeLeaving, progress, stand } from "./replay.js";
 
 let run = null;
+let ahead = false; // whether the page shows more than its run document knows
 let acknowledged = []; // since the page was made: stored, but not in its run document
 
 const at = (id) => run.steps.find((step) => step.id === id);
@@ -104,7 +105,8 @@ function drawUndo({ log }) {
 
 async function draw() {
   const now = await state();
-  if (!now.ahead) return;
+  if (!now.ahead && !ahead) return;
+  ahead = now.ahead;
   drawLine(now);
   drawSteps(now);
   if (!document.getElementById("step")) return;
@@ -148,13 +150,13 @@ document.addEventListener("unanswered", (event) => {
 
 document.addEventListener("answered", ({ detail }) => {
   acknowledged = [...acknowledged, ...detail.filter(({ next }) => next).map(({ entry }) => entry)];
-  if (run && detail.some(({ refused }) => refused) && !document.querySelector("form.event[data-touched]")) draw();
+  if (run && detail.some(({ refused }) => refused) && !document.querySelector("form.event[data-touched]")) draw().then(showRefused);
 });
 
 function begin() {
   const data = document.getElementById("run");
   run = data && JSON.parse(data.textContent);
-  acknowledged = [];
+  [acknowledged, ahead] = [[], false];
   if (run) draw();
 }
 
