@@ -3,12 +3,15 @@
 import re
 import sys
 import tempfile
+import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urljoin, urlsplit
 
-from starlette.testclient import TestClient
+with warnings.catch_warnings():
+    warnings.simplefilter("ignore")
+    from starlette.testclient import TestClient
 
 from knowngood.acts import demo
 from knowngood.acts.garage import open_garage
