@@ -46,6 +46,21 @@ def test_a_damaged_photo_is_named_and_mended_when_it_is_sent_again(tmp_path):
     assert photos.read(name) == kept
 
 
+def test_a_photo_that_the_disk_does_not_give_is_named(tmp_path, monkeypatch):
+    photos = Photos(tmp_path)
+    name = photos.keep(a_photo())
+
+    def silent(path):
+        raise OSError(errno.EIO, "Input/output error")
+
+    monkeypatch.setattr(type(tmp_path), "read_bytes", silent)
+    with pytest.raises(StoreError) as refused:
+        photos.read(name)
+    assert str(refused.value) == (
+        f"{tmp_path / name} cannot be read (Input/output error). Look whether its disk answers."
+    )
+
+
 def test_something_else_is_refused_and_leaves_nothing(tmp_path):
     with pytest.raises(PhotoRefused) as refused:
         Photos(tmp_path).keep(b"<svg onload='alert(1)'>")

@@ -141,6 +141,29 @@ class Section:
 
 
 @dataclass(frozen=True)
+class BookPhoto:
+    """A photo and its caption.
+
+    Args:
+        alt: What it shows, for who cannot see it.
+        when: "Before", "After" or empty.
+        about: What the step does; empty for none.
+        words: What was written to it.
+        taken: When, in words.
+        jpeg: The picture, as large as it shall be on paper; empty when there is none to show.
+        missing: Why there is none, and what to do; it stands in the picture's place.
+    """
+
+    alt: str
+    when: str = ""
+    about: str = ""
+    words: str = ""
+    taken: str = ""
+    jpeg: bytes = b""
+    missing: str = ""
+
+
+@dataclass(frozen=True)
 class BookData:
     """The record of a job.
 
@@ -156,6 +179,7 @@ class BookData:
         readings: In the order they were told.
         sections: Torques, fluids, costs, what was overruled, decisions, notes, open watches, what the manual did not
             say, what was withdrawn: in this order, after the readings.
+        photos: The last part: rows of one or two that stand beside each other.
         events: How many events the digest covers.
         digest: Over the sorted event ids.
         program: "knowngood 0.1.0".
@@ -173,6 +197,7 @@ class BookData:
     as_left: tuple[str, ...] = ()
     readings: tuple[BookReading, ...] = ()
     sections: tuple[Section, ...] = ()
+    photos: tuple[tuple[BookPhoto, ...], ...] = ()
     events: int = 0
     digest: str = ""
     program: str = ""

@@ -7,18 +7,26 @@ from typing import Any
 from knowngood import __version__
 from knowngood.acts.book import WAYS, sections, signed_words
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.planning import asks_of
 from knowngood.acts.run import Standing
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band, Verdict
 from knowngood.report import pdf
-from knowngood.report.documents import Ask, Blank, BookData, BookReading, CardData, CardStep, Section
+from knowngood.report.documents import Ask, Blank, BookData, BookPhoto, BookReading, CardData, CardStep, Section
 from knowngood.report.picture import band_and_hump
 from knowngood.report.views import picture_of
 from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
+from knowngood.store.errors import StoreError
 from knowngood.store.event import garage_digest
+from knowngood.store.photos import Photos
 
 PROGRAM = f"knowngood {__version__}"
+PHOTO_PX = 1000  # ours: half of a page's width at 300 dots an inch
+NOT_THERE = (
+    "This photo cannot be shown: its file is missing or damaged. Put the file whose name begins with {begins} back "
+    "into the garage's photos from your last backup, and print the book again."
+)
 ASKED = "your manual's value"
 TYPED = {
     "read": "Readings",
@@ -29,8 +37,8 @@ TYPED = {
     "at": "Limits at",
 }
 OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
-# Sections that `acts.book` words line by line; the others are tables of their own below.
-LISTED = ("Decided", "Notes", "Photos", "Overruled", "My manual does not say", "Taken back", "To keep an eye on")
+# Sections that `acts.book` words line by line; the others are tables and pictures of their own below.
+LISTED = ("Decided", "Notes", "Overruled", "My manual does not say", "Taken back", "To keep an eye on")
 
 
 def card(garage: Garage, job: Job) -> bytes:
@@ -136,6 +144,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
         as_left=tuple(words["As left"]),
         readings=tuple(_reading(event.data, event.happened) for event in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),
+        photos=tuple(tuple(_photo(garage.store.photos, one) for one in row) for row in in_rows(photos_of(job))),
         events=len(state.entries),
         digest=garage_digest(state.entries.values()),
         program=PROGRAM,
@@ -157,6 +166,25 @@ def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
         when=_day(happened),
         picture=band_and_hump(picture_of(data), width=360),
         assumed=tuple(data["assumed"]),
+    )
+
+
+def _photo(photos: Photos, one: Photo) -> BookPhoto:
+    from knowngood.store.pixels import thumbnail  # Pillow, which only photos need
+
+    jpeg, missing = b"", ""
+    try:
+        jpeg = thumbnail(photos.read(one.name), PHOTO_PX)
+    except StoreError:
+        missing = NOT_THERE.format(begins=one.name[:12])
+    return BookPhoto(
+        alt=one.alt,
+        when=one.when.capitalize(),
+        about=one.about,
+        words=one.words,
+        taken=_day(one.happened),
+        jpeg=jpeg,
+        missing=missing,
     )
 
 

@@ -2,9 +2,12 @@
 
 import json
 import re
+import shutil
+import tempfile
 import unicodedata
 from collections.abc import Mapping
 from dataclasses import asdict
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +16,8 @@ from knowngood.report.picture import standalone
 
 HERE = Path(__file__).parent
 FONTS = HERE / "fonts"
+SHARED = "paper.typ"
+NO_FILES: Mapping[str, bytes] = {}
 # Ours: a word longer than this may be broken anywhere, else it would leave the page.
 LONGEST_WORD = 28
 AS_THEY_ARE = ("picture", "foot")
@@ -40,8 +45,13 @@ def book(data: BookData) -> bytes:
     for reading in document["readings"]:
         reading["alt"] = f"{reading['name']}: {reading['verdict']}"
         reading["picture"] = standalone(reading["picture"]) if reading["picture"] else ""
+    files = {}
+    for number, photo in enumerate(chain.from_iterable(document["photos"]), 1):
+        photo["file"] = f"{number}.jpg" if photo["jpeg"] else ""
+        files[photo["file"]] = photo.pop("jpeg")
     events = f" over {data.events} event{'' if data.events == 1 else 's'}" if data.events else ""
-    return _typeset("book.typ", {**document, "foot": _foot(data.program, data.digest, events)})
+    foot = _foot(data.program, data.digest, events)
+    return _typeset("book.typ", {**document, "foot": foot}, {name: jpeg for name, jpeg in files.items() if name})
 
 
 def _foot(program: str, digest: str, over: str = "") -> str:
@@ -49,14 +59,23 @@ def _foot(program: str, digest: str, over: str = "") -> str:
     return " · ".join(one for one in (program, f"digest{over}: {digest}" if digest else "") if one)
 
 
-def _typeset(template: str, document: Mapping[str, Any]) -> bytes:
-    """Words travel as JSON beside the template; the typesetter never reads them as markup."""
+def _typeset(template: str, document: Mapping[str, Any], files: Mapping[str, bytes] = NO_FILES) -> bytes:
+    """Words travel as JSON beside the template; the typesetter never reads them as markup.
+
+    It takes pictures from files only, and opens none outside its root: a folder that holds just what it needs.
+    """
     import typst  # 30 MB that only paper needs
 
     words = json.dumps(_ready(document), ensure_ascii=False)
-    made = typst.compile(
-        HERE / template, root=HERE, font_paths=[FONTS], ignore_system_fonts=True, sys_inputs={"data": words}
-    )
+    with tempfile.TemporaryDirectory(prefix="knowngood-") as folder:
+        root = Path(folder)
+        for name in (template, SHARED):
+            shutil.copyfile(HERE / name, root / name)
+        for name, content in files.items():
+            (root / name).write_bytes(content)
+        made = typst.compile(
+            root / template, root=root, font_paths=[FONTS], ignore_system_fonts=True, sys_inputs={"data": words}
+        )
     assert isinstance(made, bytes)  # one PDF; only pictures of pages come as a list
     return made
 

@@ -58,13 +58,17 @@ class Photos:
         """Return a photo's bytes, checked against its name.
 
         Raises:
-            StoreError: There is none of that name, or it is damaged.
+            StoreError: There is none of that name, or it is damaged or cannot be read.
         """
         match = NAME.fullmatch(name)
         path = self.folder / name
         if match is None or not path.is_file():
             raise StoreError(f'There is no photo "{name}" in this garage. Put back the photos from your last backup.')
-        content = path.read_bytes()
+        try:
+            content = path.read_bytes()
+        except OSError as trouble:
+            why = trouble.strerror or "no reason given"
+            raise StoreError(f"{path} cannot be read ({why}). Look whether its disk answers.") from trouble
         if hashlib.sha256(content).hexdigest() != match[1]:
             raise StoreError(
                 f"{path} is damaged: it is not the photo that was kept. Put it back from your last backup."
