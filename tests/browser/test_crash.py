@@ -2,10 +2,8 @@
 
 import itertools
 import json
-import os
 import random
 import re
-import signal
 import socket
 import sqlite3
 import subprocess
@@ -70,7 +68,7 @@ class Server:
             return False
 
     def kill(self):
-        os.kill(self.process.pid, signal.SIGKILL)
+        self.process.kill()
 
     def asked(self, question):
         """Rows from the disk, read without the program."""
