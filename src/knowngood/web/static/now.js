@@ -91,6 +91,14 @@ function drawRest({ standing, facts }) {
   return drawWords(heading, [...first, ...open, ...held.map((step) => `${step.do}: ${standing[step.id]}`)]);
 }
 
+// A note is about the step that stands above it.
+function aboutStep(id) {
+  const form = document.querySelector("form.event[data-kind=noted]");
+  if (!form) return;
+  form.elements.step.value = id;
+  form.elements.form.value = `noted job/${run.job} ${id}`;
+}
+
 function drawUndo({ log }) {
   const last = log.findLast((one) => ["step_done", "step_put_off"].includes(one.kind));
   const place = document.getElementById("undo");
@@ -111,6 +119,7 @@ async function draw() {
   drawSteps(now);
   if (!document.getElementById("step")) return;
   drawUndo(now);
+  aboutStep(now.now ?? "");
   const step = now.now && at(now.now);
   if (step) drawStep(step, now.done);
   else drawRest(now);

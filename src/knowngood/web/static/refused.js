@@ -5,13 +5,16 @@ import { drop, entries, newId, valueOf } from "./outbox.js";
 // getAttribute: the hidden fields named id and action hide the form's own properties.
 const buttonsOf = (form) => document.querySelectorAll(`button[form="${form.getAttribute("id")}"]`);
 
+// Inert: what would be typed while it is on its way would belong to neither entry.
 export function lock(form) {
   form.dataset.sending = "yes";
+  form.inert = true;
   for (const button of buttonsOf(form)) button.disabled = true;
 }
 
 export function unlock(form) {
   delete form.dataset.sending;
+  form.inert = false;
   for (const button of buttonsOf(form)) button.disabled = false;
 }
 
