@@ -85,6 +85,7 @@ class Form:
             "buttons": [vars(one) for one in self.buttons],
             "error": mine.problems.get("", ""),
             "bar": self.bar,
+            "open": mine is kept,
         }
 
 

@@ -96,8 +96,7 @@ def _toolbox_words(toolbox: Any) -> list[str]:
 
 
 def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
-    shown = form.shown(kept)
-    return {**shown, "summary": title, "open": bool(kept and kept.key == form.key)}
+    return {**form.shown(kept), "summary": title}
 
 
 def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
