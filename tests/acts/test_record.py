@@ -101,7 +101,7 @@ OUT = {"circuit": "coolant", "way": "out", "amount": "0 L"}
         ("paid", JOB, {"what": "x", "amount": "-1"}, {"amount": MONEY}),
         ("paid", JOB, {"what": "x", "amount": "ten"}, {"amount": TEN}),
         ("fluid_moved", JOB, OUT, {"amount": NOTHING}),
-        ("noted", "toolbox", {}, {"text": "Nothing is written here. Write what you noticed."}),
+        ("noted", "toolbox", {}, {"text": "Nothing is written here. Write what you noticed, or add a photo."}),
         ("wrench_added", "toolbox", {"name": "w", "range": "max 20 N·m"}, {"range": ONE_END}),
         ("vehicle_named", "vehicle/x", {}, {"name": "Nothing is written here. Write what you call the vehicle."}),
         ("job_opened", "job/y", {"vehicle": "nobody"}, {"vehicle": NOBODY}),

@@ -38,10 +38,10 @@ def take(page, address: str, photo: dict[str, object], *, words: str = "", when:
     form.get_by_label("What you noticed").fill(words)
     if when:
         form.get_by_text(when, exact=True).click()
-    with page.expect_response(lambda answer: answer.url.endswith("/events")) as kept:
+    events = page.expect_response(lambda answer: answer.url.endswith("/events"))
+    with page.expect_navigation(), events as kept:  # once it is kept, the page is drawn anew
         form.get_by_role("button", name="Keep it").click()
     assert kept.value.status in (200, 303)
-    page.wait_for_load_state("networkidle")
 
 
 def whole(page) -> None:
