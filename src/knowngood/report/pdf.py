@@ -5,7 +5,7 @@ import re
 import shutil
 import tempfile
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from itertools import chain
 from pathlib import Path
@@ -45,13 +45,20 @@ def book(data: BookData) -> bytes:
     for reading in document["readings"]:
         reading["alt"] = f"{reading['name']}: {reading['verdict']}"
         reading["picture"] = standalone(reading["picture"]) if reading["picture"] else ""
-    files = {}
-    for number, photo in enumerate(chain.from_iterable(document["photos"]), 1):
-        photo["file"] = f"{number}.jpg" if photo["jpeg"] else ""
-        files[photo["file"]] = photo.pop("jpeg")
     events = f" over {data.events} event{'' if data.events == 1 else 's'}" if data.events else ""
-    foot = _foot(data.program, data.digest, events)
-    return _typeset("book.typ", {**document, "foot": foot}, {name: jpeg for name, jpeg in files.items() if name})
+    document["foot"] = _foot(data.program, data.digest, events)
+    return _typeset("book.typ", document, _pictures(chain.from_iterable(document["photos"])))
+
+
+def _pictures(photos: Iterable[dict[str, Any]]) -> dict[str, bytes]:
+    """Take the pictures out of the photos and name them there: each by its place, none by anybody's words."""
+    files = {}
+    for number, photo in enumerate(photos, 1):
+        jpeg, photo["file"] = photo.pop("jpeg"), ""
+        if jpeg:
+            photo["file"] = f"{number}.jpg"
+            files[photo["file"]] = jpeg
+    return files
 
 
 def _foot(program: str, digest: str, over: str = "") -> str:
