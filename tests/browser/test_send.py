@@ -71,6 +71,10 @@ class Site:
         self.page.goto(f"{SITE}/now")
         return self.page
 
+    def leave(self):
+        """Close the page, so that none of its timers sends anything."""
+        self.page.goto("about:blank")
+
     def press(self, label):
         self.page.get_by_role("button", name=label, exact=True).click()
 
@@ -143,6 +147,7 @@ def test_what_waits_outlives_the_page(site):
     site.press("Can't")
     page.get_by_text("No connection.").wait_for()
     assert page.get_by_role("heading", name="Do part 2").is_visible()
+    site.leave()
     site.down = False
     site.open()
     page.wait_for_url(f"{SITE}/next")
@@ -155,6 +160,7 @@ def test_what_is_refused_later_comes_back_to_its_form(site):
     page.get_by_label("Probes touching").fill("4.4")
     site.press("Can't")
     page.get_by_text("No connection.").wait_for()
+    site.leave()
     site.down, site.answer = False, (422, {"message": "Not so.", "problems": {"zero": "Too much."}})
     site.open()
     page.get_by_text("Too much.").wait_for()
@@ -219,11 +225,13 @@ def test_what_another_garage_holds_is_not_sent_to_this_one(site):
     site.down = True
     site.press("Done")
     page.locator("#waiting", has_text="1 waiting to send").wait_for()
+    site.leave()
     site.down, site.garage = False, "other"
     site.open()
     page.wait_for_load_state("networkidle")
     assert site.posted == []
     assert page.locator("#waiting").is_hidden()
+    site.leave()
     site.garage = "g"
     site.open()
     page.wait_for_url(f"{SITE}/next")
