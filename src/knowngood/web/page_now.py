@@ -83,6 +83,7 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
         ],
         "fit": [f"{job.sheet.parts[one].count} × {job.sheet.parts[one].name}" for one in step.fit],
         "fluid": _fluid_words(job, step),
+        "manual": [(job.sheet.asks[ask].question, answer) for ask in step.ask if (answer := job.answers.get(ask))],
     }
 
 

@@ -83,7 +83,7 @@ function card(entry) {
   const made = document.createElement("article");
   const words = document.createElement("p");
   const typed = entry.fields.filter(([name, value]) => typeof value === "string" && value && !entry.hidden.includes(name));
-  const said = typed.length ? `: ${typed.map(([name, value]) => `${name} ${value}`).join(", ")}` : "";
+  const said = typed.length ? `: ${typed.map(([name, value]) => `${entry.names[name] ?? name} ${value}`).join(", ")}` : "";
   words.textContent = [`Not taken: ${entry.label}${said}.`, entry.refused.message, ...Object.values(entry.refused.problems)]
     .filter(Boolean).join(" ");
   const away = document.createElement("button");

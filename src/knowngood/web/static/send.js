@@ -107,9 +107,13 @@ async function written(form, button) {
     }
   }
   const hidden = [...form.querySelectorAll(":scope > input[type=hidden]")].map((input) => input.name);
+  const names = Object.fromEntries([...form.querySelectorAll("[data-field]")].map((field) => [field.dataset.field, labelOf(field)]));
   const label = [button?.textContent.trim(), title(form)].filter(Boolean).join(": ");
-  return { action: form.getAttribute("action"), happened: new Date().toISOString(), fields, hidden, label };
+  return { action: form.getAttribute("action"), happened: new Date().toISOString(), fields, hidden, names, label };
 }
+
+// The label without the unit that it says to a screen reader.
+const labelOf = (field) => field.querySelector("label, legend").firstChild.textContent.trim();
 
 const title = (form) =>
   (form.querySelector("h1") ?? form.closest("details")?.querySelector("summary") ?? form.closest("article, section")?.querySelector("h2, h3"))
