@@ -1,6 +1,7 @@
 """Forms as they are sent: too much is refused before it is taken, cut off is refused, empty file fields are nothing."""
 
 import asyncio
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from starlette.requests import Request
@@ -49,7 +50,9 @@ class Sender:
         return {"type": "http.request", "body": piece or b"", "more_body": piece is not None}
 
     def read(self):
-        return asyncio.run(upload.read(self.request))
+        # A thread of its own: the browser's driver keeps a loop running in this one.
+        with ThreadPoolExecutor(1) as aside:
+            return aside.submit(lambda: asyncio.run(upload.read(self.request))).result()
 
 
 def refused(sender: Sender) -> tuple[str, int]:
