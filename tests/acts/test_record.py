@@ -175,3 +175,27 @@ def test_every_entry_of_a_job_may_be_taken_back(garage):
     give(garage, "withdrawn", 1, event=cost)
     assert garage.job("runs-hot").spent == 99
     assert cost not in dict(may_be_taken_back(garage.job("runs-hot")))
+
+
+def test_done_on_the_same_round_by_two_phones_is_done_once(garage):
+    give(garage, "step_done", 1, step="relay_in", round="1")
+    assert give(garage, "step_done", 2, step="relay_in", round="1") == []
+    give(garage, "step_done", 3, step="bleed_hot", round="1")
+    assert give(garage, "step_done", 4, step="bleed_hot", round="1") == []
+    give(garage, "step_done", 5, step="bleed_hot", round="2")
+    done = garage.job("runs-hot").run.progress.done
+    assert (done.count("relay_in"), done.count("bleed_hot")) == (1, 2)
+
+
+ALREADY = '"Fill coolant slowly at the cap, up to the tank\'s cold mark" was written down already. '
+ALREADY += "Undo it first, then write it with what you add."
+
+
+def test_the_second_phones_done_that_says_more_is_refused_and_not_dropped(garage):
+    give(garage, "step_done", 1, step="refill", round="1", amount="4.6 L")
+    assert refusal(garage, "step_done", step="refill", round="1", amount="0.8 L") == {"": ALREADY}
+
+
+def test_a_step_that_is_done_is_not_put_off(garage):
+    words = refusal(garage, "step_put_off", step="park", why="dark")
+    assert words[""].endswith("is done already. Undo it first to put it off.")

@@ -113,3 +113,25 @@ def test_cant_asks_why_and_puts_the_step_off(client):
     assert asked.headers["location"] == "/job/runs-hot/now?cant=1"
     post(client, stream="job/runs-hot", kind="step_put_off", step="measure_coil", why="no light")
     assert "put off</span>: no light" in client.get("/job/runs-hot/steps").text
+
+
+def test_a_page_can_ask_how_far_its_job_has_come(client):
+    before = client.get("/alive", params={"stream": "job/runs-hot"}).json()
+    post(client, stream="job/runs-hot", kind="noted", text="belt squeals")
+    after = client.get("/alive", params={"stream": "job/runs-hot"}).json()
+    assert after["seq"] == before["seq"] + 1
+    assert f'data-seq="{after["seq"]}"' in client.get("/job/runs-hot/now").text
+    assert client.get("/alive").json() == {"seq": 0}
+
+
+def test_what_the_manual_says_in_words_stands_at_its_step(client):
+    post(
+        client,
+        stream="job/runs-hot",
+        kind="withdrawn",
+        event=next(
+            one["id"] for one in client.get("/job/runs-hot/run.json").json()["log"] if one.get("step") == "lift"
+        ),
+    )
+    page = client.get("/job/runs-hot/now").text
+    assert "crossmember in front; seams behind the front wheels" in page
