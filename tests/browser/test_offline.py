@@ -388,3 +388,38 @@ def test_now_is_sound_in_every_state(own_server, page_for, state, dark):
     SCREENS.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=SCREENS / f"now-{state}-phone-{'dark' if dark else 'light'}.png", full_page=True)
     assert problems_of(page, phone=True) == []
+
+
+def test_the_answer_comes_and_the_page_after_it_does_not(own_server, page_for, stored):
+    """The connection goes between the two: the phone keeps a page to go on from, not the browser's error."""
+    page = page_for(390, 844, has_touch=True)
+    page.goto(own_server + NOW)
+    page.wait_for_load_state("networkidle")
+    page.route("**/job/**", lambda route: route.abort("internetdisconnected"))
+    for kind in ("reading_judged", "step_done"):
+        assert do_step(page) == kind
+    page.get_by_role("heading", name="Press the relay home").wait_for()
+    page.locator("#waiting").wait_for(state="hidden")
+    assert [row["kind"] for row in stored()] == ["reading_judged", "step_done"]
+    page.unroute("**/job/**")
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    page.locator(f"body[data-seq=\"{SEQ}\"]").wait_for()
+    assert page.get_by_role("heading", name="Press the relay home").is_visible()
+
+
+SEQ = 57  # the demo's 55 events and the two above
+
+
+def test_a_stored_step_whose_answer_was_lost_counts_once_on_the_page(own_server, page_for, stored):
+    page = page_for(390, 844, has_touch=True)
+    page.goto(own_server + NOW)
+    page.route("**/events", lambda route: (route.fetch(), route.abort("connectionreset")))
+    for _ in range(2):
+        do_step(page)
+    page.get_by_role("heading", name="Press the relay home").wait_for()
+    page.reload()
+    page.get_by_role("heading", name="Press the relay home").wait_for()
+    page.unroute("**/events")
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.locator("#waiting").wait_for(state="hidden")
+    assert [row["kind"] for row in stored()] == ["reading_judged", "step_done"]

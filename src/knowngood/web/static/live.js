@@ -2,6 +2,7 @@
 
 import { ask } from "./link.js";
 import { waiting } from "./outbox.js";
+import { turn } from "./pages.js";
 import { flush } from "./send.js";
 
 const EVERY_MS = 15_000;
@@ -13,7 +14,7 @@ const touched = () => document.querySelector("form.event[data-touched], form.eve
 async function catchUp(seq) {
   if (seq <= Number(document.body.dataset.seq) || (await waiting()).length) return;
   if (touched()) newer.hidden = false;
-  else location.reload();
+  else await turn(location.href);
 }
 
 async function look() {
@@ -32,5 +33,5 @@ if (document.body.dataset.stream) {
   setInterval(look, EVERY_MS);
   document.addEventListener("visibilitychange", look);
   document.addEventListener("answered", look);
-  newer.addEventListener("click", () => location.reload());
+  newer.addEventListener("click", () => turn(location.href));
 }

@@ -15,7 +15,9 @@ const template = (id) => document.getElementById(id)?.content.cloneNode(true);
 
 async function state() {
   const kept = (await entries()).filter((entry) => !entry.refused && valueOf(entry, "stream") === `job/${run.job}`);
-  const bySeq = [...acknowledged, ...kept].sort((one, other) => one.seq - other.seq);
+  // What was stored and whose answer was lost waits here and stands in the log already.
+  const fresh = [...acknowledged, ...kept].filter((entry) => !run.log.some(({ id }) => id === valueOf(entry, "id")));
+  const bySeq = fresh.sort((one, other) => one.seq - other.seq);
   const log = bySeq.reduce((known, entry) => added(run, known, Object.fromEntries(entry.fields)), run.log);
   const done = progress(log);
   return { log, done, ...stand(run, done), ahead: bySeq.length > 0 };
@@ -158,16 +160,18 @@ document.addEventListener("unanswered", (event) => {
 });
 
 document.addEventListener("answered", ({ detail }) => {
-  acknowledged = [...acknowledged, ...detail.filter(({ next }) => next).map(({ entry }) => entry)];
+  const taken = detail.filter(({ next }) => next).map(({ entry }) => ({ ...entry, at: Date.now() }));
+  acknowledged = [...acknowledged, ...taken];
   if (run && detail.some(({ refused }) => refused) && !document.querySelector("form.event[data-touched]")) draw().then(showRefused);
 });
 
-function begin() {
+// `made`: from when the page is; what was taken since does not stand in it.
+function begin(made) {
   const data = document.getElementById("run");
   run = data && JSON.parse(data.textContent);
-  [acknowledged, ahead] = [[], false];
+  [acknowledged, ahead] = [acknowledged.filter((entry) => entry.at >= made), false];
   if (run) draw();
 }
 
-document.addEventListener("shown", begin);
-begin();
+document.addEventListener("shown", ({ detail }) => begin(detail.at));
+begin(Date.now());

@@ -5,7 +5,7 @@ import { keepPage, keptPage } from "./outbox.js";
 
 const FRESH_MS = 60_000;
 const ASK_MS = 2500;
-const PARTS = [".columns", ".tabs", ".pages", ".where"];
+const PARTS = [".columns", ".tabs", ".pages", ".where", ".run", "#run-words", "#data"];
 
 const ours = (link) => link && link.origin === location.origin && !link.target && !link.download && !link.pathname.endsWith(".pdf");
 
@@ -18,17 +18,37 @@ async function answers() {
   }
 }
 
-// Whether the copy could be shown. A script does not run again, so those that draw listen for "shown".
+// Shows another page in place of this one. A script does not run again, so those that draw listen for "shown".
 function show(copy) {
   const kept = new DOMParser().parseFromString(copy.html, "text/html");
-  for (const part of PARTS) document.querySelector(part)?.replaceWith(kept.querySelector(part));
-  document.getElementById("data").replaceWith(kept.getElementById("data"));
+  for (const part of PARTS) {
+    const fresh = kept.querySelector(part);
+    if (fresh) document.querySelector(part)?.replaceWith(fresh);
+  }
   document.title = kept.title;
   document.body.className = kept.body.className;
   document.body.dataset.seq = kept.body.dataset.seq;
+  document.getElementById("newer").hidden = true;
   document.dispatchEvent(new CustomEvent("shown", { detail: { at: copy.at } }));
   scrollTo(0, 0);
   document.getElementById("main").focus({ preventScroll: true });
+}
+
+// The same page as it is now. When it does not come, this one stays: leaving it for a browser's error page would leave
+// nothing to go on from.
+export async function turn(url) {
+  try {
+    const at = Date.now();
+    const answer = await ask(url);
+    if (!answer.ok) return false;
+    const html = await answer.text();
+    history.replaceState(null, "", url);
+    show({ html, at });
+    return true;
+  } catch (trouble) {
+    console.info("No answer:", trouble.message);
+    return false;
+  }
 }
 
 async function follow(path, remember) {
@@ -62,8 +82,9 @@ async function keepCopies() {
   for (const path of new Set(links.filter(ours).map((link) => link.pathname))) {
     const known = await keptPage(path);
     if (known && Date.now() - known.at < FRESH_MS) continue;
+    const at = Date.now();
     const answer = await ask(path);
-    if (answer.ok) await keepPage({ path, html: await answer.text(), at: Date.now() });
+    if (answer.ok) await keepPage({ path, html: await answer.text(), at });
   }
 }
 

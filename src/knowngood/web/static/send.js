@@ -3,6 +3,7 @@
 
 import { ask, isCut } from "./link.js";
 import { device, drop, entries, garage, keep, newId, valueOf, waiting } from "./outbox.js";
+import { turn } from "./pages.js";
 import { shrunk } from "./photo.js";
 import { enhance } from "./fields.js";
 import { lock, say, showProblems, showRefused, unlock } from "./refused.js";
@@ -16,6 +17,7 @@ const HELD = [401, 403, 429]; // not the entry's fault: it stays here until this
 let sending = Promise.resolve();
 let failures = 0;
 let timer = 0;
+let leaving = false;
 
 // --- sending -------------------------------------------------------------------------------------------------------
 
@@ -75,18 +77,20 @@ export function flush() {
 async function settle(answers) {
   for (const form of document.querySelectorAll("form.event")) {
     const answer = answers.get(form.elements.id.value);
-    if (answer?.next) return go(answer.next);
+    if (answer?.next && (await go(answer.next))) return showRefused();
   }
   if (answers.size) document.dispatchEvent(new CustomEvent("answered", { detail: [...answers.values()] }));
   return showRefused();
 }
 
-function go(next) {
+// Whether the page that comes next is on its way.
+async function go(next) {
   const target = new URL(next, location.href);
-  if (target.origin !== location.origin) return;
-  // Back leads to the page before this one, not to this one as it was.
-  if (target.pathname === location.pathname) location.replace(target);
-  else location.assign(target);
+  if (target.origin !== location.origin) return false;
+  if (target.pathname === location.pathname && document.body.dataset.stream) return turn(target);
+  leaving = true;
+  location.assign(target);
+  return true;
 }
 
 // --- the forms -----------------------------------------------------------------------------------------------------
@@ -134,7 +138,9 @@ async function submit(event) {
   }
   await showWaiting();
   await Promise.race([flush(), pause(isCut() ? 0 : PATIENCE_MS)]);
-  if ((await waiting()).some((one) => valueOf(one, "id") === valueOf(entry, "id"))) goOn(form, entry);
+  // Still this form: the entry waits, or its answer came and the page after it did not.
+  const still = form.isConnected && form.dataset.sending && form.elements.id.value === valueOf(entry, "id");
+  if (still && !leaving) goOn(form, entry);
 }
 
 const pause = (ms) => new Promise((done) => { setTimeout(done, ms); });
