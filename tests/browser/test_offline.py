@@ -403,7 +403,7 @@ def test_the_answer_comes_and_the_page_after_it_does_not(own_server, page_for, s
     assert [row["kind"] for row in stored()] == ["reading_judged", "step_done"]
     page.unroute("**/job/**")
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
-    page.locator(f"body[data-seq=\"{SEQ}\"]").wait_for()
+    page.locator(f'body[data-seq="{SEQ}"]').wait_for()
     assert page.get_by_role("heading", name="Press the relay home").is_visible()
 
 
