@@ -3,14 +3,22 @@
 import os
 import re
 import runpy
+import shutil
+import socket
 import subprocess
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 
 import pytest
+import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+
+from knowngood.acts import demo
+from knowngood.acts.garage import open_garage
+from knowngood.web.app import application
 
 HERE = Path(__file__).parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
@@ -53,11 +61,33 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield address
 
 
+@pytest.fixture(scope="session")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo's garage, filled once."""
+    folder = tmp_path_factory.mktemp("filled")
+    garage = open_garage(folder)
+    demo.fill(garage)
+    garage.store.close()
+    return folder
+
+
 @pytest.fixture
-def own_server(tmp_path: Path) -> Iterator[str]:
-    """A demo garage of the test's own, to write in."""
-    with _served(tmp_path) as address:
-        yield address
+def own_server(tmp_path: Path, filled: Path) -> Iterator[str]:
+    """A demo garage of the test's own, to write in; served by a thread, which is there at once."""
+    folder = tmp_path / "knowngood-demo-own"
+    shutil.copytree(filled, folder)
+    garage = open_garage(folder)
+    config = uvicorn.Config(application(garage), log_level="warning", lifespan="off", ws="none", proxy_headers=False)
+    server = uvicorn.Server(config)
+    with socket.socket() as listening:
+        listening.bind(("127.0.0.1", 0))
+        listening.listen()
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
+        thread.start()
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+        server.should_exit = True
+        thread.join(timeout=20)
+    garage.store.close()
 
 
 @pytest.fixture
