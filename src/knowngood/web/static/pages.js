@@ -5,13 +5,14 @@ import { keepPage, keptPage } from "./outbox.js";
 
 const FRESH_MS = 60_000;
 const ASK_MS = 2500;
+const CUT_ASK_MS = 400; // nobody waits long for what was not there a moment ago
 const PARTS = [".columns", ".tabs", ".pages", ".where", ".run", "#run-words", "#data"];
 
 const ours = (link) => link && link.origin === location.origin && !link.target && !link.download && !link.pathname.endsWith(".pdf");
 
 async function answers() {
   try {
-    return (await ask("/alive", {}, ASK_MS)).ok;
+    return (await ask("/alive", {}, isCut() ? CUT_ASK_MS : ASK_MS)).ok;
   } catch (trouble) {
     console.info("No answer:", trouble.message);
     return false;
@@ -67,12 +68,9 @@ document.addEventListener("click", async (event) => {
   const link = event.target.closest("a[href]");
   if (!ours(link) || event.button || event.ctrlKey || event.metaKey || event.shiftKey || link.hash) return;
   event.preventDefault();
-  if (!isCut() && (await answers())) location.assign(link.href);
-  else if (isCut() && (await Promise.race([answers(), later(400)]))) location.assign(link.href);
+  if (await answers()) location.assign(link.href);
   else await follow(link.pathname, true);
 });
-
-const later = (ms) => new Promise((done) => { setTimeout(() => done(false), ms); });
 
 addEventListener("popstate", () => follow(location.pathname, false));
 
@@ -89,5 +87,7 @@ async function keepCopies() {
 }
 
 if (document.body.dataset.stream) {
-  addEventListener("load", () => setTimeout(() => keepCopies().catch((trouble) => console.info("No copies:", trouble.message)), 1500));
+  const soon = () => setTimeout(() => keepCopies().catch((trouble) => console.info("No copies:", trouble.message)), 1500);
+  addEventListener("load", soon);
+  document.addEventListener("shown", soon);
 }

@@ -167,14 +167,14 @@ async function sendUnkept(form, entry, trouble) {
   console.warn("This device keeps nothing:", trouble?.message);
   try {
     const answer = await post({ ...entry, device: "no storage" });
-    if (answer.next) return go(answer.next);
-    showProblems(form, answer.refused);
+    if (answer.next && (await go(answer.next))) return;
+    if (answer.refused) showProblems(form, answer.refused);
   } catch {
     const why = full ? "This device has no room left" : "This browser keeps nothing (a private window?)";
     say(form, `${why}, and the computer does not answer: this is NOT kept yet, it stands only here. ` +
       (full ? "Free some storage, or come back into the network, then press again." : "Come back into the network, then press again."));
   }
-  return unlock(form);
+  unlock(form);
 }
 
 // Private windows may have no storage: then each form is sent as it is pressed, see sendUnkept.
