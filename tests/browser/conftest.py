@@ -9,7 +9,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -17,15 +17,15 @@ import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
 from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
+from knowngood.acts.garage import Garage, open_garage
 from knowngood.web.app import application
+from knowngood.web.pairing import Lan, Pairing
 
 HERE = Path(__file__).parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 QUIET = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 QUIET += ["--disable-component-update", "--disable-sync"]
 PageFor = Callable[..., Page]
-Served = Callable[..., AbstractContextManager[str]]
 
 
 def _address(process: subprocess.Popen[str]) -> str:
@@ -40,9 +40,9 @@ def _address(process: subprocess.Popen[str]) -> str:
 
 
 @contextmanager
-def _served(scratch: Path, *more: str) -> Iterator[str]:
+def _served(scratch: Path) -> Iterator[str]:
     """Serve a demo garage of its own as `demo` does; yields the address without a slash at the end."""
-    command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser", *more]
+    command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser"]
     environment = {**os.environ, "TMPDIR": str(scratch), "HOME": str(scratch), "PYTHONUNBUFFERED": "1"}
     with subprocess.Popen(
         command, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
@@ -72,28 +72,48 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def own_server(tmp_path: Path, filled: Path) -> Iterator[str]:
-    """A demo garage of the test's own, to write in; served by a thread, which is there at once."""
+def own_garage(tmp_path: Path, filled: Path) -> Iterator[Garage]:
+    """A demo garage of the test's own, to write in."""
     folder = tmp_path / "knowngood-demo-own"
     shutil.copytree(filled, folder)
     garage = open_garage(folder)
-    config = uvicorn.Config(application(garage), log_level="warning", lifespan="off", ws="none", proxy_headers=False)
-    server = uvicorn.Server(config)
-    with socket.socket() as listening:
-        listening.bind(("127.0.0.1", 0))
-        listening.listen()
-        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]})
-        thread.start()
-        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
-        server.should_exit = True
-        thread.join(timeout=20)
+    yield garage
     garage.store.close()
 
 
+@contextmanager
+def _threaded(garage: Garage, listening: list[socket.socket], lan: Lan | None = None) -> Iterator[None]:
+    """Serve a garage by a thread, which is there at once."""
+    config = uvicorn.Config(
+        application(garage, lan), log_level="warning", lifespan="off", ws="none", proxy_headers=False
+    )
+    server = uvicorn.Server(config)
+    thread = threading.Thread(target=server.run, kwargs={"sockets": listening})
+    thread.start()
+    try:
+        yield
+    finally:
+        server.should_exit = True
+        thread.join(timeout=20)
+
+
 @pytest.fixture
-def served() -> Served:
-    """Serve a demo garage in another way: served(folder, "--option")."""
-    return _served
+def own_server(own_garage: Garage) -> Iterator[str]:
+    """The test's own garage, served on this machine."""
+    with socket.create_server(("127.0.0.1", 0)) as listening, _threaded(own_garage, [listening]):
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+
+
+@pytest.fixture
+def lan_server(own_garage: Garage) -> Iterator[tuple[str, str]]:
+    """The test's own garage, and another address of this machine for phones; nothing outside reaches it."""
+    if sys.platform != "linux":
+        pytest.skip("only Linux has 127.0.0.2 without being set up")
+    with socket.create_server(("127.0.0.1", 0)) as here:
+        port = here.getsockname()[1]
+        lan = Lan("127.0.0.2", port, Pairing(own_garage.clock))
+        with socket.create_server((lan.host, port)) as there, _threaded(own_garage, [here, there], lan):
+            yield f"http://127.0.0.1:{port}", f"http://{lan.host}:{port}"
 
 
 @pytest.fixture(scope="session")

@@ -2,14 +2,19 @@
 
 import re
 import runpy
+import secrets
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
 
+from knowngood.acts.entries import Entry
+from knowngood.acts.record import take
+
 pytestmark = pytest.mark.browser
 
 problems_of = runpy.run_path(str(Path(__file__).parent / "test_pages.py"))["problems_of"]
+MARK = "() => document.querySelector('form.event')?.elements.id.value"
 COIL = "Readings: Fan relay coil"
 TWICE = '"48 ± 4" says already how far it may be off. Empty this field.'
 
@@ -29,9 +34,10 @@ def tap(page, name):
 
 
 def press(page, name):
-    with page.expect_response(lambda answer: answer.url.endswith("/events")):
+    mark = page.evaluate(MARK)
+    with page.expect_response("**/events"):
         page.get_by_role("button", name=name, exact=True).first.tap()
-    page.wait_for_load_state("networkidle")
+    page.wait_for_function(f"(mark) => ({MARK})() !== mark", arg=mark)
 
 
 def field(page, name):
@@ -48,33 +54,20 @@ def offered(page, name):
     ]
 
 
-def add_meter(page, server, name, line="1 % + 2 digits, 0.1 ohm"):
-    page.goto(server)
-    page.get_by_text("Add a meter", exact=True).tap()
-    form = page.locator("form[data-kind=instrument_added]")
-    form.locator("[name=name]").fill(name)
-    form.locator("[name=line]").fill(line)
-    with page.expect_response(lambda answer: answer.url.endswith("/events")):
-        form.get_by_role("button").tap()
-    page.wait_for_load_state("networkidle")
+def write(garage, kind, **typed):
+    take(garage, Entry(secrets.token_hex(16), "toolbox", kind, typed))
 
 
-def judge_loose(page, server, **typed):
-    page.goto(f"{server}/judge")
-    form = page.locator("form[data-kind=reading_judged]")
-    form.locator("[name=meter]").select_option(typed.pop("meter"))
-    for name, words in {"limits": "80..95 ohm", **typed}.items():
-        form.locator(f"[name={name}]").fill(words)
-    press(page, "Judge")
-    page.locator("article.judged").wait_for()
+def judged_loose(garage, **typed):
+    write(garage, "reading_judged", limits="80..95 ohm", **typed)
 
 
 @pytest.fixture
-def two_meters(own_server, phone):
+def two_meters(own_garage, own_server, phone):
     """Now, before the coil is read; a grey meter and then the blue one have been in use."""
-    add_meter(phone, own_server, "grey meter")
-    judge_loose(phone, own_server, read="88.1 88.2", zero="0.9", meter="grey meter")
-    judge_loose(phone, own_server, read="90.0", zero="0.4", part="48", part_give="4", meter="blue meter")
+    write(own_garage, "instrument_added", name="grey meter", line="1 % + 2 digits, 0.1 ohm")
+    judged_loose(own_garage, read="88.1 88.2", zero="0.9", meter="grey meter")
+    judged_loose(own_garage, read="90.0", zero="0.4", part="48", part_give="4", meter="blue meter")
     return now(phone, own_server)
 
 
@@ -167,8 +160,8 @@ def test_the_last_values_of_the_chosen_instrument_are_offered_and_taken_with_a_t
     expect(box(page, "part_give")).to_have_value("4")
 
 
-def test_the_instrument_used_last_is_chosen(own_server, two_meters):
-    judge_loose(two_meters, own_server, read="88.3", meter="grey meter")
+def test_the_instrument_used_last_is_chosen(own_garage, own_server, two_meters):
+    judged_loose(own_garage, read="88.3", meter="grey meter")
     expect(now(two_meters, own_server).locator("[name=meter]")).to_have_value("grey meter")
 
 

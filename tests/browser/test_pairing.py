@@ -1,7 +1,6 @@
 """The computer shows a code, a phone pairs with one tap, and is out when it is dropped: two real browsers."""
 
 import importlib.util
-import os
 import re
 from pathlib import Path
 
@@ -26,15 +25,6 @@ def _from_test_pages():
 
 
 PAGES = _from_test_pages()
-
-
-@pytest.fixture
-def lan_server(served, tmp_path):
-    """A demo garage that phones reach under another address of this machine; nothing outside it can."""
-    if os.uname().sysname != "Linux":
-        pytest.skip("only Linux has 127.0.0.2 without being set up")
-    with served(tmp_path, "--lan", "127.0.0.2") as address:
-        yield address, address.replace("127.0.0.1", "127.0.0.2")
 
 
 def code_on(page, computer):
