@@ -1,0 +1,135 @@
+"""A quantity that is judged: what its model takes beside readings, and how typed words become an Estimate."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from knowngood import units
+from knowngood.acts.entries import Refused, parsed
+from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.remedies import remedies as usual_remedies
+
+SEED = 20
+K = units.Kind
+
+
+@dataclass(frozen=True)
+class Ask:
+    """What a quantity wants to know beside limits, readings and the instrument.
+
+    Args:
+        name: Of the field, such as "beta".
+        label: What the page and the terminal call it.
+        kind: Kind of quantity; None for a plain number or a word.
+        unit: Shown at the field, and taken for a bare number.
+        hint: One sentence with an example.
+        default: What stands there already; never needed, for left empty a wide default is assumed.
+        choices: Pairs of value and words, when one of them is picked.
+        signed: It may lie below zero.
+        many: Several numbers, as from several readings.
+    """
+
+    name: str
+    label: str
+    kind: units.Kind | None = None
+    unit: str = ""
+    hint: str = ""
+    default: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    signed: bool = False
+    many: bool = False
+
+
+@dataclass(frozen=True)
+class Given:
+    """What was handed over for one reading; its readers refuse at the field that they read.
+
+    Args:
+        read: The readings, in the unit inside.
+        meter: What they were read with.
+        typed: All words by field, stripped.
+        reading_id: Makes the keys of this reading's own errors.
+    """
+
+    read: units.Readings
+    meter: Meter
+    typed: Mapping[str, str]
+    reading_id: str
+
+    def value(self, ask: Ask) -> float | None:
+        """One number, in the unit inside; None when the field is empty."""
+        text = self.typed.get(ask.name, "")
+        if not text:
+            return None
+        if ask.kind is None:
+            return plain_number(ask, text)
+        kind = ask.kind
+        return parsed(ask.name, lambda: units.quantity(text, kind, unit=ask.unit or None).value)
+
+    def values(self, ask: Ask) -> tuple[float, ...] | None:
+        """One or more numbers, in the unit inside; None when the field is empty."""
+        text = self.typed.get(ask.name, "")
+        if not text:
+            return None
+        return parsed(ask.name, lambda: units.readings(text, ask.kind, unit=ask.unit or None).values)
+
+    def tolerance(self, ask: Ask) -> tuple[float, float | None] | None:
+        """A number, and how far it may be off when that was written; None when the field is empty."""
+        text = self.typed.get(ask.name, "")
+        if not text:
+            return None
+        found = parsed(ask.name, lambda: units.tolerance(text, ask.kind, unit=ask.unit or None))
+        return found.value, found.half_width
+
+    def choice(self, ask: Ask) -> str:
+        """What was picked; the default when nothing was."""
+        text = self.typed.get(ask.name, "") or ask.default
+        known = [value for value, _ in ask.choices]
+        if text not in known:
+            named = ", ".join(value for value in known if value)
+            raise Refused({ask.name: f'"{text}" is none of the choices. Take one of {named}.'})
+        return text
+
+
+def plain_number(ask: Ask, text: str) -> float:
+    """Read a number without a unit."""
+    try:
+        return float(text.replace(",", ".").replace("−", "-"))
+    except ValueError as refused:
+        raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()}) from refused
+
+
+def _usual(given: Given, estimate: Estimate) -> list[Remedy]:
+    return usual_remedies(estimate, meter=given.meter, readings=len(given.read.values))
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """One quantity that a home mechanic measures.
+
+    Args:
+        name: Its key in sheets and at the terminal, such as "voltage_drop".
+        title: What pages call it.
+        reads: Kind of the readings.
+        judged: Kind of the limits and the result.
+        estimate: From what was given to an Estimate in the judged kind's unit inside; a ValueError is about the
+            readings unless `refusals` says otherwise.
+        example: Words after `judge --quantity NAME`, that work as they stand.
+        asks: What it wants to know beside limits, readings and instrument.
+        read_unit: Taken for bare readings, when the limits are of another kind.
+        trap: What goes wrong most often, in one sentence.
+        remedies: What could be done about the estimate's rows.
+        refusals: How a ValueError begins, and the field that it is about.
+    """
+
+    name: str
+    title: str
+    reads: units.Kind
+    judged: units.Kind
+    estimate: Callable[[Given], Estimate]
+    example: str
+    asks: tuple[Ask, ...] = ()
+    read_unit: str = ""
+    trap: str = ""
+    remedies: Callable[[Given, Estimate], list[Remedy]] = _usual
+    refusals: tuple[tuple[str, str], ...] = field(default=())
