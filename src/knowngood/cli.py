@@ -22,7 +22,12 @@ PLAIN_WORDS = (
 
 
 class _Parser(argparse.ArgumentParser):
-    """Wrong use in one sentence, with where to look."""
+    """Wrong use in one sentence, with where to look; more help is made only when it is asked for."""
+
+    further_help: Callable[[], str] | None = None
+
+    def format_help(self) -> str:
+        return super().format_help() + (self.further_help() if self.further_help else "")
 
     def error(self, message: str) -> NoReturn:
         for found, instead in PLAIN_WORDS:
@@ -60,7 +65,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="knowngood", description="Knowngood, for the home vehicle mechanic.")
     parser.add_argument("--version", action="version", version=__version__)
     commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
-    _judge_options(commands.add_parser("judge", help="is a reading within limits?", epilog=JUDGE_EXAMPLE))
+    _judge_options(commands.add_parser("judge", help="is a reading within limits?"))
     check = _command(commands, "check", _check, "find every problem in a job sheet")
     check.add_argument("sheet", type=Path, metavar="SHEET")
     check.add_argument("--garage", type=Path, help="check against this garage's toolbox too")
@@ -97,20 +102,27 @@ def _command(commands: Any, name: str, run: Callable[[argparse.Namespace], int],
     return parser
 
 
-JUDGE_EXAMPLE = (
-    'Example: judge --limits "80..95 ohm" --at "20 °C" --read "100.9 101.2 101.1 ohm" --zero "0.4 ohm" '
-    '--part "48 ± 4 °C" --conductor copper --meter "0.8 %% + 3 digits, 0.1 ohm"'
-)
+def _quantities_help() -> str:
+    """Each quantity with an example that works as it stands, behind the options of judge."""
+    from knowngood.acts.quantities.known import QUANTITIES
+
+    rows = [f"  {one.name}: {one.title}\n    judge {one.example}\n" for one in QUANTITIES.values()]
+    return "\n".join(["", "Quantities, each with an example:", *rows])
 
 
-def _judge_options(parser: argparse.ArgumentParser) -> None:
+def _judge_options(parser: _Parser) -> None:
     parser.set_defaults(command=_judge)
+    parser.further_help = _quantities_help
+    parser.add_argument("--quantity", default="", metavar="NAME", help="what was measured; the list below has all")
     parser.add_argument("--limits", required=True, help='"80..95 ohm", "max 13.3 ohm", "8 N·m ± 1"')
     parser.add_argument("--read", required=True, help='one or more readings: "100.9 101.2 ohm"')
     parser.add_argument("--at", default="", help='temperature the limits are stated for: "20 °C"')
     parser.add_argument("--zero", default="", help='reading with the probes touching: "0.4 ohm"')
     parser.add_argument("--part", default="", help='temperature of the part: "48 ± 4 °C"')
     parser.add_argument("--conductor", default="", help="copper, aluminium or alloy")
+    parser.add_argument(
+        "--set", action="append", default=[], metavar="NAME=VALUE", help="what a quantity asks beside these"
+    )
     parser.add_argument("--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"')
     parser.add_argument(
         "--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out'
@@ -122,9 +134,8 @@ def _judge(arguments: argparse.Namespace) -> int:
     from knowngood.acts import judging
     from knowngood.acts.entries import Refused
 
-    typed = {key: getattr(arguments, key) for key in judging.FIELDS if hasattr(arguments, key)}
     try:
-        judged = judging.judge_typed(typed, reading_id="typed")
+        judged = judging.judge_typed(_typed(arguments), reading_id="typed")
     except Refused as refused:
         for name, sentence in refused.problems.items():
             print(f"--{name}: {sentence}", file=sys.stderr)
@@ -136,6 +147,26 @@ def _judge(arguments: argparse.Namespace) -> int:
 
         print(terminal.verdict(judged))
     return DONE
+
+
+def _typed(arguments: argparse.Namespace) -> dict[str, str]:
+    """All words by field; those after --set by the name before the =.
+
+    Raises:
+        Refused: No =, or a name that the quantity does not ask.
+    """
+    from knowngood.acts.entries import Refused
+    from knowngood.acts.judging import COMMON
+    from knowngood.acts.quantities.known import asked_by, asks_words
+
+    usual = (*COMMON, "zero", "part", "at", "conductor")
+    typed: dict[str, str] = {key: getattr(arguments, key) for key in usual}
+    for words in arguments.set:
+        name, equals, value = words.partition("=")
+        if not equals or name not in asked_by(arguments.quantity):
+            raise Refused({"set": f'"{words}" is nothing to set here. {asks_words(arguments.quantity)}'})
+        typed[name] = value
+    return typed
 
 
 def _check(arguments: argparse.Namespace) -> int:

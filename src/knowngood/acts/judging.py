@@ -1,32 +1,25 @@
 """Judge a reading: typed words in, a judgement out, with everything nobody stated assumed wide and said so."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from knowngood import __version__, units
 from knowngood.acts.entries import Refused, parsed
 from knowngood.acts.instruments import meter_json, read_line
-from knowngood.acts.sentences import Told, sentence
+from knowngood.acts.quantities.basic import AT, CONDUCTOR, WINDING, part_of
+from knowngood.acts.quantities.known import quantity_for, unknown_words
+from knowngood.acts.quantities.model import Ask, Given, Quantity
+from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.values import band_words
 from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety, judge
 from knowngood.engine.measurement.instruments import Meter, typical
-from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.remedies import remedies
-from knowngood.engine.measurement.resistance import (
-    CONDUCTORS,
-    REFERENCE_C,
-    THERMOMETER_HALF_K,
-    Part,
-    winding_resistance,
-)
+from knowngood.engine.measurement.resistance import REFERENCE_C
 
 K = units.Kind
-FIELDS = ("limits", "read", "at", "zero", "part", "conductor", "meter", "rule")
-SEED = 20
+# What every quantity takes; each has asks of its own beside them.
+COMMON = ("quantity", "limits", "read", "meter", "rule")
 STATED_FOR = f"{REFERENCE_C:g} °C"
-# How the engine's refusals begin, and the field that each is about; all others are about the readings.
-REFUSED_FIELDS = (("a part at", "part"), ("the probes", "zero"))
 
 
 @dataclass(frozen=True)
@@ -34,14 +27,16 @@ class Judged:
     """A reading judged: what was typed, what was understood, and what follows.
 
     Args:
+        quantity: Which model it went through.
         typed: The words.
         unit: The unit that is printed, as written with the limits.
         raw: The mean as read. [unit inside]
-        corrected: Leads and temperature were allowed for.
+        corrected: It was brought to other conditions, such as leads off and cold.
         assumed: What nobody stated, in words.
     """
 
     name: str
+    quantity: str
     typed: Mapping[str, str]
     unit: str
     raw: float
@@ -67,7 +62,7 @@ def judge_typed(
     """Judge what was typed. A limit and a reading are enough.
 
     Args:
-        typed: limits, read, at, zero, part, conductor, meter, rule; any but the first two may be empty.
+        typed: quantity, limits, read, meter, rule, and what the quantity asks; any but limits and read may be empty.
         reading_id: Makes the keys of this reading's own errors.
         name: What was read.
         instrument: From the toolbox; else the line typed as `meter` counts, else a wide typical one.
@@ -78,45 +73,66 @@ def judge_typed(
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
-    words = {key: typed.get(key, "").strip() for key in FIELDS}
-    allowed = parsed("limits", lambda: units.span(words["limits"]))
-    shown = {"read": allowed.unit, "zero": allowed.unit, "part": "°C", "at": "°C"}
-    words |= {key: units.completed(words[key], unit) for key, unit in shown.items()}
-    read = parsed("read", lambda: units.readings(words["read"], allowed.kind, unit=allowed.unit))
-    meter = instrument or _meter(words["meter"], allowed.kind, read.step)
-    part = _part(words["part"])
-    estimate = _estimate(words, read, meter=meter, part=part, reading_id=reading_id)
+    allowed = parsed("limits", lambda: units.span(typed.get("limits", "")))
+    quantity = _quantity(typed.get("quantity", "").strip(), allowed)
+    fields = dict.fromkeys((*COMMON, *(ask.name for ask in quantity.asks)))
+    words = {key: typed.get(key, "").strip() for key in fields} | {"at": typed.get(AT.name, "").strip()}
+    given = _given(words, quantity, allowed, instrument, reading_id)
+    estimate = _estimate(quantity, given)
     band = _band(words, allowed, source)
-    ways = remedies(estimate, meter=meter, readings=len(read.values), part=part or Part())
-    judgement = judge(estimate, band, remedies=ways)
-    raw = sum(read.values) / len(read.values)
-    resistance = allowed.kind is K.RESISTANCE
+    judgement = judge(estimate, band, remedies=quantity.remedies(given, estimate))
+    values = given.read.values
+    raw = sum(values) / len(values) if quantity.corrects else estimate.value
     told = Told(
         verdict=judgement.verdict, probability=judgement.probability_inside, value=estimate.value, raw=raw,
         lower=band.lower, upper=band.upper, allowed=band_words(band, allowed.unit),
-        corrected=resistance and words["conductor"] != "alloy", at=words["at"] or STATED_FOR, decides=decides,
-        safety=isinstance(band.rule, Safety), in_job=in_job,
+        corrected=quantity.corrects and words.get(CONDUCTOR.name) != "alloy", at=words["at"] or STATED_FOR,
+        decides=decides, safety=isinstance(band.rule, Safety), in_job=in_job, looks=READ if quantity is WINDING else {},
     )  # fmt: skip
-    assumed = _assumed(judgement, unit=band.unit, at=words["at"], meter=meter, part=part)
-    return Judged(name, words, allowed.unit, raw, resistance, estimate, band, judgement, meter, assumed, sentence(told))
+    assumed = _assumed(judgement, quantity, given)
+    return Judged(
+        name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
+        assumed, sentence(told),
+    )  # fmt: skip
 
 
-def _estimate(
-    words: Mapping[str, str], read: units.Readings, *, meter: Meter, part: Part | None, reading_id: str
-) -> Estimate:
+def _quantity(name: str, allowed: units.Span) -> Quantity:
+    quantity = quantity_for(name, allowed.kind)
+    if quantity is None:
+        raise Refused({"quantity": unknown_words(name)})
+    if quantity.judged is not allowed.kind:
+        words = f"{quantity.judged.words}, such as {quantity.judged.example}"
+        raise Refused({"limits": f'"{allowed.text}" is {allowed.kind.words}; this quantity is judged as {words}.'})
+    return quantity
+
+
+def _given(
+    words: dict[str, str], quantity: Quantity, allowed: units.Span, instrument: Meter | None, reading_id: str
+) -> Given:
+    """The readings read, and the instrument found; units that were left out are filled in."""
+    alike = quantity.reads is allowed.kind
+    unit = allowed.unit if alike else quantity.read_unit or quantity.reads.unit
+    words |= {"read": units.completed(words["read"], unit)}
+    asks = [ask for ask in quantity.asks if ask.kind]
+    words |= {ask.name: units.completed(words[ask.name], _unit(ask, quantity, unit)) for ask in asks}
+    words["at"] = units.completed(words["at"], AT.unit)
+    read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit))
+    meter = instrument or _meter(words["meter"], quantity.reads, read.step)
+    return Given(read, meter, words, reading_id)
+
+
+def _unit(ask: Ask, quantity: Quantity, unit: str) -> str:
+    """What a bare number of a field is in: the unit shown at it; else that of the readings when it is alike."""
+    return ask.unit or (unit if ask.kind is quantity.reads else "")
+
+
+def _estimate(quantity: Quantity, given: Given) -> Estimate:
     """What is known from the readings; a refusal of the engine becomes a problem at the field it is about."""
-    at, conductor = _celsius("at", words["at"]), _conductor(words["conductor"])
-    zero = parsed("zero", lambda: units.readings(words["zero"], read.kind, unit=read.unit)) if words["zero"] else None
     try:
-        if read.kind is not K.RESISTANCE:
-            return plain_quantity(read.values, unit=read.kind.unit, meter=meter, reading_id=reading_id, seed=SEED)
-        return winding_resistance(
-            read.values, meter=meter, zero_ohm=zero.values if zero else None, part=part, conductor=conductor,
-            reference_c=REFERENCE_C if at is None else at, reading_id=reading_id, seed=SEED,
-        )  # fmt: skip
+        return quantity.estimate(given)
     except ValueError as refused:
         why = str(refused)
-        field = next((name for begins, name in REFUSED_FIELDS if why.startswith(begins)), "read")
+        field = next((name for begins, name in quantity.refusals if why.startswith(begins)), "read")
         raise Refused({field: why[0].upper() + why[1:]}) from refused
 
 
@@ -138,25 +154,6 @@ def _meter(line: str, kind: units.Kind, step: float) -> Meter:
     return meter
 
 
-def _celsius(field: str, text: str) -> float | None:
-    return parsed(field, lambda: units.quantity(text, K.TEMPERATURE, unit="°C").value) if text else None
-
-
-def _part(text: str) -> Part | None:
-    if not text:
-        return None
-    found = parsed("part", lambda: units.tolerance(text, K.TEMPERATURE, unit="°C"))
-    if found.half_width is None:
-        return Part(found.value, THERMOMETER_HALF_K, assumed=True)
-    return Part(found.value, found.half_width, assumed=False)
-
-
-def _conductor(text: str) -> str:
-    if text and text not in CONDUCTORS:
-        raise Refused({"conductor": f'"{text}" is not a conductor known here. Take copper, aluminium or alloy.'})
-    return text or "unknown"
-
-
 def _rule(text: str) -> Rule:
     if text in ("", "usual"):
         return Confidence()
@@ -173,12 +170,23 @@ def _rule(text: str) -> Rule:
     return Costs(within, out)
 
 
-def _assumed(judgement: Judgement, *, unit: str, at: str, meter: Meter, part: Part | None) -> tuple[str, ...]:
+def _assumed(judgement: Judgement, quantity: Quantity, given: Given) -> tuple[str, ...]:
     """What nobody stated, each once, in words with the value that was taken."""
     rows: list[str] = []
+    meter, names = given.meter, dict.fromkeys(judgement.assumed)
     if meter.assumed:
-        rows.append(f"a budget instrument, ± ({meter.percent:g} % + {meter.absolute:g} {unit})")
-    names = set(judgement.assumed)
+        rows.append(f"a budget instrument, ± ({meter.percent:g} % + {meter.absolute:g} {quantity.reads.unit})")
+    rows += _of_a_winding(names, given) if quantity is WINDING else [name for name in names if not _of_meter(name)]
+    return tuple(rows)
+
+
+def _of_meter(name: str) -> bool:
+    """The instrument is told as a whole."""
+    return name.startswith(("display", "step of the display")) or name == "percent of the meter"
+
+
+def _of_a_winding(names: Collection[str], given: Given) -> list[str]:
+    part, rows = part_of(given), []
     if "test leads" in names:
         rows.append("test leads of 0.1 to 0.5 ohm")
     if "temperature of the part" in names:
@@ -187,9 +195,9 @@ def _assumed(judgement: Judgement, *, unit: str, at: str, meter: Meter, part: Pa
         )
     if "what it is wound of" in names:
         rows.append("wound of anything from resistance alloy to copper")
-    if unit == K.RESISTANCE.unit and not at:
+    if not given.typed[AT.name]:
         rows.append(f"limits stated for {STATED_FOR}")
-    return tuple(rows)
+    return rows
 
 
 def as_json(judged: Judged) -> dict[str, Any]:
@@ -221,6 +229,7 @@ def as_json(judged: Judged) -> dict[str, Any]:
         ],
         "assumed": list(judged.assumed),
         "further": further(judged),
+        "quantity": judged.quantity,
     }
 
 
@@ -236,6 +245,7 @@ def event_data(judged: Judged) -> dict[str, Any]:
     """What an event keeps: what was typed, what was understood, what was told."""
     return {
         "name": judged.name or "reading",
+        "quantity": judged.quantity,
         "typed": dict(judged.typed),
         "unit": judged.unit,
         "raw": judged.raw,

@@ -6,7 +6,7 @@ from knowngood import units
 from knowngood.acts.entries import Entry, Refused, parsed
 from knowngood.acts.garage import Garage
 from knowngood.acts.instruments import from_json
-from knowngood.acts.judging import FIELDS, event_data, judge_typed
+from knowngood.acts.judging import event_data, judge_typed
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.sheet.model import AskRef, Costs, Limit
 
@@ -17,7 +17,7 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[s
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
-    typed = {key: entry.text(key) for key in FIELDS} | {"part": _part(entry)} | (_stated(limit) if limit else {})
+    typed = {key: entry.text(key) for key in entry.fields} | {"part": _part(entry)} | (_stated(limit) if limit else {})
     judged = judge_typed(
         typed,
         reading_id=entry.id,
@@ -64,9 +64,9 @@ def _stated(limit: Limit) -> dict[str, str]:
 
 def _instrument(garage: Garage, typed: dict[str, str]) -> Meter | None:
     """The instrument of the toolbox by its name; None when a data sheet's line or nothing was typed."""
-    found = next((one.data for one in garage.toolbox().instruments if one.data["name"] == typed["meter"]), None)
+    found = next((one.data for one in garage.toolbox().instruments if one.data["name"] == typed.get("meter")), None)
     if found is None:
         return None
-    if parsed("limits", lambda: units.span(typed["limits"])).kind.unit != found["unit"]:
+    if parsed("limits", lambda: units.span(typed.get("limits", ""))).kind.unit != found["unit"]:
         raise Refused({"meter": f"The {found['name']} is described in {found['unit']} only. Take another line."})
     return from_json(found)

@@ -1,6 +1,7 @@
 """What the person is told: one sentence for a judgement, one for what follows."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from knowngood.engine.judgement import Verdict
 
@@ -26,6 +27,7 @@ class Told:
         decides: What hangs on it, or None.
         safety: A doubt counts as out.
         in_job: It was read in a job, so that something or nothing may depend on it.
+        looks: Why a corrected reading looks too high or too low.
     """
 
     verdict: Verdict
@@ -40,6 +42,7 @@ class Told:
     decides: str | None = None
     safety: bool = False
     in_job: bool = False
+    looks: Mapping[str, str] = field(default_factory=lambda: READ)
 
 
 def sentence(told: Told) -> str:
@@ -76,7 +79,9 @@ def _within(told: Told) -> str:
     if told.probability < CLEAR:
         return f"{_percent(told.probability)} sure to be {_inside(told)}: by your two costs, enough.{follows}"
     if looked:
-        return f"{READ[looked]}, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
+        return (
+            f"{told.looks.get(looked, 'As read')}, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
+        )
     where = f"At {told.at} it is" if told.corrected else "It is"
     return f"{where} {_inside(told)} ({_percent(told.probability)}).{follows}"
 

@@ -64,30 +64,35 @@ class Given:
         if ask.kind is None:
             return plain_number(ask, text)
         kind = ask.kind
-        return parsed(ask.name, lambda: units.quantity(text, kind, unit=ask.unit or None).value)
+        return parsed(ask.name, lambda: units.quantity(text, kind, unit=self._unit(ask)).value)
 
     def values(self, ask: Ask) -> tuple[float, ...] | None:
         """One or more numbers, in the unit inside; None when the field is empty."""
         text = self.typed.get(ask.name, "")
         if not text:
             return None
-        return parsed(ask.name, lambda: units.readings(text, ask.kind, unit=ask.unit or None).values)
+        return parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask)).values)
 
     def tolerance(self, ask: Ask) -> tuple[float, float | None] | None:
         """A number, and how far it may be off when that was written; None when the field is empty."""
         text = self.typed.get(ask.name, "")
         if not text:
             return None
-        found = parsed(ask.name, lambda: units.tolerance(text, ask.kind, unit=ask.unit or None))
+        found = parsed(ask.name, lambda: units.tolerance(text, ask.kind, unit=self._unit(ask)))
         return found.value, found.half_width
+
+    def _unit(self, ask: Ask) -> str | None:
+        """What a bare number of a field is in: the unit shown at it; else that of the readings when it is alike."""
+        return ask.unit or (self.read.unit if ask.kind is self.read.kind else None)
 
     def choice(self, ask: Ask) -> str:
         """What was picked; the default when nothing was."""
         text = self.typed.get(ask.name, "") or ask.default
         known = [value for value, _ in ask.choices]
         if text not in known:
-            named = ", ".join(value for value in known if value)
-            raise Refused({ask.name: f'"{text}" is none of the choices. Take one of {named}.'})
+            *others, last = (value for value in known if value)
+            named = f"{', '.join(others)} or {last}" if others else last
+            raise Refused({ask.name: f'"{text}" is none of the choices. Take {named}.'})
         return text
 
 
@@ -119,6 +124,7 @@ class Quantity:
         read_unit: Taken for bare readings, when the limits are of another kind.
         trap: What goes wrong most often, in one sentence.
         remedies: What could be done about the estimate's rows.
+        corrects: The result is what was read, brought to other conditions; both are drawn.
         refusals: How a ValueError begins, and the field that it is about.
     """
 
@@ -132,4 +138,5 @@ class Quantity:
     read_unit: str = ""
     trap: str = ""
     remedies: Callable[[Given, Estimate], list[Remedy]] = _usual
+    corrects: bool = False
     refusals: tuple[tuple[str, str], ...] = field(default=())

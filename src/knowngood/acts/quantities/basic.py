@@ -1,0 +1,72 @@
+"""What needs no model of its own: a display read as it is, and a winding read warm and through leads."""
+
+from knowngood import units
+from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.plain import plain_quantity
+from knowngood.engine.measurement.remedies import remedies
+from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
+
+ZERO = Ask("zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True)
+PART = Ask("part", "Part is at", K.TEMPERATURE, "°C", "Such as 48 ± 4.", signed=True)
+AT = Ask("at", "Limits hold at", K.TEMPERATURE, "°C", "Such as 20.", signed=True)
+CONDUCTOR = Ask(
+    "conductor", "A winding of", hint="What it is wound of.",
+    choices=(("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")),
+)  # fmt: skip
+
+
+def part_of(given: Given) -> Part | None:
+    """The part's temperature; without a tolerance a cheap thermometer is assumed."""
+    found = given.tolerance(PART)
+    if found is None:
+        return None
+    celsius, half_width_k = found
+    return Part(celsius, THERMOMETER_HALF_K if half_width_k is None else half_width_k, assumed=half_width_k is None)
+
+
+def _winding(given: Given) -> Estimate:
+    at = given.value(AT)
+    return winding_resistance(
+        given.read.values,
+        meter=given.meter,
+        zero_ohm=given.values(ZERO),
+        part=part_of(given),
+        conductor=given.choice(CONDUCTOR) or "unknown",
+        reference_c=REFERENCE_C if at is None else at,
+        reading_id=given.reading_id,
+        seed=SEED,
+    )
+
+
+def _winding_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
+    return remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part_of(given) or Part())
+
+
+def _as_shown(given: Given) -> Estimate:
+    return plain_quantity(
+        given.read.values, unit=given.read.kind.unit, meter=given.meter, reading_id=given.reading_id, seed=SEED
+    )
+
+
+WINDING = Quantity(
+    "winding_resistance", "Resistance of a winding or a heater", K.RESISTANCE, K.RESISTANCE, _winding,
+    '--quantity winding_resistance --limits "80..95 ohm" --read "100.9 101.2 101.1 ohm" --zero "0.4 ohm" '
+    '--part "48 ± 4 °C" --conductor copper',
+    asks=(ZERO, PART, AT, CONDUCTOR),
+    trap="Switch off and unplug first: a meter reads nothing true in a live circuit, nor past what is connected beside "
+    "the part.",
+    remedies=_winding_remedies,
+    corrects=True,
+    refusals=(("a part at", "part"), ("the probes", "zero"), ("limits stated for", "at")),
+)  # fmt: skip
+
+
+def as_shown(kind: units.Kind) -> Quantity:
+    """Any kind, judged as the display shows it."""
+    return Quantity(
+        "as_shown", "As the display shows it", kind, kind, _as_shown, '--limits "min 12.4 V" --read "12.6 V"'
+    )
+
+
+QUANTITIES = (WINDING,)
