@@ -19,6 +19,8 @@ from knowngood.engine.measurement.instruments import Meter, gain_input
 ZERO_HALF_MM = 0.02
 # Scatter of one reading with a micrometer at one place, as standard deviation. [mm]
 FEEL_MM = 0.003
+# The same with a gauge that nobody described, which may be a caliper. [mm]
+CALIPER_FEEL_MM = 0.01
 # Places that show how the thickness goes round a disc.
 FEWEST_PLACES = 4
 # A lever or plunger dial indicator that nobody described, over a short travel, and its scatter. [mm]
@@ -129,14 +131,11 @@ def lowest_place(
     inputs = [
         _feel(f"{key}/lowest", lowest, worn.feel_mm),
         _step(f"{key}/lowest", meter),
-        _limit(meter),
+        _limit(meter, meter.absolute),
         _zero(meter, zero_error_mm),
         gain_input(meter),
-        Input(
-            f"{key}/unseen", unseen, Shape.RECTANGULAR, unseen,
-            assumed=True, remedies=("places",), name=f"a thinner place of the {worn.name} that was not read",
-        ),
-    ]  # fmt: skip
+        _rectangle(f"{key}/unseen", unseen, unseen, f"a thinner place of the {worn.name}, not read", "places"),
+    ]
 
     def there(read: Any, step: Any, limit: Any, zero: Any, gain: Any, thinner: Any) -> Any:
         return (read - zero) * (1.0 + gain) + step + limit - thinner
@@ -175,8 +174,9 @@ def thickness_variation(
     _refuse_places(places_mm, DISC.name)
     _refuse_few(places_mm, again_mm)
     key, spread = f"reading:{reading_id}", max(places_mm) - min(places_mm)
-    feel, dof = (FEEL_MM, math.inf) if again_mm is None else (stdev(again_mm), len(again_mm) - 1)
     unknown = again_mm is None
+    usual = CALIPER_FEEL_MM if meter.assumed else FEEL_MM
+    feel, dof = (usual, math.inf) if again_mm is None else (stdev(again_mm), len(again_mm) - 1)
     noise = expected_range(len(places_mm)) * math.hypot(feel, meter.step / math.sqrt(12.0))
     more = 0.5 * (between_places(len(places_mm)) - 1.0)
     inputs = [
@@ -186,11 +186,8 @@ def thickness_variation(
         _step(f"{key}/lowest", meter),
         gain_input(meter),
         _excess(key, min(noise, spread), assumed=unknown),
-        Input(
-            f"{key}/between", more, Shape.RECTANGULAR, more,
-            assumed=True, remedies=("places",), name="what lies between the places read",
-        ),
-    ]  # fmt: skip
+        _rectangle(f"{key}/between", more, more, "what lies between the places read", "places"),
+    ]
 
     def varies(high: Any, low: Any, step: Any, other_step: Any, gain: Any, excess: Any, between: Any) -> Any:
         return ((high - low - excess) * (1.0 + gain) + step - other_step) * (1.0 + between)
@@ -240,11 +237,10 @@ def runout(
         _limit(meter, DIAL_HALF_MM if meter.assumed else meter.absolute),
         gain_input(meter),
         _excess(key, min(noise, indicated - play), assumed=True),
-        Input(
-            f"{key}/play", 0.5 * play, Shape.RECTANGULAR, 0.5 * play,
-            assumed=bearing_play_mm is None, remedies=("play",), name="play of the bearing",
+        _rectangle(
+            f"{key}/play", 0.5 * play, 0.5 * play, "play of the bearing", "play", assumed=bearing_play_mm is None
         ),
-    ]  # fmt: skip
+    ]
 
     def runs(shown: Any, step: Any, other_step: Any, limit: Any, gain: Any, excess: Any, play: Any) -> Any:
         return (shown - excess) * (1.0 + gain) + step - other_step + limit - play
@@ -261,34 +257,34 @@ def _feel(key: str, value_mm: float, u_mm: float, dof: float = math.inf, *, assu
     )  # fmt: skip
 
 
+def _rectangle(key: str, value: float, half: float, name: str, *remedies: str, assumed: bool = True) -> Input:
+    return Input(key, value, Shape.RECTANGULAR, half, assumed=assumed, remedies=remedies, name=name)
+
+
 def _step(key: str, meter: Meter) -> Input:
-    return Input(f"{key}/step", 0.0, Shape.RECTANGULAR, 0.5 * meter.step, remedies=("meter",), name="step of the gauge")
+    return _rectangle(f"{key}/step", 0.0, 0.5 * meter.step, "step of the gauge", "meter", assumed=False)
 
 
-def _limit(meter: Meter, half_mm: float | None = None) -> Input:
+def _limit(meter: Meter, half_mm: float) -> Input:
     """The limit of error: one error for all that this gauge reads near one length."""
-    return Input(
-        f"{meter.key}/digits", 0.0, Shape.RECTANGULAR, meter.absolute if half_mm is None else half_mm,
-        assumed=meter.assumed, remedies=("meter", "data_sheet") if meter.assumed else ("meter",),
-        name="what the gauge may be off",
-    )  # fmt: skip
+    remedies = ("meter", "data_sheet") if meter.assumed else ("meter",)
+    return _rectangle(
+        f"{meter.key}/digits", 0.0, half_mm, "what the gauge may be off", *remedies, assumed=meter.assumed
+    )
 
 
 def _zero(meter: Meter, zero_error_mm: float | None) -> Input:
     """What the gauge shows closed, read to half a step, or assumed near nothing."""
-    unknown = zero_error_mm is None
-    return Input(
-        f"{meter.key}/zero", zero_error_mm or 0.0, Shape.RECTANGULAR, ZERO_HALF_MM if unknown else 0.5 * meter.step,
-        assumed=unknown, remedies=("zero",), name="zero of the gauge",
-    )  # fmt: skip
+    key, name = f"{meter.key}/zero", "zero of the gauge"
+    if zero_error_mm is None:
+        return _rectangle(key, 0.0, ZERO_HALF_MM, name, "zero")
+    return _rectangle(key, zero_error_mm, 0.5 * meter.step, name, "zero", assumed=False)
 
 
 def _excess(key: str, most_mm: float, *, assumed: bool) -> Input:
     """Noise widens a range, from nothing up to its average at equal values."""
-    return Input(
-        f"{key}/excess", 0.5 * most_mm, Shape.RECTANGULAR, 0.5 * most_mm,
-        assumed=assumed, remedies=("again",), name="what noise adds to highest minus lowest",
-    )  # fmt: skip
+    half = 0.5 * most_mm
+    return _rectangle(f"{key}/excess", half, half, "what noise adds to highest minus lowest", "again", assumed=assumed)
 
 
 def _refuse_places(places_mm: Sequence[float], name: str) -> None:
