@@ -127,7 +127,7 @@ def infrared_temperature(
         >>> gun = Meter("gun", 0.0, 0, 0.1, offset=2.0)
         >>> found = infrared_temperature([80.4, 80.6], meter=gun, surface="coated")
         >>> round(found.value, 1), round(found.standard_uncertainty, 1)
-        (80.5, 1.6)
+        (80.5, 1.4)
     """
     around = surroundings or Surroundings()
     _refuse_surface(surface, emissivity_set)

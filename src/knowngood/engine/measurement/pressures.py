@@ -1,4 +1,4 @@
-"""Pressures: a gauge by its class, and a test that holds a pressure for some minutes."""
+"""A test that holds a pressure for some minutes, and what a change of temperature does to it meanwhile."""
 
 from collections.abc import Sequence
 from typing import Any
@@ -11,33 +11,6 @@ from knowngood.engine.measurement.single import shown_input
 AIR_KPA, AIR_K = 101.325, 293.15
 # Ours: shut-in air and coolant, as the air in a garage changes while the test waits.
 AIR_CHANGE_HALF_K = 4.0
-
-
-def class_gauge(name: str, *, accuracy_class: float, span_kpa: float, step_kpa: float) -> Meter:
-    """Return a pressure gauge by the class on its dial: percent of the span, wherever the needle stands.
-
-    Args:
-        name: What its owner calls it.
-        accuracy_class: As printed on the dial, such as 1.6. [% of the span]
-        span_kpa: From the lowest to the highest mark. [kPa]
-        step_kpa: What can just be told apart on the dial. [kPa]
-
-    Raises:
-        ValueError: A class or a span that no gauge has.
-
-    Example:
-        >>> class_gauge("dial", accuracy_class=1.6, span_kpa=1000.0, step_kpa=10.0).offset
-        16.0
-    """
-    # Classes by EN 837-1, table 11: 0.1 to 4 % of the span. Cheap ones without a class are worse.
-    if not 0.0 < accuracy_class <= 10.0:
-        raise ValueError(
-            f"a gauge of class {accuracy_class:g}; gauges are sold from class 0.1 to 4. Read the small number on the "
-            "dial, or leave it out."
-        )
-    if not span_kpa > 0.0:
-        raise ValueError(f"a dial that ends at {span_kpa:g} kPa; it ends above zero. Write the dial's last mark.")
-    return Meter(name, 0.0, 0.0, step_kpa, offset=accuracy_class / 100.0 * span_kpa)
 
 
 def pressure_drop(

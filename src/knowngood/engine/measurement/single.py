@@ -1,6 +1,9 @@
 """Single readings of different things by one instrument: what each has for itself, and what all have alike."""
 
-from knowngood.engine.judgement import Input, Shape
+from collections.abc import Sequence
+from dataclasses import replace
+
+from knowngood.engine.judgement import Estimate, Input, Remedy, Shape
 from knowngood.engine.measurement.instruments import Meter
 
 
@@ -15,9 +18,30 @@ def shown_input(value: float, meter: Meter, *, key: str, name: str) -> Input:
 
 
 def offset_input(meter: Meter) -> Input:
-    """What does not grow with the reading: one error, the same for all that one instrument reads. [unit]"""
+    """What does not grow with the reading, to be added to each: one error of all that an instrument reads. [unit]"""
     remedies = ("meter", "data_sheet") if meter.assumed else ("meter",)
     return Input(
-        f"{meter.key}/offset", 0.0, Shape.RECTANGULAR, meter.offset, assumed=meter.assumed, remedies=remedies,
+        f"{meter.key}/offset", -meter.zero, Shape.RECTANGULAR, meter.offset, assumed=meter.assumed, remedies=remedies,
         name="offset of the instrument",
     )  # fmt: skip
+
+
+def better_offset(found: Sequence[Remedy], estimate: Estimate) -> list[Remedy]:
+    """Return remedies in which a finer instrument, where one is among them, has a quarter of the offset too. Ours."""
+    offsets = [row for row in estimate.rows if row.key.startswith("meter:") and row.key.endswith("/offset")]
+    left = {row.key: 0.25 * abs(row.contribution) for row in offsets if row.contribution}
+    return [replace(one, after={**one.after, **left}) if one.key == "meter" else one for one in found]
+
+
+def remedy_for(estimate: Estimate, key: str, says: str, *, minutes: float, share: float) -> list[Remedy]:
+    """Return what moves the rows that name it, or nothing when none does.
+
+    Args:
+        estimate: With its rows.
+        key: As rows name it.
+        says: What to do, for the mechanic.
+        minutes: Working time. [min]
+        share: Of each row, that is left afterwards. [1]
+    """
+    after = {row.key: share * abs(row.contribution) for row in estimate.rows if key in row.remedies}
+    return [Remedy(key, says, minutes, after)] if any(after.values()) else []

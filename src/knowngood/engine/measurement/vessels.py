@@ -10,8 +10,6 @@ from knowngood.engine.measurement.single import offset_input, shown_input
 
 # Ours: a bucket, a jug or a cut-open bottle with marks, and half of the distance between two of them.
 JUG_PERCENT, MARKS_APART_L = 5.0, 0.1
-# Capacity to tolerance of measuring cylinders of class B, by ASTM E1272 (as read in a list of them). [L]
-CYLINDERS_CLASS_B = {0.1: 0.001, 0.5: 0.004}
 
 
 @dataclass(frozen=True)
@@ -56,26 +54,6 @@ def jug(name: str, *, marks_l: float | None = None, step_l: float = 0.0) -> Mete
     if marks_l is not None and not marks_l > 0.0:
         raise ValueError(f"marks {marks_l:g} L apart; write how far one mark is from the next, such as 0.1 L.")
     return Meter(name, JUG_PERCENT, 0.5, max(step_l, MARKS_APART_L) if marks_l is None else marks_l, assumed=True)
-
-
-def measuring_cylinder(capacity_l: float, *, marks_l: float) -> Meter:
-    """Return a measuring cylinder of class B.
-
-    Args:
-        capacity_l: Its highest mark. [L]
-        marks_l: Distance between two marks. [L]
-
-    Raises:
-        ValueError: A size without a tolerance here.
-
-    Example:
-        >>> measuring_cylinder(0.5, marks_l=0.005).offset
-        0.004
-    """
-    if capacity_l not in CYLINDERS_CLASS_B:
-        known = ", ".join(f"{size:g} L" for size in CYLINDERS_CLASS_B)
-        raise ValueError(f"a measuring cylinder of {capacity_l:g} L; known here are {known}. Describe it as a jug.")
-    return Meter(f"cylinder of {capacity_l:g} L", 0.0, 0.5, marks_l, offset=CYLINDERS_CLASS_B[capacity_l])
 
 
 def poured_volume(pours_l: Sequence[float], *, meter: Meter, reading_id: str = "reading", seed: int = 0) -> Estimate:
