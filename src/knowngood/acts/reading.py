@@ -54,6 +54,8 @@ def _stated(limit: Limit) -> dict[str, str]:
     """What the sheet states itself, as if it had been typed; a limit that the manual must state is left to be typed."""
     rule = f"{limit.rule.wrong_within} {limit.rule.wrong_out}" if isinstance(limit.rule, Costs) else limit.rule
     stated = {
+        **limit.given,
+        "quantity": limit.quantity or "",
         "limits": "" if isinstance(limit.band, AskRef) else limit.band.text,
         "at": limit.at.text if limit.at else "",
         "conductor": limit.conductor.value if limit.conductor else "",

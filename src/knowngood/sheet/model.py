@@ -200,6 +200,8 @@ class Limit(Form):
 
     name: str
     band: Allowed
+    quantity: Id | None = Field(default=None, description="which model judges it: voltage_drop")
+    given: dict[Id, str] = Field(default_factory=dict, description="what the quantity asks, where the sheet states it")
     at: Temperature | None = None
     conductor: Conductor | None = None
     rule: Rule = "usual"

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from typing import Any
+from urllib.parse import urlencode
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -16,7 +17,18 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
 from knowngood.acts.run_document import document
 from knowngood.store.errors import StoreError
-from knowngood.web import page_bench, page_now, page_pair, page_phones, page_record, page_work, pages, photos, upload
+from knowngood.web import (
+    page_bench,
+    page_judge,
+    page_now,
+    page_pair,
+    page_phones,
+    page_record,
+    page_work,
+    pages,
+    photos,
+    upload,
+)
 from knowngood.web.answers import THIS_COMPUTER, show, trouble, wants_json
 from knowngood.web.forms import Kept
 from knowngood.web.guard import Guard, Phones, is_sealed
@@ -88,8 +100,8 @@ def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> 
     """Draw a page; with a form that came back, what was typed stands in it."""
     garage = request.app.state.garage
     if path == "/judge":
-        reading = request.query_params.get("reading", "")
-        return show(request, "judge.html", page_bench.judge(garage, kept, reading), status)
+        reading, name = (request.query_params.get(key, "") for key in ("reading", "quantity"))
+        return show(request, "judge.html", page_judge.judge(garage, kept, reading, name), status)
     _, head, *rest = path.split("/")
     if head == "job" and len(rest) == 2 and rest[1] in JOB_PAGES:
         job = garage.job(rest[0])
@@ -165,7 +177,9 @@ def _next(entry: Entry, back: str) -> str:
     """Where to go after an entry was kept."""
     if entry.kind == "job_opened":
         return f"/job/{entry.of}/start"
-    return f"{back}?reading={entry.id}" if back == "/judge" else back
+    if back == "/judge":
+        return f"{back}?{urlencode({'reading': entry.id, 'quantity': entry.text('quantity')})}"
+    return back
 
 
 def _onward(url: str, as_json: bool) -> Response:

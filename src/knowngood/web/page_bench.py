@@ -1,17 +1,15 @@
-"""Bench: what stands open; and Judge a reading, with no vehicle or job needed."""
+"""Bench: what stands open, and what the garage has."""
 
 import secrets
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.offers import offers, told
 from knowngood.acts.photos import Photo, photo_of
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
 from knowngood.web import draw, notes
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import Page
-from knowngood.web.reading_form import meter_field, part_fields
 
 
 def bench(garage: Garage, kept: Kept | None) -> Page:
@@ -149,27 +147,3 @@ def _tool_forms(kept: Kept | None) -> list[dict[str, Any]]:
         ("Add a tool", "tool_added", tool),
     )
     return [_details(title, Form(kind, "toolbox", "/", fields), kept) for title, kind, fields in rows]
-
-
-def judge(garage: Garage, kept: Kept | None, reading: str) -> Page:
-    """A limit and a reading are enough."""
-    readings = told(garage)
-    # The limit says the unit here, so what is offered carries its own.
-    zeros = {name: [f"{one} ohm" for one in last] for name, last in offers(readings, "zero", "ohm").items()}
-    fields = [
-        Field("name", "What it is", hint="Such as horn relay coil."),
-        Field("limits", "What is allowed", hint="Such as 80..95 ohm, or max 13.3 ohm.", required=True),
-        Field("read", "What you read", hint="One or more, such as 100.9 101.2 101.1 ohm.", required=True),
-        Field("zero", "Probes touching", hint="Such as 0.4 ohm.", offers=zeros),
-        *part_fields("The part is at", readings),
-        Field("at", "Limits hold at", "number", "°C", half=True, signed=True, hint="Such as 20."),
-        Field("conductor", "A winding of", "pick", half=True, choices=CONDUCTORS),
-        *meter_field(garage, "", readings),
-    ]
-    form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")])
-    event = garage.store.event(reading) if reading else None
-    judged = [draw.verdict(event.data)] if event and event.kind == "reading_judged" else []
-    return {"page": "judge", "judge_form": form.shown(kept), "judged": judged}
-
-
-CONDUCTORS = [("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")]

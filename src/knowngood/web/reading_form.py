@@ -1,11 +1,13 @@
 """The form that asks for a reading: its fields, which of them may be below zero, what the instrument showed last."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.offers import last_used, offers, told
-from knowngood.sheet.model import AskRef
+from knowngood.acts.quantities.known import quantity_for
+from knowngood.acts.quantities.model import Ask, Quantity
+from knowngood.sheet.model import AskRef, Limit
 from knowngood.store.event import Event
 from knowngood.units import Kind
 from knowngood.web import draw
@@ -16,24 +18,53 @@ BELOW_ZERO = frozenset({Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLT
 
 
 def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str = "", bar: bool = False) -> Form:
-    """What a limit of the sheet needs to be judged."""
+    """What a limit of the sheet needs to be judged; what the sheet states is not asked again."""
     one, readings = job.sheet.limits[limit], told(garage)
     unit = draw.unit_of(one.band)
-    kind = units.kind_of(unit) if unit else None
+    quantity = quantity_for(one.quantity or "", units.kind_of(unit)) if one.quantity or unit else None
+    unit = read_in(quantity, unit) if quantity else unit
     # Before the manual has stated the limit, nobody knows the kind: then there is a minus.
-    signed = kind is None or kind in BELOW_ZERO
+    signed = quantity is None or quantity.reads in BELOW_ZERO
     last = offers(readings, "read", unit)
-    fields = [Field("read", f"Readings: {one.name}", "readings", unit, required=True, signed=signed, offers=last)]
+    hint = quantity.trap if quantity else ""
+    fields = [
+        Field("read", f"Readings: {one.name}", "readings", unit, required=True, signed=signed, offers=last, hint=hint)
+    ]
     if isinstance(one.band, AskRef):
         fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
-    if kind is Kind.RESISTANCE:
-        last = offers(readings, "zero", unit)
-        fields.append(Field("zero", "Probes touching", "number", unit, hint="Such as 0.4.", offers=last))
-    if one.conductor in ("copper", "aluminium"):
-        fields += part_fields("Part is at", readings)
+    fields += asked(quantity, _stated(one), readings, unit) if quantity else []
     fields += meter_field(garage, unit, readings)
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
+
+
+def read_in(quantity: Quantity, unit: str) -> str:
+    """The unit of the readings: that of the limits when both are of one kind."""
+    alike = unit and units.kind_of(unit) is quantity.reads
+    return unit if alike else quantity.read_unit or quantity.reads.unit
+
+
+def _stated(limit: Limit) -> set[str]:
+    """Names of what the sheet says itself; a winding's reference is the usual one when it does not."""
+    stated = set(limit.given) | {"at", "conductor"}
+    return stated if limit.conductor in ("copper", "aluminium") else stated | {"part"}
+
+
+def asked(quantity: Quantity, stated: Collection[str], readings: Sequence[Event], unit: str) -> list[Field]:
+    """A field for each thing that a quantity wants to know and nobody stated."""
+    asks = [ask for ask in quantity.asks if ask.name not in stated]
+    return [field for ask in asks for field in _fields_of(ask, readings, unit, alike=ask.kind is quantity.reads)]
+
+
+def _fields_of(ask: Ask, readings: Sequence[Event], unit: str, *, alike: bool) -> list[Field]:
+    if ask.name == "part":
+        return part_fields(ask.label, readings)
+    if ask.choices:
+        return [Field(ask.name, ask.label, "pick", value=ask.default, choices=ask.choices, hint=ask.hint)]
+    shown = ask.unit or (unit if alike else "")
+    last = offers(readings, ask.name, shown) if ask.name == "zero" else {}
+    kind = "readings" if ask.many and ask.name != "zero" else "number"
+    return [Field(ask.name, ask.label, kind, shown, ask.default, ask.hint, signed=ask.signed, offers=last)]
 
 
 def part_fields(label: str, readings: Sequence[Event]) -> list[Field]:

@@ -1,12 +1,16 @@
-"""All quantities by name."""
+"""All quantities by name, in the groups that pages show."""
 
+import shlex
 from difflib import get_close_matches
 
 from knowngood import units
 from knowngood.acts.quantities import basic
 from knowngood.acts.quantities.model import Quantity
 
-QUANTITIES: dict[str, Quantity] = {one.name: one for room in (basic,) for one in room.QUANTITIES}
+GROUPS: dict[str, tuple[Quantity, ...]] = {
+    "Electrical": basic.QUANTITIES,
+}
+QUANTITIES: dict[str, Quantity] = {one.name: one for rows in GROUPS.values() for one in rows}
 
 
 def quantity_for(name: str, kind: units.Kind) -> Quantity | None:
@@ -34,3 +38,12 @@ def asks_words(name: str) -> str:
         return "Name the quantity first, such as --quantity winding_resistance."
     asks = asked_by(name)
     return f"{name} asks {', '.join(asks)}: write one of them, = and its value." if asks else f"{name} asks nothing."
+
+
+def example_words(quantity: Quantity) -> dict[str, str]:
+    """The example of a quantity by field, such as {"limits": "max 0.2 V", "read": "0.31 V"}."""
+    words, found = shlex.split(quantity.example), {}
+    for option, value in zip(words[::2], words[1::2], strict=True):
+        name, set_to = value.split("=", 1) if option == "--set" else (option.removeprefix("--"), value)
+        found[name] = set_to
+    return found
