@@ -23,6 +23,9 @@ TABLE_HALF_V = {"unknown": 0.1, "flooded": 0.03}
 # Right after charging or driving a battery shows up to this too much, and nothing after a night. Ours; manuals ask
 # for 6 to 24 hours. [V, h]
 SURFACE_V, RESTED_H = 0.3, 8.0
+# Ours. [°C]
+COLDEST_C, HOTTEST_C = -40.0, 60.0
+# What no rested battery of 12 V reaches: ours. [V]
 LOWEST_V, CHARGING_V, TWO_BATTERIES_V = 10.5, 13.2, 16.0
 # How much doubt a voltage beyond the table's ends gets, once it counts as full or as empty. Ours. [%]
 BEYOND_PERCENT = 10.0
@@ -108,7 +111,8 @@ def battery_charge(
         >>> round(rested.value), round(rested.standard_uncertainty)
         (75, 5)
     """
-    _refuse_battery(read_v, rested_h)
+    _refuse_conditions(battery_c, rested_h)
+    _refuse_battery(read_v)
     surface = _surface(rested_h, reading_id)
     inputs = [
         *displayed(read_v, meter, reading_id),
@@ -130,7 +134,7 @@ def _surface(rested_h: float | None, reading_id: str) -> Input:
     left = 1.0 - min(1.0, (rested_h or 0.0) / RESTED_H)
     return up_to(
         f"reading:{reading_id}/surface", SURFACE_V * left, assumed=True, remedies=("rest",),
-        name="charge on the surface of the plates",
+        name=f"charge on the surface of the plates, up to {SURFACE_V * left:.2g} V",
     )  # fmt: skip
 
 
@@ -142,11 +146,11 @@ def _table_inputs(battery_c: Stated | None, battery: str, reading_id: str) -> li
         Input(
             f"reading:{reading_id}/temperature", 0.0, Shape.RECTANGULAR, DISPUTED_V_PER_K * away,
             assumed=battery_c is None, remedies=() if battery_c else ("temperature",),
-            name="temperature of the battery",
+            name=f"the battery at {middle:g} ± {away - abs(middle - TABLE_C):g} °C",
         ),
         Input(
             f"battery:{battery}/table", 0.0, Shape.RECTANGULAR, TABLE_HALF_V[battery],
-            assumed=battery == "unknown", remedies=("table",), name="which table fits this battery",
+            assumed=battery == "unknown", remedies=("table",), name=f"which table fits this battery, ± {TABLE_HALF_V[battery]:g} V",
         ),
     ]  # fmt: skip
 
@@ -162,10 +166,19 @@ def _beyond(percent: float, reading_id: str) -> Input:
     )  # fmt: skip
 
 
-def _refuse_battery(values: Sequence[float], rested_h: float | None) -> None:
-    """Refuse voltages that no rested battery of 12 V has."""
+def _refuse_conditions(battery_c: Stated | None, rested_h: float | None) -> None:
+    """Refuse a rest and a temperature that cannot be."""
     if rested_h is not None and rested_h < 0.0:
         raise ValueError(f"rested {rested_h:g} h is below zero. Write the hours since it was charged or driven.")
+    if battery_c is not None and not COLDEST_C <= battery_c[0] <= HOTTEST_C:
+        raise ValueError(
+            f"a battery at {battery_c[0]:g} °C is outside {COLDEST_C:g} to {HOTTEST_C:g} °C, where a battery lives. "
+            "Check the temperature and its unit."
+        )
+
+
+def _refuse_battery(values: Sequence[float]) -> None:
+    """Refuse voltages that no rested battery of 12 V has."""
     refuse_nothing(values, "V", "a battery that is connected shows more; look for the probes' contact")
     low, high = min(values, default=LOWEST_V), max(values, default=LOWEST_V)
     if high > TWO_BATTERIES_V:

@@ -105,6 +105,8 @@ def voltage_drop(
             "Switch the load on and read while it runs."
         )
     _refuse_swapped(read_v, meter, "V", "the probes are the other way round")
+    _refuse_load(load_a, "a load of", "Write the current that flows while you read")
+    _refuse_load(at_load_a, "limits for", "Write the current that the manual's limit is for")
     wanted, now = _currents(load_a, at_load_a, reading_id)
     inputs = [*displayed(read_v, meter, reading_id), gain_input(meter), wanted, now]
 
@@ -117,24 +119,28 @@ def voltage_drop(
 def _currents(load_a: Stated | None, at_load_a: Stated | None, reading_id: str) -> tuple[Input, Input]:
     """The current that the limit is stated for and the one that flowed; both 1 when nothing is scaled."""
     keys = f"reading:{reading_id}/at_load", f"reading:{reading_id}/load"
-    for current in (load_a, at_load_a):
-        if current is not None and current[0] - (current[1] or 0.0) <= 0.0:
-            around = f" ± {current[1]:g}" if current[1] else ""
-            raise ValueError(
-                f"a load of {current[0]:g}{around} A is not above zero. Write the current that flows while you read, "
-                "such as 45 A, or leave it empty."
-            )
     if at_load_a is None:
         one, other = (Input(key, 1.0, Shape.RECTANGULAR, 0.0) for key in keys)
         return one, other
     value, half = at_load_a
     wanted = Input(keys[0], value, Shape.RECTANGULAR, half or 0.0, name="current that the limit is stated for")
-    flowed, off = load_a or (value, UNREAD_LOAD_SHARE * value)
+    flowed, stated = load_a or (value, UNREAD_LOAD_SHARE * value)
+    off = STATED_LOAD_SHARE * flowed if stated is None else stated
     now = Input(
-        keys[1], flowed, Shape.RECTANGULAR, STATED_LOAD_SHARE * flowed if off is None else off,
-        assumed=load_a is None or off is None, remedies=("load",), name="current while it was read",
+        keys[1], flowed, Shape.RECTANGULAR, off,
+        assumed=load_a is None or stated is None, remedies=("load",),
+        name=f"current while it was read, {flowed:g} ± {off:g} A",
     )  # fmt: skip
     return wanted, now
+
+
+def _refuse_load(current_a: Stated | None, begins: str, do: str) -> None:
+    """Refuse a current that is not above zero, with all that it may be off."""
+    if current_a is not None and current_a[0] - (current_a[1] or 0.0) <= 0.0:
+        around = f" ± {current_a[1]:g}" if current_a[1] else ""
+        raise ValueError(
+            f"{begins} {current_a[0]:g}{around} A: that is not above zero. {do}, such as 45 A, or leave it empty."
+        )
 
 
 def charging_voltage(
@@ -174,7 +180,11 @@ def charging_voltage(
     refuse_nothing(read_v, "V", "look for the meter's range and for the probes' contact")
     most = ELSEWHERE_V if place == "elsewhere" else 0.0
     lost = up_to(
-        f"reading:{reading_id}/lost", most, assumed=True, remedies=("posts",), name="lost between the posts and there"
+        f"reading:{reading_id}/lost",
+        most,
+        assumed=True,
+        remedies=("posts",),
+        name=f"lost on the way from the posts, up to {ELSEWHERE_V:g} V",
     )
 
     def at_posts(read: Any, digits: Any, step: Any, gain: Any, lost_v: Any) -> Any:
@@ -221,11 +231,16 @@ def parasitic_current(
     _refuse_current(read_a, meter, locked_min, burden_v)
     slept = locked_min is not None and locked_min >= sleep_min
     awake = up_to(
-        f"reading:{reading_id}/awake", 0.0 if slept else 1.0, assumed=True, remedies=("sleep",), name="what is awake"
+        f"reading:{reading_id}/awake",
+        0.0 if slept else 1.0,
+        assumed=True,
+        remedies=("sleep",),
+        name="what is still awake, up to all of it",
     )
+    taken = BURDEN_V if burden_v is None else burden_v
     burden = up_to(
-        f"{meter.key}/burden", BURDEN_V if burden_v is None else burden_v, assumed=burden_v is None,
-        remedies=("burden",), name="voltage that the meter takes",
+        f"{meter.key}/burden", taken, assumed=burden_v is None,
+        remedies=("burden",), name=f"voltage that the meter takes, up to {taken:g} V",
     )  # fmt: skip
     inputs = [*displayed(read_a, meter, reading_id), gain_input(meter), awake, burden]
 

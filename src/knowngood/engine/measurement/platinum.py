@@ -95,7 +95,7 @@ def platinum_temperature(
     half = first + second * abs(float(platinum_celsius(ratio, below_zero=cold)))
     own = Input(
         "platinum/class", 0.0, Shape.RECTANGULAR, half,
-        assumed=class_assumed, remedies=("class",), name="tolerance class of the sensor",
+        assumed=class_assumed, remedies=("class",), name=f"tolerance of the sensor, class {tolerance_class}",
     )  # fmt: skip
 
     def celsius(*given: Any) -> Any:
@@ -163,7 +163,17 @@ def lead_inputs(
     if zero_ohm is None:
         half = min(LEADS_HALF_OHM, 0.5 * min(read_ohm, default=1.0))
         middle = min(LEADS_OHM, 0.5 * min(read_ohm, default=1.0))
-        return [Input("leads", middle, Shape.RECTANGULAR, half, assumed=True, remedies=("zero",), name="test leads")]
+        return [
+            Input(
+                "leads",
+                middle,
+                Shape.RECTANGULAR,
+                half,
+                assumed=True,
+                remedies=("zero",),
+                name="test leads of 0.1 to 0.5 ohm",
+            )
+        ]
     if min(zero_ohm, default=0.0) < 0.0:
         raise ValueError(
             "the probes cannot read below zero when they touch. Write what the display showed, such as 0.3 ohm."
@@ -184,16 +194,18 @@ def _refuse_ratio(read_ohm: Sequence[float], lead_ohm: float, nominal_ohm: float
     if outside:
         raise ValueError(
             f"a reading of {outside[0]:g} ohm is not that of a Pt{nominal_ohm:g}, which has {least:.0f} to "
-            f"{most:.0f} ohm from {COLDEST_C:g} to {HOTTEST_C:g} °C. Check which sensor it is; this one is open, shorted or another."
+            f"{most:.0f} ohm from {COLDEST_C:g} to {HOTTEST_C:g} °C. Check which sensor it is; if it is this one, it "
+            "is open or shorted."
         )
     return bool(read_ohm) and sum(read_ohm) / len(read_ohm) - lead_ohm < nominal_ohm
 
 
 def part_input(part: Part, reading_id: str) -> Input:
     """Return the temperature of the sensor as an Input. [°C]"""
+    around = f" at {part.celsius:g} ± {part.half_width_k:g} °C" if part.assumed else "'s temperature"
     return Input(
         f"reading:{reading_id}/part", part.celsius, Shape.RECTANGULAR, part.half_width_k,
-        assumed=part.assumed, remedies=("part", "cool"), name="temperature of the part",
+        assumed=part.assumed, remedies=("part", "cool"), name=f"the part{around}",
     )  # fmt: skip
 
 

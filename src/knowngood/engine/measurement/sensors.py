@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
@@ -68,7 +68,7 @@ class Thermistor:
 
 
 def beta_thermistor(
-    reference_ohm: float, beta_k: float | None = None, *, reference_c: float = 25.0, beta_half_k: float | None = None
+    reference_ohm: float, beta_k: float | None = None, *, reference_c: float = 25.0, sensor_share: float | None = None
 ) -> Thermistor:
     """Return the curve of a thermistor from one resistance and beta.
 
@@ -76,7 +76,7 @@ def beta_thermistor(
         reference_ohm: Resistance at the reference. [ohm]
         beta_k: From the data sheet; None assumes one, wide. [K]
         reference_c: Nearly always 25 °C; some makers of vehicles state 20 °C. [°C]
-        beta_half_k: How far beta may be off; None takes ours. [K]
+        sensor_share: How far its resistance may be off; None assumes it. [share]
 
     Raises:
         ValueError: A resistance or a beta that is not above zero.
@@ -95,17 +95,22 @@ def beta_thermistor(
             f"a beta of {beta_k:g} K is outside 500 to 10000 K. Copy it from the data sheet, such as 3435."
         )
     beta = BETA_K if beta_k is None else beta_k
-    half = BETA_HALF_K if beta_k is None else beta_half_k
-    share = STATED_BETA_SHARE if half is None else half / beta
     at = 1.0 / (reference_c + KELVIN) - math.log(reference_ohm) / beta
-    return Thermistor(at, 1.0 / beta, 0.0, reference_c, share, assumed=beta_k is None)
+    share = BETA_HALF_K / BETA_K if beta_k is None else STATED_BETA_SHARE
+    curve = Thermistor(at, 1.0 / beta, 0.0, reference_c, share, assumed=beta_k is None)
+    return _with_own(curve, sensor_share)
 
 
-def table_thermistor(lines: Sequence[tuple[float, float]]) -> Thermistor:
+def _with_own(curve: Thermistor, sensor_share: float | None) -> Thermistor:
+    return curve if sensor_share is None else replace(curve, sensor_share=sensor_share, sensor_assumed=False)
+
+
+def table_thermistor(lines: Sequence[tuple[float, float]], *, sensor_share: float | None = None) -> Thermistor:
     """Return the curve through two or three lines of a manual's table: by beta, or by Steinhart and Hart.
 
     Args:
         lines: Pairs of resistance and temperature. [ohm, °C]
+        sensor_share: How far its resistance may be off; None assumes it. [share]
 
     Raises:
         ValueError: Not two or three lines, equal or rising ones, a resistance not above zero.
@@ -123,7 +128,7 @@ def table_thermistor(lines: Sequence[tuple[float, float]]) -> Thermistor:
     found = [float(one) for one in np.linalg.solve(np.stack(powers, axis=1), np.array(inverse))]
     share = TRIPLE_SHARE if len(ordered) == 3 else PAIR_BETA_SHARE
     middle_c = 0.5 * (ordered[0][1] + ordered[-1][1])
-    return Thermistor(found[0], found[1], sum(found[2:]), middle_c, share)
+    return _with_own(Thermistor(found[0], found[1], sum(found[2:]), middle_c, share), sensor_share)
 
 
 def _refuse_lines(ordered: Sequence[tuple[float, float]]) -> None:
@@ -244,7 +249,7 @@ def thermistor_resistance(
     beta = beta_between(sensor, at.celsius, reference_c)
     slope = Input(
         "thermistor/slope", beta, Shape.RECTANGULAR, sensor.slope_share * beta,
-        assumed=sensor.assumed, remedies=("table",), name="how steep the sensor is",
+        assumed=sensor.assumed, remedies=("table",), name=_steepness(sensor),
     )  # fmt: skip
     inputs = [*through(read_ohm, None, meter, reading_id), part_input(at, reading_id), slope]
 
@@ -255,16 +260,21 @@ def thermistor_resistance(
     return propagate(at_reference, inputs, unit="ohm", seed=seed)
 
 
+def _steepness(sensor: Thermistor) -> str:
+    least, most = BETA_K - BETA_HALF_K, BETA_K + BETA_HALF_K
+    return f"how steep the sensor is, beta {least:g} to {most:g} K" if sensor.assumed else "how steep the sensor is"
+
+
 def _sensor_inputs(sensor: Thermistor) -> list[Input]:
     """How far this sensor may lie from its curve: all of it, and turned about the middle."""
     return [
         Input(
             "thermistor/own", 0.0, Shape.RECTANGULAR, sensor.sensor_share,
-            assumed=sensor.sensor_assumed, remedies=("table",), name="tolerance of the sensor",
+            assumed=sensor.sensor_assumed, remedies=("table",), name=f"tolerance of the sensor, ± {100.0 * sensor.sensor_share:g} %",
         ),
         Input(
             "thermistor/slope", 0.0, Shape.RECTANGULAR, sensor.slope_share,
-            assumed=sensor.assumed, remedies=("table",), name="how steep the sensor is",
+            assumed=sensor.assumed, remedies=("table",), name=_steepness(sensor),
         ),
     ]  # fmt: skip
 
@@ -283,6 +293,6 @@ def refuse_another_part(read_ohm: Sequence[float], upper_ohm: float | None) -> N
         return
     raise ValueError(
         f"a reading of {min(read_ohm):g} ohm where {upper_ohm:g} ohm is the most allowed is not this part: it looks "
-        "like a temperature sensor, a plug beside it, or a display in kΩ. Check the pins and the unit; if it is the right "
-        "part, it is open."
+        "like a temperature sensor, a plug beside it, or a display in kΩ. Check the pins and the unit; if it is the "
+        "right part, it is open."
     )

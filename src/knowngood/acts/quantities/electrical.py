@@ -1,0 +1,129 @@
+"""Voltages and currents on a vehicle, and the charge of its battery."""
+
+from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.battery import BATTERY_WAYS, battery_charge
+from knowngood.engine.measurement.electrical import (
+    CHARGING_WAYS,
+    DROP_WAYS,
+    PARASITIC_WAYS,
+    SLEEP_MIN,
+    charging_voltage,
+    parasitic_current,
+    remedies_by,
+    voltage_drop,
+)
+from knowngood.engine.measurement.remedies import remedies
+
+LOAD = Ask(
+    "load", "What it feeds is", hint="A wire drops nothing while no current flows.", default="running",
+    choices=(("running", "switched on"), ("off", "switched off")),
+)  # fmt: skip
+LOAD_A = Ask("load_a", "Current meanwhile", K.CURRENT, "A", "By a clamp meter, such as 45 ± 2.")
+AT_LOAD = Ask("at_load", "Limits hold for a current of", K.CURRENT, "A", "When the manual says so, such as 100.")
+ENGINE = Ask("engine", "Engine is", default="running", choices=(("running", "running"), ("off", "off")))
+PLACE = Ask(
+    "place", "Read at", default="posts",
+    choices=(("posts", "the battery's posts"), ("elsewhere", "another place, such as a socket")),
+)  # fmt: skip
+LOCKED = Ask("locked", "Locked for", K.DURATION, "min", "Time since it was locked, such as 60.")
+SLEEP = Ask("sleep", "Asleep after", K.DURATION, "min", f"When the manual says so; else {SLEEP_MIN:g} is taken.")
+BURDEN = Ask("burden", "Voltage across the meter", K.VOLTAGE, "V", "Such as 20 mV; 0 V with a clamp meter.")
+RESTED = Ask("rested", "Rested for", K.DURATION, "h", "Time since it was charged or driven, such as 10.")
+BATTERY_AT = Ask("temperature", "Battery is at", K.TEMPERATURE, "°C", "Such as 12 ± 3.", signed=True)
+BATTERY = Ask(
+    "battery", "Battery", hint="Sealed ones of other kinds show a little more.", default="unknown",
+    choices=(("unknown", "I do not know"), ("flooded", "lead, with liquid acid")),
+)  # fmt: skip
+
+
+def _usual(given: Given, estimate: Estimate) -> list[Remedy]:
+    return remedies(estimate, meter=given.meter, readings=len(given.read.values))
+
+
+def _drop(given: Given) -> Estimate:
+    return voltage_drop(
+        given.read.values, meter=given.meter, load=given.choice(LOAD), load_a=given.tolerance(LOAD_A),
+        at_load_a=given.tolerance(AT_LOAD), reading_id=given.reading_id, seed=SEED,
+    )  # fmt: skip
+
+
+def _charging(given: Given) -> Estimate:
+    return charging_voltage(
+        given.read.values, meter=given.meter, engine=given.choice(ENGINE), place=given.choice(PLACE),
+        reading_id=given.reading_id, seed=SEED,
+    )  # fmt: skip
+
+
+def _parasitic(given: Given) -> Estimate:
+    sleep_min = given.value(SLEEP)
+    return parasitic_current(
+        given.read.values, meter=given.meter, locked_min=given.value(LOCKED),
+        sleep_min=SLEEP_MIN if sleep_min is None else sleep_min, burden_v=given.value(BURDEN),
+        reading_id=given.reading_id, seed=SEED,
+    )  # fmt: skip
+
+
+def _charge(given: Given) -> Estimate:
+    rested_min = given.value(RESTED)
+    return battery_charge(
+        given.read.values, meter=given.meter, battery_c=given.tolerance(BATTERY_AT),
+        rested_h=None if rested_min is None else rested_min / 60.0, battery=given.choice(BATTERY),
+        reading_id=given.reading_id, seed=SEED,
+    )  # fmt: skip
+
+
+def _drop_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
+    return [*remedies_by(estimate, DROP_WAYS), *_usual(given, estimate)]
+
+
+def _charging_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
+    return [*remedies_by(estimate, CHARGING_WAYS), *_usual(given, estimate)]
+
+
+def _parasitic_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
+    return [*remedies_by(estimate, PARASITIC_WAYS), *_usual(given, estimate)]
+
+
+def _charge_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
+    return [*remedies_by(estimate, BATTERY_WAYS), *_usual(given, estimate)]
+
+
+DROP = Quantity(
+    "voltage_drop", "Voltage lost along a wire or a ground", K.VOLTAGE, K.VOLTAGE, _drop,
+    '--quantity voltage_drop --limits "max 0.2 V" --read "0.31 0.33 V" --set load=running',
+    asks=(LOAD, LOAD_A, AT_LOAD),
+    trap="Read while the load runs, and keep hands, leads and clothes away from belts, fans and hot parts.",
+    remedies=_drop_remedies,
+    refusals=(("with the load off", "load"), ("a load of", "load_a"), ("limits for", "at_load")),
+)  # fmt: skip
+CHARGING = Quantity(
+    "charging_voltage", "Charging voltage", K.VOLTAGE, K.VOLTAGE, _charging,
+    '--quantity charging_voltage --limits "13.8..14.8 V" --read "14.21 14.19 V" --set engine=running',
+    asks=(ENGINE, PLACE),
+    trap="Read at the battery's posts with the lights on, in open air, away from belts and fans; sparks can make a "
+    "charging battery burst.",
+    remedies=_charging_remedies,
+    refusals=(("with the engine off", "engine"),),
+)  # fmt: skip
+PARASITIC = Quantity(
+    "parasitic_current", "Current while everything sleeps", K.CURRENT, K.CURRENT, _parasitic,
+    '--quantity parasitic_current --limits "max 50 mA" --read "32 mA" --set locked=60 --set burden="20 mV"',
+    asks=(LOCKED, SLEEP, BURDEN),
+    trap="Never start the engine or switch the lights on through the meter: its fuse blows, and a meter without its "
+    "fuse can burn; begin with the 10 A socket.",
+    remedies=_parasitic_remedies,
+    refusals=(("locked", "locked"), ("a burden of", "burden")),
+)  # fmt: skip
+CHARGE = Quantity(
+    "battery_charge", "Charge of a rested battery", K.VOLTAGE, K.SHARE, _charge,
+    '--quantity battery_charge --limits "min 75 %" --read "12.61 12.62 V" --set rested=10 --set temperature="18 ± 3" '
+    "--set battery=flooded",
+    asks=(RESTED, BATTERY_AT, BATTERY),
+    read_unit="V",
+    trap="A battery that was just charged or driven shows too much: let it rest overnight; its gas burns, so keep "
+    "sparks and flames away.",
+    remedies=_charge_remedies,
+    refusals=(("rested", "rested"), ("a battery at", "temperature")),
+)  # fmt: skip
+QUANTITIES = (DROP, CHARGING, PARASITIC, CHARGE)
