@@ -1,19 +1,46 @@
-"""Instruments as people describe them: a data sheet's line, to a meter and back."""
+"""Instruments as people describe them: a data sheet's line or a kind of instrument, to a meter and back."""
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from knowngood import units
+from knowngood.engine.measurement.classes import PRESETS, SPAN_STEPS, Figures, Preset, meter_of
 from knowngood.engine.measurement.instruments import Meter
 
 EXAMPLE = "0.8 % + 3 digits, 0.1 ohm"
-PERCENT = re.compile(r"([\d.,]+)\s*%")
-DIGITS = re.compile(r"\+?\s*([\d.,]+)\s*(?:digits?|dgts?|d|counts?|lsd)\b", re.IGNORECASE)
+SPAN_EXAMPLE = "class 1.6, 0..10 bar"
+N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
+PERCENT = re.compile(rf"({N})\s*%")
+DIGITS = re.compile(rf"\+?\s*({N})\s*(?:digits?|dgts?|d|counts?|lsd)\b", re.IGNORECASE)
+OF_SPAN = re.compile(
+    rf"(?:\bclass\s*({N})(?:\s*%)?|({N})\s*%\s*(?:of\s+(?:span|full\s+scale|range)\b|f\.?\s?s\b\.?|of(?=\s*[\d.])))",
+    re.IGNORECASE,
+)
+OFFSET = re.compile(
+    rf"(?:±|\+\s*/?\s*-|\+|\bor\b)\s*\(?\s*({N}\s*[^\d\s,;+%()][^\d,;+%()]*?)(?=\s*(?:[,;+()]|\bor\b|$))"
+)
+OR = re.compile(r"\bor\b|whichever|greater of", re.IGNORECASE)
+# Ours: a display is rarely coarser than half of what its instrument may be off.
+STEP_OF_OFFSET = 0.5
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of an instrument, as it is kept: in words, and for which readings it holds. [unit inside]"""
+
+    meter: Meter
+    unit: str
+    words: str
+    lower: float | None = None
+    upper: float | None = None
 
 
 def read_line(text: str, *, name: str) -> tuple[Meter, units.Kind]:
     """Read a data sheet's line such as "± (0.8 % + 3 digits), 0.1 ohm".
+
+    Also "± 0.02 mm", "± 2 °C or 2 %", "± 2 % of 10 bar" and "class 1.6, 0..10 bar".
 
     Args:
         text: Percent of reading, digits, and the display's step with its unit; digits may be left out.
@@ -23,30 +50,156 @@ def read_line(text: str, *, name: str) -> tuple[Meter, units.Kind]:
         The meter, its step in the kind's unit inside; and the kind that it reads.
 
     Raises:
-        UnitsError: No percent and no digits, or digits without a step.
+        UnitsError: No percent, digits or absolute part; digits without a step; a class without its scale.
 
     Example:
         >>> read_line("± (0.8 % + 3 digits), 0.1 ohm", name="blue")[0]
         Meter(name='blue', percent=0.8, digits=3.0, step=0.1, offset=0.0, assumed=False)
+        >>> read_line("class 1.6, 0..10 bar", name="gauge")[0].absolute
+        16.0
     """
+    line = described_line(text, name=name)
+    return line.meter, units.kind_of(line.unit)
+
+
+def described_line(text: str, *, name: str, scale: str = "") -> Line:
+    """Read a data sheet's line, with the range that it holds for.
+
+    Args:
+        text: The line.
+        name: What the owner calls the instrument.
+        scale: Lowest and highest mark or reading, as typed; a class may state it in its line instead.
+
+    Raises:
+        UnitsError: As for `read_line`; a scale that cannot be read or is of another kind.
+    """
+    try:
+        found = OF_SPAN.search(text)
+        line = _share_of_span(text, found, name, scale) if found else _of_reading(text, name)
+    except units.UnitsError:
+        raise
+    except ValueError as refused:  # of the meter itself
+        raise units.UnitsError(str(refused)) from refused
+    if found or not scale:
+        return line
+    lower, upper, unit = _scale(units.completed(scale, line.unit))
+    if unit != line.unit:
+        raise units.UnitsError(f'"{scale}" is in {unit}; the line is in {line.unit}. Write both for the same range.')
+    return replace(line, lower=lower, upper=upper)
+
+
+def _share_of_span(text: str, found: re.Match[str], name: str, scale: str) -> Line:
+    percent = float((found[1] or found[2]).replace(",", "."))
+    stated = _bare(text.replace(found[0], " ", 1))
+    text, scale = (text, stated) if stated else (f"{text}, {scale}" if scale else text, scale)
+    if not scale:
+        raise units.UnitsError(f'"{text}" does not say how far the scale goes. Add it, such as "{SPAN_EXAMPLE}".')
+    lower, upper, unit = _scale(scale)
+    span = upper - lower
+    meter = Meter(name, 0.0, 0.0, span / SPAN_STEPS, percent / 100.0 * span)
+    return Line(meter, unit, text.strip(), lower, upper)
+
+
+def _of_reading(text: str, name: str) -> Line:
     percent, digits = PERCENT.search(text), DIGITS.search(text)
-    rest = re.sub(r"[±()]|\+-", " ", DIGITS.sub(" ", PERCENT.sub(" ", text))).strip(" ,;+")
-    if not percent and not digits:
+    rest = DIGITS.sub(" ", PERCENT.sub(" ", text))
+    offset = OFFSET.search(rest)
+    rest = _bare(OR.sub(" ", rest.replace(offset[0], " ", 1) if offset else rest))
+    if not percent and not digits and not offset:
         raise units.UnitsError(
             f'"{text}" is not a data sheet\'s line. Write percent, digits and step, such as "{EXAMPLE}".'
         )
-    if not rest:
+    if not rest and (digits or not offset):
         raise units.UnitsError(
             f'"{text}" does not say how fine the display is. Add one step of it, such as "{EXAMPLE}".'
         )
-    step = units.quantity(rest)
-    if step.value <= 0.0:
+    absolute = _difference(offset[1]) if offset else None
+    step = _difference(rest) if rest else None
+    if step and step[0] <= 0.0:
         raise units.UnitsError(f'"{rest}" is no step of a display. Write one above zero, such as "{EXAMPLE}".')
-    return Meter(name, _number(percent), _number(digits), step.value), step.kind
+    if absolute and step and absolute[1] != step[1]:
+        raise units.UnitsError(f'"{text}" is in {absolute[1]} and in {step[1]}. Write one line for each unit.')
+    off = absolute[0] if absolute else 0.0
+    fine, unit = step or (STEP_OF_OFFSET * off, absolute[1] if absolute else "")
+    greater = bool(percent and offset and OR.search(text))
+    meter = Meter(name, _number(percent), _number(digits), fine, off, greater=greater)
+    return Line(meter, unit, text.strip())
+
+
+def _bare(text: str) -> str:
+    return re.sub(r"[±()]|\+\s*/?\s*-", " ", text).strip(" ,;+")
+
+
+def _difference(text: str) -> tuple[float, str]:
+    """A width, such as a step: no zero point counts, and its unit inside."""
+    one = units.quantity(text)
+    (number,), _ = units.apart(text)
+    return units.to_inside(float(number.replace(",", ".")), one.unit, difference=True), one.kind.unit
+
+
+def _scale(text: str) -> tuple[float, float, str]:
+    """Both ends of a scale; one number is the upper end of one that begins at zero."""
+    if len(units.apart(text)[0]) == 1:
+        one = units.quantity(re.sub(r"^\s*(?:max|up to)\s*", "", text, flags=re.IGNORECASE))
+        lower, upper, kind = (0.0, one.value, one.kind) if one.value > 0.0 else (one.value, 0.0, one.kind)
+    else:
+        span = units.span(text)
+        lower, upper, kind = span.lower or 0.0, span.upper or 0.0, span.kind
+    if upper <= lower:
+        raise units.UnitsError(f'"{text}" is no scale. Write its lowest and highest mark, such as 0..10 bar.')
+    return lower, upper, kind.unit
 
 
 def _number(found: re.Match[str] | None) -> float:
     return float(found.group(1).replace(",", ".")) if found else 0.0
+
+
+def preset_lines(preset: Preset, *, name: str, scale: str = "") -> list[Line]:
+    """Return the lines of a kind of instrument whose data sheet is not at hand.
+
+    Args:
+        preset: From PRESETS.
+        name: What the owner calls it.
+        scale: Lowest and highest mark, as typed; needed where the class is a share of the scale.
+
+    Raises:
+        UnitsError: The scale cannot be read, is not stated, or is of another kind.
+    """
+    if len(preset.lines) > 1:
+        scale = ""  # its ranges are stated
+    if scale and (unit := _scale(scale)[2]) != preset.lines[0].unit:
+        raise units.UnitsError(f'"{scale}" is in {unit}; this instrument is read in {preset.lines[0].unit}.')
+    try:
+        return [_preset_line(preset, figures, name, scale) for figures in preset.lines]
+    except ValueError as refused:
+        why = str(refused)
+        raise units.UnitsError(why[0].upper() + why[1:]) from refused
+
+
+def _preset_line(preset: Preset, figures: Figures, name: str, scale: str) -> Line:
+    ends = _scale(scale) if scale else None
+    span = ends[1] - ends[0] if ends else None
+    meter = meter_of(figures, name=name, assumed=preset.ours, span=span)
+    lower, upper = ends[:2] if ends else (None, figures.upper)
+    if figures.percent_of_span and ends:
+        words = f"class {figures.percent_of_span:g}, {scale}"
+        return Line(meter, figures.unit, words, lower, upper)
+    return Line(meter, figures.unit, line_words(meter, figures.unit), lower, upper)
+
+
+def line_words(meter: Meter, unit: str) -> str:
+    """Return what an instrument may be off, as a data sheet writes it.
+
+    Example:
+        >>> line_words(Meter("blue", 0.8, 3, 0.1), "ohm"), line_words(Meter("gun", 2, 0, 0.1, 2, greater=True), "°C")
+        ('0.8 % + 3 digits, 0.1 ohm', '2 °C or 2 %, 0.1 °C')
+    """
+    percent = f"{meter.percent:g} %" if meter.percent else ""
+    digits = f"{meter.digits:g} {'digit' if meter.digits == 1 else 'digits'}" if meter.digits else ""
+    offset = f"{meter.offset:g} {unit}" if meter.offset else ""
+    first = f"{offset} or {percent}" if meter.greater else " + ".join(one for one in (percent, offset) if one)
+    parts = " + ".join(one for one in (first, digits) if one)
+    return ", ".join(one for one in (parts, f"{meter.step:g} {unit}" if meter.step else "") if one)
 
 
 def meter_json(meter: Meter) -> dict[str, Any]:
@@ -54,6 +207,20 @@ def meter_json(meter: Meter) -> dict[str, Any]:
     return dict(vars(meter))
 
 
+def line_json(line: Line, *, kind: str) -> dict[str, Any]:
+    """What the toolbox's event keeps of one line of an instrument."""
+    kept = {"kind": kind, "line": line.words, "unit": line.unit, "lower": line.lower, "upper": line.upper}
+    return {**meter_json(line.meter), **kept}
+
+
 def from_json(data: Mapping[str, Any]) -> Meter:
-    """The instrument from the toolbox's event."""
-    return Meter(data["name"], data["percent"], data["digits"], data["step"], data.get("offset", 0.0))
+    """The instrument from the toolbox's event; what an older event does not have counts as not known."""
+    meter = Meter(data["name"], data["percent"], data["digits"], data["step"], data.get("offset", 0.0))
+    newer = ("assumed", "digits_cancel", "greater", "zero", "gain_error")
+    return replace(meter, **{key: data[key] for key in newer if key in data})
+
+
+def sets_zero(data: Mapping[str, Any]) -> bool:
+    """Does the class of the instrument in this event hold from a zero that is set right?"""
+    preset = PRESETS.get(data.get("kind", ""))
+    return preset is not None and preset.sets_zero

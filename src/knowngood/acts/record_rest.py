@@ -6,8 +6,9 @@ from knowngood import units
 from knowngood.acts import photos
 from knowngood.acts.entries import Draft, Entry, Refused, parsed
 from knowngood.acts.garage import Garage
-from knowngood.acts.instruments import meter_json, read_line
+from knowngood.acts.instrument_checks import checked_data
 from knowngood.acts.reading import reading_data
+from knowngood.acts.toolbox import added
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.store.errors import PhotoRefused
 
@@ -47,12 +48,12 @@ def reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _instrument_added(_: Garage, entry: Entry) -> list[Draft]:
-    name = entry.needed("name", "what you call it, such as blue meter")
-    line = entry.needed("line", "the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm")
-    meter, reads = parsed("line", lambda: read_line(line, name=name))
-    kind = entry.text("kind") or "multimeter"
-    data = {**meter_json(meter), "name": name, "kind": kind, "line": line, "unit": reads.unit}
-    return [Draft("instrument_added", data)]
+    """One line of an instrument, or all those of a kind of instrument whose data sheet is not at hand."""
+    return [Draft("instrument_added", data) for data in added(entry)]
+
+
+def _instrument_checked(garage: Garage, entry: Entry) -> list[Draft]:
+    return [Draft("instrument_checked", checked_data(garage.toolbox(), entry, today=garage.now()[:10]))]
 
 
 def _wrench_added(_: Garage, entry: Entry) -> list[Draft]:
@@ -100,6 +101,7 @@ Handlers = Mapping[str, Callable[[Garage, Entry], list[Draft]]]
 
 TOOLBOX: Handlers = {
     "instrument_added": _instrument_added,
+    "instrument_checked": _instrument_checked,
     "wrench_added": _wrench_added,
     "tool_added": _tool_added,
     "reading_judged": reading_judged,

@@ -213,13 +213,26 @@ class ToolboxState(State):
     """What is in the toolbox, and readings judged without a job."""
 
     KINDS: ClassVar[frozenset[str]] = frozenset(
-        ("instrument_added", "wrench_added", "tool_added", "reading_judged", "noted", "answered")
+        (
+            "instrument_added",
+            "instrument_checked",
+            "wrench_added",
+            "tool_added",
+            "reading_judged",
+            "noted",
+            "answered",
+        )
     )
 
     @property
     def instruments(self) -> list[Event]:
-        """Measuring instruments."""
+        """Measuring instruments, a line of their data sheet each."""
         return self.kept("instrument_added")
+
+    @property
+    def checks(self) -> list[Event]:
+        """Instruments held against a known value, oldest first."""
+        return self.kept("instrument_checked")
 
     @property
     def wrenches(self) -> list[Event]:

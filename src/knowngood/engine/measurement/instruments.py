@@ -20,6 +20,9 @@ class Meter:
         offset: Absolute part. [unit of the reading]
         assumed: Nobody described it: a wide typical one.
         digits_cancel: The digits are one fixed offset, the same for part and leads, so that it cancels between them.
+        greater: The data sheet allows the greater of percent and offset; both count until `resolved` drops one.
+        zero: What it is known to show where nothing is; taken off every reading. [unit of the reading]
+        gain_error: How much too high it is known to read, as a share; taken off every reading.
 
     Raises:
         ValueError: A part that is below zero.
@@ -32,12 +35,20 @@ class Meter:
     offset: float = 0.0
     assumed: bool = False
     digits_cancel: bool = field(default=False, repr=False)
+    greater: bool = field(default=False, repr=False)
+    zero: float = field(default=0.0, repr=False)
+    gain_error: float = field(default=0.0, repr=False)
 
     def __post_init__(self) -> None:
         if not all(0.0 <= part < math.inf for part in (self.percent, self.digits, self.step, self.offset)):
             raise ValueError(
                 f"{self.name}: ± ({self.percent:g} % + {self.digits:g} digits of {self.step:g} + {self.offset:g}); "
                 "each part must be zero or more. Copy the line from the meter's data sheet."
+            )
+        if not (math.isfinite(self.zero) and math.isfinite(self.gain_error)):
+            raise ValueError(
+                f"{self.name}: a known error of {self.zero:g} and a share of {self.gain_error:g}; both must be plain "
+                "numbers. Check it again against a known value."
             )
 
     @property
@@ -80,7 +91,10 @@ def typical(unit: str, step: float) -> Meter:
 
 
 def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str) -> list[Input]:
-    """Return the mean of some readings as an Input, and zero-valued Inputs for the display.
+    """Return the mean of some readings as an Input, and Inputs for the display, to be added to it.
+
+    The display's Inputs are about zero, but for an instrument that is known to show something where nothing is: then
+    `KEY/digits` is about minus that, so whoever adds the three has taken it off.
 
     The digits of the data sheet contain the display's step, and so does a scatter that shows, so the step gets no row
     of its own, unless none shows: the scatter of one reading, or of several equal ones, hides within one step.
@@ -114,7 +128,8 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
         remedies=("repeat",),
         name=f"scatter of {name}",
     )
-    digits = _rectangle(f"{key}/digits", meter.absolute, meter, f"display, {name}")
+    said = f"display, {name}, its known error taken off" if meter.zero else f"display, {name}"
+    digits = replace(_rectangle(f"{key}/digits", meter.absolute, meter, said), value=-meter.zero)
     return [mean, digits, _step(key, meter, name, hidden=scatter == 0.0, count=count)]
 
 
@@ -124,8 +139,9 @@ def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Inp
 
 
 def gain_input(meter: Meter) -> Input:
-    """The meter's gain error, relative, about zero: one error for all it reads."""
-    return _rectangle(f"{meter.key}/gain", meter.percent / 100.0, meter, "percent of the meter")
+    """What the meter's gain corrects, relative: one error for all it reads; about zero unless a check has shown it."""
+    said = "percent of the meter, its known error taken off" if meter.gain_error else "percent of the meter"
+    return replace(_rectangle(f"{meter.key}/gain", meter.percent / 100.0, meter, said), value=-meter.gain_error)
 
 
 def _rectangle(key: str, half_width: float, meter: Meter, name: str) -> Input:

@@ -1,0 +1,124 @@
+"""Instruments held against a known value, and the toolbox in words."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from knowngood import units
+from knowngood.acts.entries import Entry, Refused, parsed
+from knowngood.acts.instruments import from_json, sets_zero
+from knowngood.acts.toolbox import line_for, standing, unit_of
+from knowngood.engine.measurement.checking import allowed_error, outside_class
+from knowngood.store.folds import ToolboxState
+
+# How far a known value may be off when nobody says so: ice or boiling water within a degree, else a percent. Ours.
+KNOWN_WITHIN_K, KNOWN_WITHIN_SHARE = 1.0, 0.01
+
+
+def checked_data(toolbox: ToolboxState, entry: Entry, *, today: str) -> dict[str, Any]:
+    """What the toolbox keeps of an instrument that was held against a known value.
+
+    Raises:
+        Refused: A sentence at each field that cannot be used.
+    """
+    name = entry.needed("name", "which instrument was checked")
+    mine = [one for one in toolbox.instruments if one.data["name"] == name]
+    if not mine:
+        raise Refused({"name": f'The toolbox has no "{name}". Add it first, then check it.'})
+    own = {unit_of(one) for one in mine}
+    stated = entry.needed("known", "what it should show, such as 100 ohm")
+    known = parsed("known", lambda: units.tolerance(stated, unit=own.copy().pop() if len(own) == 1 else None))
+    typed = entry.needed("shown", "what it showed, such as 100.4")
+    shown = parsed("shown", lambda: units.quantity(typed, known.kind, unit=known.unit)).value
+    line = line_for(toolbox, name, known.kind.unit, [shown], field="shown")
+    assert line is not None  # one of that name was found above
+    zero = known.value == 0.0 and sets_zero(line.data)
+    doubt = known.half_width or _give(entry, known)
+    half = doubt if doubt is not None else _usual_doubt(known, zero=zero)
+    meter = from_json(line.data)
+    outside = not zero and outside_class(meter, known=known.value, known_half_width=half, shown=shown)
+    return {
+        "name": name,
+        "unit": known.kind.unit,
+        "written": known.unit,
+        "known": known.value,
+        "known_half_width": half,
+        "assumed": doubt is None and not zero,
+        "shown": shown,
+        "zero": zero,
+        "outside": outside,
+        "allowed": allowed_error(meter, shown),
+        "typed": {"known": stated, "give": entry.text("give"), "shown": typed},
+        "date": _day(entry, today),
+    }
+
+
+def _give(entry: Entry, known: units.Tolerance) -> float | None:
+    """How far the known value may be off, from a field of its own; None when nobody says so."""
+    text = entry.text("give")
+    if not text:
+        return None
+    words = f'"{text}" does not say how far the known value may be off. Write one number above zero, such as 0.1.'
+    try:
+        return units.tolerance(units.completed(f"{known.text} ± {text}", known.unit), known.kind).half_width
+    except units.UnitsError as refused:
+        raise Refused({"give": words}) from refused
+
+
+def _usual_doubt(known: units.Tolerance, *, zero: bool) -> float:
+    if zero:
+        return 0.0
+    if known.kind is units.Kind.TEMPERATURE:
+        return KNOWN_WITHIN_K
+    return KNOWN_WITHIN_SHARE * abs(known.value)
+
+
+def _day(entry: Entry, today: str) -> str:
+    text = entry.text("date") or today
+    try:
+        day = date.fromisoformat(text)
+    except ValueError as refused:
+        raise Refused({"date": f'"{text}" is no day. Write year, month and day, such as {today}.'}) from refused
+    if day > date.fromisoformat(today):
+        raise Refused({"date": f'"{text}" is still to come. Write the day of the check, such as {today}.'})
+    return day.isoformat()
+
+
+def toolbox_words(toolbox: ToolboxState) -> list[str]:
+    """Every instrument with its lines and its last check, then wrenches and tools."""
+    meters = dict.fromkeys((one.data["name"], unit_of(one)) for one in toolbox.instruments)
+    wrenches = [f"{event.data['name']}: {event.data['typed']}" for event in toolbox.wrenches]
+    rows = [_instrument_words(toolbox, name, unit) for name, unit in meters]
+    return [*rows, *wrenches, *(event.data["name"] for event in toolbox.tools)]
+
+
+def _instrument_words(toolbox: ToolboxState, name: str, unit: str) -> str:
+    lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
+    said = f"{name}: {'; '.join(_line_words(one.data, unit) for one in lines)}"
+    checks = [one.data for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
+    return f"{said}. {check_words(checks[-1])}" if checks else said
+
+
+def _line_words(line: Mapping[str, Any], unit: str) -> str:
+    words = str(line["line"])
+    if not words.startswith(("±", "class")):
+        words = f"± ({words})"
+    in_words = line.get("upper") is None or ".." in words or "% of" in words
+    return words if in_words else f"{words} up to {line['upper']:g} {unit}"
+
+
+def check_words(check: Mapping[str, Any]) -> str:
+    """A check in words: what was seen, what the class allows, and what follows."""
+    written = check["written"]
+    shown, known = (units.show(check[key], written) for key in ("shown", "known"))
+    if check["zero"]:
+        return f"Checked {check['date']}: shows {shown} at zero, which is taken off every reading."
+    within = units.show(check["known_half_width"], written, difference=True)
+    allowed = units.show(check["allowed"], written, difference=True)
+    seen = f"Checked {check['date']}: shows {shown} at {known} ± {within}{' (assumed)' if check['assumed'] else ''}"
+    if not check["outside"]:
+        return f"{seen}, within its class of ± {allowed}."
+    return (
+        f"{seen}, outside its class of ± {allowed}. Look at its battery, leads and zero, and check it again; "
+        "until then readings count as doubtful as this error."
+    )
