@@ -170,7 +170,7 @@ def water_tube(
     """
     if len(heights_mm) != 2:
         raise ValueError(
-            f"{len(heights_mm)} heights were written; two belong here, one at each end of the hose. "
+            f"two heights belong here, one at each end of the hose; found: {len(heights_mm)}. "
             'Write both, such as "412 389 mm".'
         )
     if distance_mm is not None and not distance_mm > 0.0:

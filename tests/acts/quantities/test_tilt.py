@@ -1,0 +1,79 @@
+"""Quantities of tilt: their examples work as they stand, and what is asked reaches the model."""
+
+import math
+import shlex
+
+import pytest
+
+from knowngood import units
+from knowngood.acts.quantities.model import Given
+from knowngood.acts.quantities.tilt import QUANTITIES
+from knowngood.engine.judgement import Band, Verdict, judge
+from knowngood.engine.measurement.instruments import typical
+
+BY_NAME = {one.name: one for one in QUANTITIES}
+
+
+def given(quantity, read, **typed):
+    found = units.readings(read, quantity.reads, unit=quantity.read_unit or None)
+    return Given(found, typical(found.kind.unit, found.step), typed, "7")
+
+
+def estimate(name, read, **typed):
+    return BY_NAME[name].estimate(given(BY_NAME[name], read, **typed))
+
+
+@pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)
+def test_the_example_works(quantity):
+    words = shlex.split(quantity.example)
+    options = list(zip(words[::2], words[1::2], strict=True))
+    settings = dict(value.split("=", 1) for name, value in options if name == "--set")
+    known = dict(options)
+    assert known["--quantity"] == quantity.name
+    assert settings.keys() <= {ask.name for ask in quantity.asks}
+    limits = units.span(known["--limits"], quantity.judged)
+    one = given(quantity, known["--read"], **settings)
+    found = quantity.estimate(one)
+    assert found.unit == "deg"
+    ways = quantity.remedies(one, found)
+    assert all(way.after.keys() <= {row.key for row in found.rows} for way in ways)
+    assert judge(found, Band(limits.lower, limits.upper, "deg"), remedies=ways).verdict is Verdict.WITHIN
+
+
+def test_what_is_asked_reaches_the_model():
+    assert estimate("tilt", "0.7 deg", turned="-0.3").value == pytest.approx(0.5)
+    assert estimate("tilt", "-1.2 deg", sign="counts").value == pytest.approx(-1.2)
+    assert estimate("tilt", "-1.2 deg").value == pytest.approx(1.2)
+    level = estimate("tilt_level", "1", turned="-0.5", sensitivity="5")
+    assert level.value == pytest.approx(math.degrees(math.atan(0.75 / 2 * 0.005)))
+    water = estimate("tilt_water", "412 389", distance="2.6 m")
+    assert water.value == pytest.approx(math.degrees(math.atan(23 / 2600)))
+
+
+@pytest.mark.parametrize(
+    ("name", "read", "keys"),
+    [
+        ("tilt", "0.4 deg", {"turn", "data_sheet", "meter"}),
+        ("tilt_level", "1 mm", {"turn", "sensitivity", "eye"}),
+        ("tilt_water", "412 389 mm", {"distance", "settle"}),
+    ],
+)
+def test_what_could_be_done(name, read, keys):
+    one = given(BY_NAME[name], read)
+    assert {way.key for way in BY_NAME[name].remedies(one, BY_NAME[name].estimate(one))} == keys
+
+
+def test_turned_there_is_no_turning_left_to_do():
+    one = given(BY_NAME["tilt"], "0.7 deg", turned="-0.3")
+    assert "turn" not in {way.key for way in BY_NAME["tilt"].remedies(one, BY_NAME["tilt"].estimate(one))}
+
+
+@pytest.mark.parametrize(
+    ("name", "read", "typed"),
+    [("tilt_level", "1 mm", {"sensitivity": "0"}), ("tilt_water", "412 389 mm", {"distance": "0"})],
+)
+def test_the_models_refusals_find_their_field(name, read, typed):
+    with pytest.raises(ValueError, match=r"\.$") as found:
+        estimate(name, read, **typed)
+    (field,) = typed
+    assert [where for begins, where in BY_NAME[name].refusals if str(found.value).startswith(begins)] == [field]
