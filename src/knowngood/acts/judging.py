@@ -1,6 +1,6 @@
 """Judge a reading: typed words in, a judgement out, with everything nobody stated assumed wide and said so."""
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +14,7 @@ from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.values import band_words
 from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety, judge
 from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.engine.measurement.remedies import by_instrument, instrument_needed
 from knowngood.engine.measurement.resistance import REFERENCE_C
 
 K = units.Kind
@@ -55,6 +56,7 @@ def judge_typed(
     reading_id: str,
     name: str = "",
     instrument: Meter | None = None,
+    others: Sequence[Meter] = (),
     decides: str | None = None,
     source: str | None = None,
     in_job: bool = False,
@@ -66,6 +68,7 @@ def judge_typed(
         reading_id: Makes the keys of this reading's own errors.
         name: What was read.
         instrument: From the toolbox; else the line typed as `meter` counts, else a wide typical one.
+        others: What else of the toolbox reads this.
         decides: What hangs on it.
         source: Where the limits are printed.
         in_job: A job may say what depends on it.
@@ -80,7 +83,8 @@ def judge_typed(
     given = _given(words, quantity, allowed, instrument, reading_id)
     estimate = _estimate(quantity, given)
     band = _band(words, allowed, source)
-    judgement = judge(estimate, band, remedies=quantity.remedies(given, estimate))
+    ways = [*quantity.remedies(given, estimate), *by_instrument(estimate, meter=given.meter, others=others)]
+    judgement = judge(estimate, band, remedies=ways)
     values = given.read.values
     raw = sum(values) / len(values) if quantity.corrects else estimate.value
     told = Told(
@@ -235,10 +239,20 @@ def as_json(judged: Judged) -> dict[str, Any]:
 
 def further(judged: Judged) -> list[str]:
     """What is said beside the sentence: that nothing settles it, and where the two laws differ."""
-    needed = units.show(judged.judgement.needed_uncertainty, judged.unit, difference=True)
-    unsettled = f"Nothing listed settles it: it would take a standard uncertainty of {needed} or less."
-    rows = [unsettled if judged.judgement.nothing_settles_it else None, judged.judgement.difference_said]
-    return [row for row in rows if row]
+    unsettled = _unsettled(judged) if judged.judgement.nothing_settles_it else None
+    return [row for row in (unsettled, judged.judgement.difference_said) if row]
+
+
+def _unsettled(judged: Judged) -> str:
+    """Which class of instrument would do, or what stands in its way."""
+    nothing, needed = "Nothing you have settles it", judged.judgement.needed_uncertainty
+    off = instrument_needed(judged.estimate, needed)
+    if off is not None:
+        shown = units.show(off, judged.unit, difference=True)
+        return f"{nothing}: it would take an instrument that is off by {shown} at most where you read."
+    stay = [row for row in judged.estimate.budget if "meter" not in row.remedies]
+    why = f"{stay[0].says} leaves too much open" if stay and needed else "it lies right at the limit"
+    return f"{nothing}, and no finer instrument alone would: {why}."
 
 
 def event_data(judged: Judged) -> dict[str, Any]:

@@ -4,7 +4,7 @@ from knowngood import units
 from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.remedies import remedies
+from knowngood.engine.measurement.remedies import remedies, twin
 from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
 
 ZERO = Ask("zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True)
@@ -40,7 +40,8 @@ def _winding(given: Given) -> Estimate:
 
 
 def _winding_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    return remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part_of(given) or Part())
+    part = part_of(given) or Part()
+    return [*remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part), *twin(estimate)]
 
 
 def _as_shown(given: Given) -> Estimate:

@@ -19,7 +19,8 @@ class Remedy:
         says: What to do, for the mechanic.
         minutes: Working time. [min]
         money: What it costs; None when nothing.
-        after: Row key to the standard contribution that is left afterwards. [unit of the estimate]
+        after: Row key to the standard contribution that is left afterwards; a key that the estimate lacks is an error
+            that comes in with the remedy, such as another instrument's. [unit of the estimate]
     """
 
     key: str
@@ -31,13 +32,14 @@ class Remedy:
 
 @dataclass(frozen=True)
 class Settle:
-    """A remedy and the chance of a clear verdict after it."""
+    """A remedy, the chance of a clear verdict after it, and the standard uncertainty that it would leave. [unit]"""
 
     key: str
     remedy: str
     minutes: float
     money: float | None
     probability: float
+    uncertainty: float | None = None
 
 
 def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) -> tuple[float, float]:
@@ -63,9 +65,7 @@ def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) ->
         >>> [round(chance, 4) for chance in clear_chances(now, Band(None, 13.3, "ohm"), {"leads": 0.05})]
         [0.7641, 0.0182]
     """
-    moved = math.hypot(*(row.contribution for row in estimate.rows if row.key in after))
-    left = math.hypot(*(after[row.key] for row in estimate.rows if row.key in after))
-    stays = math.hypot(*(row.contribution for row in estimate.rows if row.key not in after))
+    moved, left, stays = _parts(estimate, after)
     scatter, then = math.hypot(moved, left), math.hypot(left, stays)
     clear = clear_from(band.rule)
     low, high = _zone(band, then, clear)
@@ -78,6 +78,13 @@ def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) ->
 
     within = max(0.0, below(high) - below(low)) if low <= high else 0.0
     return within, 1.0 - (max(0.0, below(out_high) - below(out_low)) if out_low <= out_high else 0.0)
+
+
+def _parts(estimate: Estimate, after: Mapping[str, float]) -> tuple[float, float, float]:
+    """Standard uncertainty of the moved rows now, of the same afterwards, and of the rows that stay."""
+    moved = math.hypot(*(row.contribution for row in estimate.rows if row.key in after))
+    stays = math.hypot(*(row.contribution for row in estimate.rows if row.key not in after))
+    return moved, math.hypot(*after.values()), stays
 
 
 def _zone(band: Band, u: float, wanted: float) -> tuple[float, float]:
@@ -102,14 +109,14 @@ def _zone(band: Band, u: float, wanted: float) -> tuple[float, float]:
 def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[Settle, ...]:
     """Return what would settle it, the best chance first, then the quickest and cheapest.
 
-    A remedy that makes none of the estimate's rows smaller is left out: it would be work for nothing.
+    A remedy that leaves the rows it moves no smaller is left out: it would be work for nothing.
     """
-    now = {row.key: abs(row.contribution) for row in estimate.rows}
-    found = [
-        Settle(one.key, one.says, one.minutes, one.money, sum(clear_chances(estimate, band, one.after)))
-        for one in remedies
-        if any(left < now.get(key, 0.0) for key, left in one.after.items())
-    ]
+    found = []
+    for one in remedies:
+        moved, left, stays = _parts(estimate, one.after)
+        if left < moved:
+            chance = sum(clear_chances(estimate, band, one.after))
+            found.append(Settle(one.key, one.says, one.minutes, one.money, chance, math.hypot(left, stays)))
     return tuple(sorted(found, key=lambda one: (-round(one.probability, 2), one.minutes, one.money or 0.0)))
 
 

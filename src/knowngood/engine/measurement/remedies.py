@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
 from knowngood.engine.measurement.instruments import Meter, finer
@@ -9,6 +10,8 @@ from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Par
 
 MORE_READINGS = 5
 CONTACT_THERMOMETER_K, COOLED_K = 2.0, 1.5
+# Ours: fetching another instrument; and how far good parts of one kind lie apart, as a standard deviation.
+OWN_MINUTES, TWIN_SHARE = 5.0, 0.03
 # Ours: how far the air of a garage lies from the 20 °C of most limits.
 COOL_AIR_AWAY_K = 5.0
 
@@ -46,6 +49,91 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
     found = [Remedy(key, says, minutes, _after(rows, change)) for key, says, minutes, change in table]
     found = [one for one in found if one.after]
     return [*found, *_stated(found)]
+
+
+@dataclass(frozen=True)
+class Way:
+    """Something that could be done about rows that name it.
+
+    Args:
+        key: What those rows name among their remedies.
+        says: What to do, for the mechanic.
+        minutes: Working time. [min]
+        share: What is left of each such row.
+    """
+
+    key: str
+    says: str
+    minutes: float
+    share: float
+
+
+def by_ways(estimate: Estimate, ways: Sequence[Way]) -> list[Remedy]:
+    """Return a remedy for each way that some row with a size names."""
+    found = []
+    for way in ways:
+        rows = {row.key: row.contribution for row in estimate.rows if way.key in row.remedies and row.contribution}
+        after = {key: way.share * abs(contribution) for key, contribution in rows.items()}
+        found += [Remedy(way.key, way.says, way.minutes, after)] if after else []
+    return found
+
+
+def by_instrument(estimate: Estimate, *, meter: Meter, others: Sequence[Meter]) -> list[Remedy]:
+    """Return a remedy for each other instrument at hand: its errors instead of those of the one that was read.
+
+    Args:
+        estimate: From a reading with `meter`.
+        meter: What was read with.
+        others: What else reads this.
+    """
+    return [
+        Remedy(f"own:{one.name}", f"Read it with your {one.name}", OWN_MINUTES, _exchanged(estimate, meter, one))
+        for one in others
+    ]
+
+
+def _exchanged(estimate: Estimate, meter: Meter, other: Meter) -> dict[str, float]:
+    """Rows of an instrument as another one would have them."""
+    shares = {
+        "gain": _share(other.percent, meter.percent),
+        "digits": _share(other.absolute, meter.absolute),
+        "step": _share(other.step, meter.step),
+    }
+    after = {}
+    for row in estimate.rows:
+        share = shares.get(row.key.rpartition("/")[2])
+        if share is not None and "meter" in row.remedies:
+            after[row.key] = share * abs(row.contribution)
+    return after
+
+
+def instrument_needed(estimate: Estimate, uncertainty: float) -> float | None:
+    """Return how far off an instrument may be so that, all else as it is, the estimate is known this well.
+
+    Args:
+        estimate: What is known.
+        uncertainty: Standard uncertainty that would be enough. [unit]
+
+    Returns:
+        Half-width of a rectangle; None when what stays is too much already. [unit]
+    """
+    stays = math.hypot(*(row.contribution for row in estimate.rows if "meter" not in row.remedies))
+    return math.sqrt(3.0 * (uncertainty**2 - stays**2)) if stays < uncertainty else None
+
+
+def twin(estimate: Estimate) -> list[Remedy]:
+    """Return the remedy of reading a known good part of the same kind the same way.
+
+    What both readings share drops out: leads, warmth, winding, the meter's percent. How far two good parts differ
+    comes in instead.
+    """
+    shared = {row.key: 0.0 for row in estimate.rows if row.key.endswith(("/gain", "/part")) or _of_kind(row)}
+    after = {**shared, "twin": TWIN_SHARE * abs(estimate.value)}
+    return [Remedy("twin", "Read a known good one of the same kind, as warm and with the same leads", 10, after)]
+
+
+def _of_kind(row: Row) -> bool:
+    return row.key == "leads" or row.key.startswith("conductor:")
 
 
 def _stated(found: Sequence[Remedy]) -> list[Remedy]:
