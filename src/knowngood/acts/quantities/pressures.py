@@ -134,8 +134,8 @@ QUANTITIES = (
     Quantity(
         "fuel_pressure", "Fuel pressure", K.PRESSURE, K.PRESSURE, _plain,
         '--quantity fuel_pressure --limits "350..420 kPa" --read "385 kPa"',
-        trap="Fuel sprays and burns: relieve the pressure first, let the engine cool, no flame, spark or cigarette near, "
-        "catch what drips and have an extinguisher at hand.",
+        trap="Fuel sprays and burns: relieve the pressure first, let the engine cool, no flame or spark near, catch "
+        "what drips and have an extinguisher at hand.",
         remedies=_remedies,
     ),
     Quantity(

@@ -79,17 +79,19 @@ QUANTITIES = (
         '--quantity surface_temperature --limits "max 95 °C" --read "81.5 82.0 81.8 °C" --set surface=coated '
         '--set "surroundings=25 ± 5"',
         asks=(SURFACE, SET, AROUND),
-        trap="The spot is larger than the red dot: at 12 to 1 it is 25 mm wide from 300 mm away, so go near, square on, "
-        "without touching what is hot or turns.",
+        trap="The spot is larger than the red dot: at 12 to 1 it is 25 mm wide from 300 mm away, so go near, square "
+        "on, without touching what is hot or turns.",
         remedies=_remedies, corrects=True,
-        refusals=(("bare metal", "surface"), ("a surface that mirrors", "surface"), ("an emissivity", "emissivity_set")),
+        refusals=(
+            ("bare metal", "surface"), ("a surface that mirrors", "surface"), ("an emissivity", "emissivity_set"),
+        ),
     ),
     Quantity(
         "contact_temperature", "Temperature of a surface, by a probe", K.TEMPERATURE, K.TEMPERATURE, _contact,
         '--quantity contact_temperature --limits "35..45 °C" --read "39.4 °C" --set contact=immersed',
         asks=(CONTACT, AROUND),
-        trap="A tip that is held on by hand reads too cool: press it on, wait until the display stands, and keep fingers "
-        "off what is hot.",
+        trap="A tip that is held on by hand reads too cool: press it on, wait until the display stands, and keep "
+        "fingers off what is hot.",
         remedies=_remedies, corrects=True,
     ),
 )  # fmt: skip

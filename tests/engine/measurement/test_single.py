@@ -1,0 +1,34 @@
+"""Single readings: what each has for itself, what all have alike, and what a remedy leaves."""
+
+import pytest
+
+from knowngood.engine.judgement import Estimate, Remedy, Row
+from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.single import better_offset, offset_input, remedy_for, shown_input
+
+ESTIMATE = Estimate(10.0, "kPa", (Row("meter:dial/offset", -2.0), Row("cranking", 3.0, remedies=("repeat",))))
+
+
+@pytest.mark.parametrize(("digits", "half_width"), [(0, 5.0), (0.5, 5.0), (1, 10.0), (3, 30.0)])
+def test_the_digits_contain_half_a_step(digits, half_width):
+    found = shown_input(100.0, Meter("dial", 1.0, digits, 10), key="reading:7/1", name="cylinder 1")
+    assert (found.value, found.half_width, found.key) == (100.0, half_width, "reading:7/1/digits")
+
+
+def test_a_known_zero_is_taken_off():
+    assert offset_input(Meter("dial", 0, 0, 1, offset=4, zero=3)).value == -3
+    assert offset_input(Meter("dial", 0, 0, 1, offset=4)).half_width == 4
+
+
+def test_a_finer_instrument_has_a_finer_offset():
+    ways = [Remedy("meter", "borrow", 30, {"digits": 1.0}), Remedy("data_sheet", "look up", 5, {"digits": 2.0})]
+    assert [one.after for one in better_offset(ways, ESTIMATE)] == [
+        {"digits": 1.0, "meter:dial/offset": 0.5}, {"digits": 2.0},
+    ]  # fmt: skip
+
+
+def test_a_remedy_only_where_a_row_names_it():
+    assert remedy_for(ESTIMATE, "repeat", "again", minutes=20, share=0.5) == [
+        Remedy("repeat", "again", 20, {"cranking": 1.5})
+    ]
+    assert remedy_for(ESTIMATE, "tester", "compare", minutes=20, share=0.5) == []
