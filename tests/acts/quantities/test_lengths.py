@@ -50,7 +50,7 @@ def test_the_example_works(quantity):
     keys = {row.key for row in estimate.rows}
     ways = quantity.remedies(found, estimate)
     assert all(one.after.keys() <= keys for one in ways)
-    assert judge(estimate, Band(limits.lower, limits.upper, "mm"), remedies=ways).verdict in Verdict
+    assert judge(estimate, Band(limits.lower, limits.upper, "mm"), remedies=ways).verdict is Verdict.WITHIN
 
 
 @pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)
