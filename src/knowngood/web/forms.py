@@ -5,6 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from markupsafe import Markup
+
 
 @dataclass(frozen=True)
 class Kept:
@@ -26,6 +28,7 @@ class Field:
         kind: number, text, long, choice, pick, readings, file or check.
         signed: What belongs here may be below zero.
         offers: Values typed before, by the instrument that was read.
+        pictures: A picture for each choice of a `choice` field, as markup of ours.
         accept: Which types of file may be chosen.
         capture: A phone opens its camera instead of its album.
     """
@@ -43,6 +46,7 @@ class Field:
     offers: Mapping[str, Sequence[str]] = field(default_factory=dict)
     accept: str = ""
     capture: bool = False
+    pictures: Mapping[str, Markup] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,13 @@ import secrets
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.photos import Photo, photo_of
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
 from knowngood.web import draw, notes
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
 
 
@@ -36,8 +38,8 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
         "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
         "forms": _garage_forms(garage, kept),
-        "toolbox": _toolbox_words(toolbox),
-        "tool_forms": _tool_forms(kept),
+        "toolbox": toolbox_words(toolbox),
+        "tool_forms": tool_forms(toolbox, kept),
         "folder": str(garage.folder),
     }
 
@@ -87,12 +89,6 @@ def _vehicle_words(vehicle: Any) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _toolbox_words(toolbox: Any) -> list[str]:
-    meters = [f"{event.data['name']}: ± ({event.data['line']})" for event in toolbox.instruments]
-    wrenches = [f"{event.data['name']}: {event.data['typed']}" for event in toolbox.wrenches]
-    return [*meters, *wrenches, *(event.data["name"] for event in toolbox.tools)]
-
-
 def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
     return {**form.shown(kept), "summary": title}
 
@@ -129,21 +125,3 @@ def _describe_form(vehicle: str) -> Form:
         Field("driven", "Driven wheels", "choice", choices=[("front", "front"), ("rear", "rear"), ("all", "all")]),
     ]
     return Form("described", f"vehicle/{vehicle}", "/", fields)
-
-
-def _tool_forms(kept: Kept | None) -> list[dict[str, Any]]:
-    meter = [
-        Field("name", "What you call it", hint="Such as blue meter.", required=True),
-        Field("line", "Its data sheet's line for resistance", hint="Such as 0.8 % + 3 digits, 0.1 ohm.", required=True),
-    ]
-    wrench = [
-        Field("name", "What you call it", hint="Such as small torque wrench.", required=True),
-        Field("range", "Lowest and highest mark", hint="Such as 5..25 N·m.", required=True),
-    ]
-    tool = [Field("name", "What it is", hint="Such as two axle stands.", required=True)]
-    rows = (
-        ("Add a meter", "instrument_added", meter),
-        ("Add a torque wrench", "wrench_added", wrench),
-        ("Add a tool", "tool_added", tool),
-    )
-    return [_details(title, Form(kind, "toolbox", "/", fields), kept) for title, kind, fields in rows]
