@@ -92,7 +92,7 @@ def test_air_that_nobody_read_is_assumed(typed, assumed):
          {"surface": "a surface that mirrors this much is too near the temperature around it to be read. "
           "Stick a patch of tape or paint on it, wait a minute, and read the patch."}),
         ("contact_temperature", "60 °C", {"contact": "near"},
-         {"contact": '"near" is none of the choices. Take one of held, fixed, immersed.'}),
+         {"contact": '"near" is none of the choices. Take held, fixed or immersed.'}),
     ],
 )  # fmt: skip
 def test_refused_at_the_field(name, read, typed, problems):
