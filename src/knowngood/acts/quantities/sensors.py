@@ -81,8 +81,8 @@ def _thermistor_temperature(given: Given) -> Estimate:
     if curve is None:
         raise Refused(
             {
-                R25.name: "Ohms alone are no temperature. Write the sensor's resistance at 25 °C, or two or three lines "
-                "of the manual's table."
+                R25.name: "Ohms alone are no temperature. Write the sensor's resistance at 25 °C, or two or three "
+                "lines of the manual's table."
             }
         )
     return thermistor_temperature(

@@ -149,8 +149,9 @@ def _table_inputs(battery_c: Stated | None, battery: str, reading_id: str) -> li
             name=f"the battery at {middle:g} ± {away - abs(middle - TABLE_C):g} °C",
         ),
         Input(
-            f"battery:{battery}/table", 0.0, Shape.RECTANGULAR, TABLE_HALF_V[battery],
-            assumed=battery == "unknown", remedies=("table",), name=f"which table fits this battery, ± {TABLE_HALF_V[battery]:g} V",
+            f"reading:{reading_id}/table", 0.0, Shape.RECTANGULAR, TABLE_HALF_V[battery],
+            assumed=battery == "unknown", remedies=("table",),
+            name=f"which table fits this battery, ± {TABLE_HALF_V[battery]:g} V",
         ),
     ]  # fmt: skip
 

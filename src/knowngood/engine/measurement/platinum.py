@@ -94,7 +94,7 @@ def platinum_temperature(
     first, second = CLASSES[tolerance_class]
     half = first + second * abs(float(platinum_celsius(ratio, below_zero=cold)))
     own = Input(
-        "platinum/class", 0.0, Shape.RECTANGULAR, half,
+        f"reading:{reading_id}/class", 0.0, Shape.RECTANGULAR, half,
         assumed=class_assumed, remedies=("class",), name=f"tolerance of the sensor, class {tolerance_class}",
     )  # fmt: skip
 

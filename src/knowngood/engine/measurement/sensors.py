@@ -200,7 +200,7 @@ def thermistor_temperature(
             f"{read_ohm[0]:g} ohm stands for a temperature outside {COLDEST_C:g} to {HOTTEST_C:g} °C by this "
             "sensor's table. Check the display's kΩ and the table; a sensor like that is open or shorted."
         )
-    inputs = [*through(read_ohm, None, meter, reading_id), *_sensor_inputs(sensor)]
+    inputs = [*through(read_ohm, None, meter, reading_id), *_sensor_inputs(sensor, reading_id)]
 
     def celsius(*given: Any) -> Any:
         *read, own, slope = given
@@ -248,7 +248,7 @@ def thermistor_resistance(
     refuse_temperatures(at, reference_c, COLDEST_C, HOTTEST_C)
     beta = beta_between(sensor, at.celsius, reference_c)
     slope = Input(
-        "thermistor/slope", beta, Shape.RECTANGULAR, sensor.slope_share * beta,
+        f"reading:{reading_id}/slope", beta, Shape.RECTANGULAR, sensor.slope_share * beta,
         assumed=sensor.assumed, remedies=("table",), name=_steepness(sensor),
     )  # fmt: skip
     inputs = [*through(read_ohm, None, meter, reading_id), part_input(at, reading_id), slope]
@@ -265,15 +265,16 @@ def _steepness(sensor: Thermistor) -> str:
     return f"how steep the sensor is, beta {least:g} to {most:g} K" if sensor.assumed else "how steep the sensor is"
 
 
-def _sensor_inputs(sensor: Thermistor) -> list[Input]:
+def _sensor_inputs(sensor: Thermistor, reading_id: str) -> list[Input]:
     """How far this sensor may lie from its curve: all of it, and turned about the middle."""
     return [
         Input(
-            "thermistor/own", 0.0, Shape.RECTANGULAR, sensor.sensor_share,
-            assumed=sensor.sensor_assumed, remedies=("table",), name=f"tolerance of the sensor, ± {100.0 * sensor.sensor_share:g} %",
+            f"reading:{reading_id}/own", 0.0, Shape.RECTANGULAR, sensor.sensor_share,
+            assumed=sensor.sensor_assumed, remedies=("table",),
+            name=f"tolerance of the sensor, ± {100.0 * sensor.sensor_share:g} %",
         ),
         Input(
-            "thermistor/slope", 0.0, Shape.RECTANGULAR, sensor.slope_share,
+            f"reading:{reading_id}/slope", 0.0, Shape.RECTANGULAR, sensor.slope_share,
             assumed=sensor.assumed, remedies=("table",), name=_steepness(sensor),
         ),
     ]  # fmt: skip
