@@ -74,8 +74,14 @@ def test_a_current_that_the_limit_does_not_name_changes_nothing():
     assert told == alone
 
 
-def test_a_hair_below_zero_is_the_display():
-    assert voltage_drop([-0.01, 0.0], meter=BLUE).value == pytest.approx(-0.005)
+@pytest.mark.parametrize("low", [-0.01, -0.02])
+def test_a_hair_below_zero_is_the_display(low):
+    assert voltage_drop([low, 0.0], meter=BLUE).value == pytest.approx(0.5 * low)
+
+
+def test_a_coarse_display_does_not_let_swapped_probes_pass():
+    with pytest.raises(ValueError, match="the other way round"):
+        voltage_drop([-0.4], meter=typical("V", 0.1))
 
 
 @pytest.mark.parametrize(

@@ -168,7 +168,7 @@ PLATINUM_TEMPERATURE = Quantity(
 )  # fmt: skip
 PLATINUM_RESISTANCE = Quantity(
     "pt100_resistance", "Resistance of a platinum sensor", K.RESISTANCE, K.RESISTANCE, _platinum_resistance,
-    '--quantity pt100_resistance --limits "198..202 ohm" --read "216 ohm" --set at=0 --set part="20 ± 1" '
+    '--quantity pt100_resistance --limits "195..205 ohm" --read "215.9 ohm" --set at=0 --set part="20 ± 1" '
     "--set zero=0.3",
     asks=(AT, PART, ZERO), read_unit="ohm",
     trap=UNPLUG + "let it cool, for exhaust parts burn and 1 °C is 0.4 %.",

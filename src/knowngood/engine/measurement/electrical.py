@@ -7,6 +7,8 @@ from typing import Any
 from knowngood.engine.judgement import Estimate, Input, Remedy, Shape, propagate
 from knowngood.engine.measurement.instruments import Meter, gain_input, reading_inputs
 
+# How many steps below zero a display shows when nothing is there. Ours.
+FLICKER_STEPS = 2.5
 # A value, and how far it may be off; None when nobody said.
 Stated = tuple[float, float | None]
 
@@ -262,9 +264,9 @@ def up_to(key: str, most: float, *, assumed: bool, remedies: tuple[str, ...], na
 
 
 def _refuse_swapped(values: Sequence[float], meter: Meter, unit: str, why: str) -> None:
-    """Below zero by more than the display may be off; its size is not taken, for a sign has a cause to be looked at."""
+    """Refuse what lies below zero by more than a display flickers: judged with its sign, it would pass any limit."""
     low = min(values, default=0.0)
-    if low < -(meter.absolute + meter.step):
+    if low < -FLICKER_STEPS * meter.step:
         raise ValueError(f"a reading of {low:g} {unit} is below zero: {why}. Swap them and read again.")
 
 
