@@ -90,10 +90,10 @@ def judge_typed(
     told = Told(
         verdict=judgement.verdict, probability=judgement.probability_inside, value=estimate.value, raw=raw,
         lower=band.lower, upper=band.upper, allowed=band_words(band, allowed.unit),
-        corrected=quantity.corrects and words.get(CONDUCTOR.name) != "alloy", at=words["at"] or STATED_FOR,
+        corrected=quantity.corrects and words.get(CONDUCTOR.name) != "alloy", at=_at(words["at"], allowed),
         decides=decides, safety=isinstance(band.rule, Safety), in_job=in_job, looks=READ if quantity is WINDING else {},
     )  # fmt: skip
-    assumed = _assumed(judgement, quantity, given)
+    assumed = _assumed(estimate, quantity, given)
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
         assumed, sentence(told),
@@ -140,9 +140,14 @@ def _estimate(quantity: Quantity, given: Given) -> Estimate:
         raise Refused({field: why[0].upper() + why[1:]}) from refused
 
 
+def _at(text: str, allowed: units.Span) -> str:
+    """The temperature that limits hold at; a resistance's is 20 °C when nobody says."""
+    return text or (STATED_FOR if allowed.kind is K.RESISTANCE else "")
+
+
 def _band(words: Mapping[str, str], allowed: units.Span, source: str | None) -> Band:
     """What is allowed, with the temperature that it is stated for."""
-    at = words["at"] or (STATED_FOR if allowed.kind is K.RESISTANCE else "")
+    at = _at(words["at"], allowed)
     condition = f"at {at}" if at else None
     return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
 
@@ -174,14 +179,20 @@ def _rule(text: str) -> Rule:
     return Costs(within, out)
 
 
-def _assumed(judgement: Judgement, quantity: Quantity, given: Given) -> tuple[str, ...]:
+def _assumed(estimate: Estimate, quantity: Quantity, given: Given) -> tuple[str, ...]:
     """What nobody stated, each once, in words with the value that was taken."""
-    rows: list[str] = []
-    meter, names = given.meter, dict.fromkeys(judgement.assumed)
-    if meter.assumed:
-        rows.append(f"a budget instrument, ± ({meter.percent:g} % + {meter.absolute:g} {quantity.reads.unit})")
-    rows += _of_a_winding(names, given) if quantity is WINDING else [name for name in names if not _of_meter(name)]
-    return tuple(rows)
+    assumed = [row for row in estimate.budget if row.assumed]
+    names = dict.fromkeys(row.says for row in assumed if not _of_meter(row.says))
+    rows = [_instrument_words(given.meter, quantity.reads)] if any("meter" in row.remedies for row in assumed) else []
+    return (*rows, *(_of_a_winding(names, given) if quantity is WINDING else names))
+
+
+def _instrument_words(meter: Meter, reads: units.Kind) -> str:
+    parts = [
+        f"{meter.percent:g} %" if meter.percent else "",
+        f"{meter.absolute:g} {reads.unit}" if meter.absolute else "",
+    ]
+    return f"a budget instrument, ± ({' + '.join(part for part in parts if part)})"
 
 
 def _of_meter(name: str) -> bool:

@@ -23,7 +23,7 @@ class Told:
         upper: Highest allowed, or None.
         allowed: What is allowed, in words.
         corrected: Leads were taken off and the temperature was allowed for.
-        at: The temperature that the limits are stated for.
+        at: The temperature that the limits are stated for, or nothing.
         decides: What hangs on it, or None.
         safety: A doubt counts as out.
         in_job: It was read in a job, so that something or nothing may depend on it.
@@ -84,6 +84,10 @@ def _within(told: Told) -> str:
         )
     where = f"At {told.at} it is" if told.corrected else "It is"
     return f"{where} {_inside(told)} ({_percent(told.probability)}).{follows}"
+
+
+def _where(told: Told) -> str:
+    return f"At {told.at} it is" if told.at else "In truth it is"
 
 
 def _out(told: Told) -> str:

@@ -31,13 +31,13 @@ def value_words(data: Mapping[str, Any]) -> str:
 
 
 def decimals_for(half: float) -> int:
-    """Decimal places that show a half-width with its first figure or two.
+    """Decimal places that show a half-width with its first figure, or two where the first is 1.
 
     Example:
-        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0)
-        (1, 2, 0)
+        >>> decimals_for(1.7), decimals_for(0.05), decimals_for(12.0), decimals_for(0.104)
+        (1, 2, 0, 2)
     """
     places = 0
-    while places < 6 and half * 10**places < 9.5 and (places == 0 or half * 10**places < 1.0):
+    while places < 6 and half * 10**places < (9.5 if places == 0 else 1.95):
         places += 1
     return places

@@ -4,11 +4,17 @@ import shlex
 from difflib import get_close_matches
 
 from knowngood import units
-from knowngood.acts.quantities import basic
+from knowngood.acts.quantities import basic, electrical, lengths, pressures, sensors, tilt, vessels, warmth
 from knowngood.acts.quantities.model import Quantity
 
 GROUPS: dict[str, tuple[Quantity, ...]] = {
-    "Electrical": basic.QUANTITIES,
+    "Electrical": basic.QUANTITIES + electrical.QUANTITIES,
+    "Sensors": sensors.QUANTITIES,
+    "Pressures": pressures.QUANTITIES,
+    "Lengths and wear": lengths.QUANTITIES,
+    "Temperature": warmth.QUANTITIES,
+    "Volume": vessels.QUANTITIES,
+    "Tilt": tilt.QUANTITIES,
 }
 QUANTITIES: dict[str, Quantity] = {one.name: one for rows in GROUPS.values() for one in rows}
 
