@@ -124,6 +124,7 @@ def _judge_options(parser: _Parser) -> None:
         "--set", action="append", default=[], metavar="NAME=VALUE", help="what a quantity asks beside these"
     )
     parser.add_argument("--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"')
+    parser.add_argument("--ambient", default="", help='temperature where the meter lies: "5 °C"')
     parser.add_argument(
         "--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out'
     )

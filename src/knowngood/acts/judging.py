@@ -1,6 +1,6 @@
 """Judge a reading: typed words in, a judgement out, with everything nobody stated assumed wide and said so."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,15 +11,18 @@ from knowngood.acts.quantities.basic import AT, CONDUCTOR, WINDING, part_of
 from knowngood.acts.quantities.known import quantity_for, unknown_words
 from knowngood.acts.quantities.model import Ask, Given, Quantity
 from knowngood.acts.sentences import READ, Told, sentence
+from knowngood.acts.toolbox import instrument_for, others_for
 from knowngood.acts.values import band_words
 from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety, judge
+from knowngood.engine.measurement.checking import at_temperature, resolved
 from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.remedies import by_instrument, instrument_needed
 from knowngood.engine.measurement.resistance import REFERENCE_C
+from knowngood.store.folds import ToolboxState
 
 K = units.Kind
 # What every quantity takes; each has asks of its own beside them.
-COMMON = ("quantity", "limits", "read", "meter", "rule")
+COMMON = ("quantity", "limits", "read", "meter", "ambient", "rule")
 STATED_FOR = f"{REFERENCE_C:g} °C"
 
 
@@ -55,8 +58,7 @@ def judge_typed(
     *,
     reading_id: str,
     name: str = "",
-    instrument: Meter | None = None,
-    others: Sequence[Meter] = (),
+    toolbox: ToolboxState | None = None,
     decides: str | None = None,
     source: str | None = None,
     in_job: bool = False,
@@ -64,11 +66,12 @@ def judge_typed(
     """Judge what was typed. A limit and a reading are enough.
 
     Args:
-        typed: quantity, limits, read, meter, rule, and what the quantity asks; any but limits and read may be empty.
+        typed: quantity, limits, read, meter, ambient, rule, and what the quantity asks; all but limits and read may
+            be empty.
         reading_id: Makes the keys of this reading's own errors.
         name: What was read.
-        instrument: From the toolbox; else the line typed as `meter` counts, else a wide typical one.
-        others: What else of the toolbox reads this.
+        toolbox: Where the instrument typed as `meter` is looked for; else a line typed there counts, else a wide
+            typical one. What else of it reads this may settle a doubt.
         decides: What hangs on it.
         source: Where the limits are printed.
         in_job: A job may say what depends on it.
@@ -80,9 +83,11 @@ def judge_typed(
     quantity = _quantity(typed.get("quantity", "").strip(), allowed)
     fields = dict.fromkeys((*COMMON, *(ask.name for ask in quantity.asks)))
     words = {key: typed.get(key, "").strip() for key in fields} | {"at": typed.get(AT.name, "").strip()}
-    given = _given(words, quantity, allowed, instrument, reading_id)
+    tools = toolbox or ToolboxState()
+    given = _given(words, quantity, allowed, tools, reading_id)
     estimate = _estimate(quantity, given)
     band = _band(words, allowed, source)
+    others = [] if given.meter.assumed else others_for(tools, words["meter"], quantity.reads.unit, given.read.values)
     ways = [*quantity.remedies(given, estimate), *by_instrument(estimate, meter=given.meter, others=others)]
     judgement = judge(estimate, band, remedies=ways)
     values = given.read.values
@@ -111,7 +116,7 @@ def _quantity(name: str, allowed: units.Span) -> Quantity:
 
 
 def _given(
-    words: dict[str, str], quantity: Quantity, allowed: units.Span, instrument: Meter | None, reading_id: str
+    words: dict[str, str], quantity: Quantity, allowed: units.Span, toolbox: ToolboxState, reading_id: str
 ) -> Given:
     """The readings read, and the instrument found; units that were left out are filled in."""
     alike = quantity.reads is allowed.kind
@@ -121,8 +126,9 @@ def _given(
     words |= {ask.name: units.completed(words[ask.name], _unit(ask, quantity, unit)) for ask in asks}
     words["at"] = units.completed(words["at"], AT.unit)
     read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit))
-    meter = instrument or _meter(words["meter"], quantity.reads, read.step)
-    return Given(read, meter, words, reading_id)
+    meter = instrument_for(toolbox, words["meter"], quantity.reads.unit, read.values)
+    meter = _in_air(meter or _meter(words["meter"], quantity.reads, read), words["ambient"])
+    return Given(read, meter, words, reading_id, allowed.upper)
 
 
 def _unit(ask: Ask, quantity: Quantity, unit: str) -> str:
@@ -152,15 +158,27 @@ def _band(words: Mapping[str, str], allowed: units.Span, source: str | None) -> 
     return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
 
 
-def _meter(line: str, kind: units.Kind, step: float) -> Meter:
+def _in_air(meter: Meter, ambient: str) -> Meter:
+    """A meter in the cold or the heat is off by more than its data sheet says for a mild room."""
+    if not ambient:
+        return meter
+    ambient_c = parsed("ambient", lambda: units.quantity(ambient, K.TEMPERATURE, unit="°C")).value
+    try:
+        return at_temperature(meter, ambient_c)
+    except ValueError as refused:
+        why = str(refused)
+        raise Refused({"ambient": why[0].upper() + why[1:]}) from refused
+
+
+def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
     if not line:
-        return typical(kind.unit, step)
+        return typical(kind.unit, read.step)
     meter, reads = parsed("meter", lambda: read_line(line, name=line))
     if reads is not kind:
         raise Refused(
             {"meter": f'"{line}" is for {reads.words}; here {kind.words} was read. Give the line of that range.'}
         )
-    return meter
+    return resolved(meter, max(read.values, key=abs))
 
 
 def _rule(text: str) -> Rule:

@@ -5,9 +5,7 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Entry, Refused, parsed
 from knowngood.acts.garage import Garage
-from knowngood.acts.instruments import from_json
 from knowngood.acts.judging import event_data, judge_typed
-from knowngood.engine.measurement.instruments import Meter
 from knowngood.sheet.model import AskRef, Costs, Limit
 
 
@@ -22,7 +20,7 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[s
         typed,
         reading_id=entry.id,
         name=entry.text("name") or (limit.name if limit else ""),
-        instrument=_instrument(garage, typed),
+        toolbox=garage.toolbox(),
         decides=limit.decides if limit else None,
         source=limit.source if limit else None,
         in_job=limit is not None,
@@ -62,13 +60,3 @@ def _stated(limit: Limit) -> dict[str, str]:
         "rule": rule,
     }
     return {key: text for key, text in stated.items() if text}
-
-
-def _instrument(garage: Garage, typed: dict[str, str]) -> Meter | None:
-    """The instrument of the toolbox by its name; None when a data sheet's line or nothing was typed."""
-    found = next((one.data for one in garage.toolbox().instruments if one.data["name"] == typed.get("meter")), None)
-    if found is None:
-        return None
-    if parsed("limits", lambda: units.span(typed.get("limits", ""))).kind.unit != found["unit"]:
-        raise Refused({"meter": f"The {found['name']} is described in {found['unit']} only. Take another line."})
-    return from_json(found)

@@ -41,6 +41,19 @@ def instrument_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence
     return resolved(meter, at)
 
 
+def others_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence[float]) -> list[Meter]:
+    """Return what else in the toolbox reads this, as far as it is known."""
+    names = dict.fromkeys(one.data["name"] for one in toolbox.instruments if unit_of(one) == unit)
+    found = []
+    for other in names:
+        if other != name and _narrowest(
+            standing([one for one in toolbox.instruments if one.data["name"] == other], unit), values
+        ):
+            meter = instrument_for(toolbox, other, unit, values)
+            found += [meter] if meter else []
+    return found
+
+
 def _corrected(meter: Meter, check: Mapping[str, Any], at: float) -> Meter:
     if check["zero"]:
         return zeroed(meter, check["shown"])

@@ -6,6 +6,7 @@ from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.plain import plain_quantity
 from knowngood.engine.measurement.remedies import remedies, twin
 from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
+from knowngood.engine.measurement.sensors import refuse_another_part
 
 ZERO = Ask("zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True)
 PART = Ask("part", "Part is at", K.TEMPERATURE, "°C", "Such as 48 ± 4.", signed=True)
@@ -27,6 +28,7 @@ def part_of(given: Given) -> Part | None:
 
 def _winding(given: Given) -> Estimate:
     at = given.value(AT)
+    refuse_another_part(given.read.values, given.upper)
     return winding_resistance(
         given.read.values,
         meter=given.meter,

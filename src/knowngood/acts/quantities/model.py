@@ -49,12 +49,14 @@ class Given:
         meter: What they were read with.
         typed: All words by field, stripped.
         reading_id: Makes the keys of this reading's own errors.
+        upper: The upper end of what is allowed, when there is one. [unit inside]
     """
 
     read: units.Readings
     meter: Meter
     typed: Mapping[str, str]
     reading_id: str
+    upper: float | None = None
 
     def value(self, ask: Ask) -> float | None:
         """One number, in the unit inside; None when the field is empty."""
@@ -119,7 +121,7 @@ class Quantity:
         judged: Kind of the limits and the result.
         estimate: From what was given to an Estimate in the judged kind's unit inside; a ValueError is about the
             readings unless `refusals` says otherwise.
-        example: Words after `judge --quantity NAME`, that work as they stand.
+        example: Words after `judge`, that work as they stand.
         asks: What it wants to know beside limits, readings and instrument.
         read_unit: Taken for bare readings, when the limits are of another kind.
         trap: What goes wrong most often, in one sentence.
