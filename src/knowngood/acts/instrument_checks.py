@@ -5,10 +5,12 @@ from datetime import date
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.entries import Entry, Refused, parsed
+from knowngood.acts.entries import Entry
 from knowngood.acts.instruments import from_json, sets_zero
 from knowngood.acts.toolbox import line_for, standing, unit_of
 from knowngood.engine.measurement.checking import allowed_error, outside_class
+from knowngood.engine.measurement.classes import PRESETS
+from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
 
 # How far a known value may be off when nobody says so: ice or boiling water within a degree, else a percent. Ours.
@@ -96,7 +98,9 @@ def _instrument_words(toolbox: ToolboxState, name: str, unit: str) -> str:
     lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
     said = f"{name}: {'; '.join(_line_words(one.data, unit) for one in lines)}"
     checks = [one.data for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
-    return f"{said}. {check_words(checks[-1])}" if checks else said
+    preset = PRESETS.get(lines[-1].data.get("kind", ""))
+    further = [*([preset.hint] if preset and preset.hint else []), *(check_words(one) for one in checks[-1:])]
+    return ". ".join([said, " ".join(further)]) if further else said
 
 
 def _line_words(line: Mapping[str, Any], unit: str) -> str:

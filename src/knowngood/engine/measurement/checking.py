@@ -140,6 +140,8 @@ def _error(meter: Meter, known: float, known_half_width: float, shown: float, at
     away, reach = abs(at - shown), max(abs(shown), REACH_STEPS * meter.step)
     changed = line.percent / 100.0 * away + (2.0 * line.offset * away / reach if away else 0.0)
     bound = line.percent / 100.0 * abs(at) + line.offset
+    if line is not meter:  # a broken line says no longer that its error shrinks with the reading
+        bound = max(bound, abs(found) + doubt)
     low, high = max(found - doubt - changed, -bound), min(found + doubt + changed, bound)
     return 0.5 * (low + high), 0.5 * (high - low)
 
