@@ -42,7 +42,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="replace")  # a console that lacks a sign still shows the rest
     arguments = _parser().parse_args(argv)
     command: Callable[[argparse.Namespace], int] = arguments.command
-    from knowngood.acts.entries import Refused
+    from knowngood.refusal import Refused
     from knowngood.store.errors import StoreError
 
     try:
@@ -104,7 +104,7 @@ def _command(commands: Any, name: str, run: Callable[[argparse.Namespace], int],
 
 def _quantities_help() -> str:
     """Each quantity with an example that works as it stands, behind the options of judge."""
-    from knowngood.acts.quantities.known import QUANTITIES
+    from knowngood.quantities.known import QUANTITIES
 
     rows = [f"  {one.name}: {one.title}\n    judge {one.example}\n" for one in QUANTITIES.values()]
     return "\n".join(["", "Quantities, each with an example:", *rows])
@@ -133,7 +133,7 @@ def _judge_options(parser: _Parser) -> None:
 
 def _judge(arguments: argparse.Namespace) -> int:
     from knowngood.acts import judging
-    from knowngood.acts.entries import Refused
+    from knowngood.refusal import Refused
 
     try:
         judged = judging.judge_typed(_typed(arguments), reading_id="typed")
@@ -156,9 +156,9 @@ def _typed(arguments: argparse.Namespace) -> dict[str, str]:
     Raises:
         Refused: No =, or a name that the quantity does not ask.
     """
-    from knowngood.acts.entries import Refused
     from knowngood.acts.judging import COMMON
-    from knowngood.acts.quantities.known import asked_by, asks_words
+    from knowngood.quantities.known import asked_by, asks_words
+    from knowngood.refusal import Refused
 
     usual = (*COMMON, "zero", "part", "at", "conductor")
     typed: dict[str, str] = {key: getattr(arguments, key) for key in usual}

@@ -4,8 +4,8 @@ import json
 
 import pytest
 
-from knowngood.acts.entries import Refused
 from knowngood.acts.judging import as_json, judge_typed
+from knowngood.refusal import Refused
 
 WARM = {
     "limits": "80..95 ohm",

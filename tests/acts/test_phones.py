@@ -2,10 +2,11 @@
 
 import pytest
 
-from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
 from knowngood.acts.phones import pair
 from knowngood.acts.record import take
+from knowngood.refusal import Refused
 
 FIRST, SECOND = "a" * 32, "b" * 32
 NOT_PAIRED = "That phone is not paired any more, so there is nothing to drop. Reload the page."

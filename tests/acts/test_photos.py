@@ -8,10 +8,11 @@ from PIL import Image
 
 from knowngood.acts import demo
 from knowngood.acts.book import may_be_taken_back, sections
-from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.record import take
+from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
 JOB = "job/runs-hot"

@@ -4,9 +4,10 @@ from datetime import UTC, datetime
 
 import pytest
 
-from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
 from knowngood.acts.reading import reading_data
+from knowngood.refusal import Refused
 
 TYPED = {"limits": "80..95 ohm", "at": "20 °C", "read": "101.1", "conductor": "copper"}
 

@@ -6,11 +6,12 @@ import pytest
 
 from knowngood.acts import demo
 from knowngood.acts.book import may_be_taken_back
-from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
 from knowngood.acts.planning import asks_of
 from knowngood.acts.record import take
 from knowngood.acts.run import Standing
+from knowngood.refusal import Refused
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 JOB = "job/runs-hot"

@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 import pytest
 
 from knowngood import cli
-from knowngood.acts.entries import Refused
+from knowngood.refusal import Refused
 from knowngood.web import serve
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing

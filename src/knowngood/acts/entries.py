@@ -1,20 +1,10 @@
 """What a page or a script hands over: the words as typed. Reading them may refuse, at the field."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, TypeVar
+from typing import Any
 
-from knowngood import units
-
-T = TypeVar("T")
-
-
-class Refused(Exception):
-    """What was typed cannot be used: a sentence for each field, "" for the whole."""
-
-    def __init__(self, problems: Mapping[str, str]) -> None:
-        super().__init__("; ".join(problems.values()))
-        self.problems = dict(problems)
+from knowngood.refusal import Refused
 
 
 @dataclass(frozen=True)
@@ -54,11 +44,3 @@ class Draft:
     kind: str
     data: dict[str, Any]
     stream: str | None = None
-
-
-def parsed(name: str, read: Callable[[], T]) -> T:
-    """Read a field; a units mistake becomes a problem at that field."""
-    try:
-        return read()
-    except units.UnitsError as refused:
-        raise Refused({name: str(refused)}) from refused

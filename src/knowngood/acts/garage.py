@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from knowngood.acts import planning
-from knowngood.acts.entries import Refused
 from knowngood.acts.run import Progress, Run, start
+from knowngood.refusal import Refused
 from knowngood.sheet.model import AskRef, Outcome, Sheet
 from knowngood.sheet.reader import Reading
 from knowngood.store.event import Event

@@ -5,11 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from knowngood import __version__, units
-from knowngood.acts.entries import Refused, parsed
 from knowngood.acts.instruments import meter_json, read_line
-from knowngood.acts.quantities.basic import AT, CONDUCTOR, WINDING, part_of
-from knowngood.acts.quantities.known import quantity_for, unknown_words
-from knowngood.acts.quantities.model import Ask, Given, Quantity
 from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.toolbox import instrument_for, others_for
 from knowngood.acts.values import band_words
@@ -18,6 +14,10 @@ from knowngood.engine.measurement.checking import at_temperature, resolved
 from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.remedies import by_instrument, instrument_needed
 from knowngood.engine.measurement.resistance import REFERENCE_C
+from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
+from knowngood.quantities.known import quantity_for, unknown_words
+from knowngood.quantities.model import Ask, Given, Quantity
+from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
 
 K = units.Kind

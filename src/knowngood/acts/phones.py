@@ -1,8 +1,9 @@
 """Phones that may see the garage: pairing one, and dropping it."""
 
-from knowngood.acts.entries import Draft, Entry, Refused
+from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.record_rest import Handlers
+from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
 

@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from knowngood import units
-from knowngood.acts.entries import Refused
 from knowngood.acts.instruments import from_json
 from knowngood.acts.run import action, in_scope
 from knowngood.checks import Toolbox, ToolMeter, check
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.engine.planning.order import valid_order
+from knowngood.refusal import Refused
 from knowngood.sheet import reader
 from knowngood.sheet.facts import texts
 from knowngood.sheet.model import AskRef, Sheet, Step

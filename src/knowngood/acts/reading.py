@@ -3,9 +3,10 @@
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.entries import Entry, Refused, parsed
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.judging import event_data, judge_typed
+from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import AskRef, Costs, Limit
 
 

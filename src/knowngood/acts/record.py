@@ -4,11 +4,12 @@ import hashlib
 import re
 from collections.abc import Callable, Mapping
 
-from knowngood.acts.entries import Draft, Entry, Refused
+from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.phones import PHONES
 from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
+from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
 WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|phones|(vehicle|job)/[a-z0-9-]{1,40})")

@@ -4,12 +4,13 @@ from collections.abc import Callable, Mapping
 
 from knowngood import __version__, units
 from knowngood.acts import planning
-from knowngood.acts.entries import Draft, Entry, Refused, parsed
+from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_rest import noted
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
+from knowngood.refusal import Refused, parsed
 from knowngood.sheet import library
 from knowngood.sheet.model import AskFor, Fill, Step
 

@@ -5,11 +5,12 @@ from statistics import fmean
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.entries import Entry, Refused, parsed
+from knowngood.acts.entries import Entry
 from knowngood.acts.instruments import described_line, from_json, line_json, preset_lines
 from knowngood.engine.measurement.checking import checked, resolved, zeroed
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
+from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
 

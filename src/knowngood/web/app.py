@@ -12,10 +12,11 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
 from knowngood.acts.run_document import document
+from knowngood.refusal import Refused
 from knowngood.store.errors import StoreError
 from knowngood.web import (
     page_bench,

@@ -2,8 +2,8 @@
 
 from knowngood.acts.garage import Garage
 from knowngood.acts.offers import offers, told
-from knowngood.acts.quantities.known import GROUPS, QUANTITIES, example_words
-from knowngood.acts.quantities.model import Quantity
+from knowngood.quantities.known import GROUPS, QUANTITIES, example_words
+from knowngood.quantities.model import Quantity
 from knowngood.store.event import Event
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept

@@ -4,7 +4,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from knowngood.acts.entries import Refused
+from knowngood.refusal import Refused
 from knowngood.store.errors import StoreError
 from knowngood.store.photos import NAME
 

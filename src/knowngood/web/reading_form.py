@@ -5,8 +5,8 @@ from collections.abc import Collection, Sequence
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.offers import last_used, offers, told
-from knowngood.acts.quantities.known import quantity_for
-from knowngood.acts.quantities.model import Ask, Quantity
+from knowngood.quantities.known import quantity_for
+from knowngood.quantities.model import Ask, Quantity
 from knowngood.sheet.model import AskRef, Limit
 from knowngood.store.event import Event
 from knowngood.units import Kind

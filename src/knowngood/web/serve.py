@@ -12,8 +12,8 @@ from ipaddress import AddressValueError, IPv4Address
 
 import uvicorn
 
-from knowngood.acts.entries import Refused
 from knowngood.acts.garage import Garage
+from knowngood.refusal import Refused
 from knowngood.web.app import application
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing

@@ -4,8 +4,8 @@ import shlex
 from difflib import get_close_matches
 
 from knowngood import units
-from knowngood.acts.quantities import basic, electrical, lengths, pressures, sensors, tilt, vessels, warmth
-from knowngood.acts.quantities.model import Quantity
+from knowngood.quantities import basic, electrical, lengths, pressures, sensors, tilt, vessels, warmth
+from knowngood.quantities.model import Quantity
 
 GROUPS: dict[str, tuple[Quantity, ...]] = {
     "Electrical": basic.QUANTITIES + electrical.QUANTITIES,

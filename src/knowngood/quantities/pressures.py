@@ -1,7 +1,5 @@
 """Pressures: cylinders, leakage, oil, fuel, cooling system and vacuum."""
 
-from knowngood.acts.entries import Refused
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.cylinders import (
     compression_spread,
@@ -13,6 +11,8 @@ from knowngood.engine.measurement.plain import plain_quantity
 from knowngood.engine.measurement.pressures import pressure_drop
 from knowngood.engine.measurement.remedies import remedies
 from knowngood.engine.measurement.single import better_offset, remedy_for
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.refusal import Refused
 
 SUPPLY = Ask("supply", "Gauge before the jet", K.PRESSURE, "kPa", "Such as 690; left empty, 690 ± 70 is assumed.")
 HELD = Ask("held", "Held for", K.DURATION, "min", "How long you waited, such as 10.")

@@ -3,8 +3,6 @@
 from collections.abc import Callable
 from dataclasses import replace
 
-from knowngood.acts.entries import Refused
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.feelers import (
     BELT_BY_SCALE,
@@ -17,6 +15,8 @@ from knowngood.engine.measurement.feelers import (
 )
 from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_place, runout, thickness_variation
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.refusal import Refused
 
 ZERO_ERROR = Ask(
     "zero_error", "Gauge closed shows", K.LENGTH,

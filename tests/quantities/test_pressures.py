@@ -5,11 +5,11 @@ import shlex
 import pytest
 
 from knowngood import units
-from knowngood.acts.entries import Refused
-from knowngood.acts.quantities.model import Given
-from knowngood.acts.quantities.pressures import QUANTITIES
 from knowngood.engine.judgement import Band, judge
 from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.quantities.model import Given
+from knowngood.quantities.pressures import QUANTITIES
+from knowngood.refusal import Refused
 
 BY_NAME = {one.name: one for one in QUANTITIES}
 

@@ -1,9 +1,9 @@
 """Quantities of tilt: inclinometer, spirit level, water in a hose."""
 
-from knowngood.acts.quantities.lengths import Way, ways
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate
 from knowngood.engine.measurement.tilt import inclinometer, spirit_level, water_tube
+from knowngood.quantities.lengths import Way, ways
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 TURNED = Ask(
     "turned", "Turned end for end it shows", K.ANGLE, "deg",

@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from knowngood import units
-from knowngood.acts.entries import Refused, parsed
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
+from knowngood.refusal import Refused, parsed
 
 SEED = 20
 K = units.Kind

@@ -2,9 +2,6 @@
 
 from dataclasses import replace
 
-from knowngood.acts.entries import Refused
-from knowngood.acts.quantities.basic import AT, PART, ZERO, part_of
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.electrical import Way, remedies_by
 from knowngood.engine.measurement.platinum import platinum_resistance, platinum_temperature
@@ -17,6 +14,9 @@ from knowngood.engine.measurement.sensors import (
     thermistor_resistance,
     thermistor_temperature,
 )
+from knowngood.quantities.basic import AT, PART, ZERO, part_of
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.refusal import Refused
 
 WAYS = (
     Way("table", "Copy three lines of the sensor's table from the manual", 10, 0.2),

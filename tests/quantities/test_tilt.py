@@ -6,10 +6,10 @@ import shlex
 import pytest
 
 from knowngood import units
-from knowngood.acts.quantities.model import Given
-from knowngood.acts.quantities.tilt import QUANTITIES
 from knowngood.engine.judgement import Band, Verdict, judge
 from knowngood.engine.measurement.instruments import typical
+from knowngood.quantities.model import Given
+from knowngood.quantities.tilt import QUANTITIES
 
 BY_NAME = {one.name: one for one in QUANTITIES}
 

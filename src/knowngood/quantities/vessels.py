@@ -1,6 +1,5 @@
 """Volume that came out, by marks on a vessel or by weight."""
 
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies
@@ -13,6 +12,7 @@ from knowngood.engine.measurement.vessels import (
     poured_volume,
     weighed_volume,
 )
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 MARKS = Ask("marks", "Marks are apart by", K.VOLUME, "L", "Such as 0.1; left empty, 0.1 L is assumed.")
 FLUID = Ask(

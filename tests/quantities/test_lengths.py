@@ -5,11 +5,11 @@ import shlex
 import pytest
 
 from knowngood import units
-from knowngood.acts.entries import Refused
-from knowngood.acts.quantities.lengths import QUANTITIES
-from knowngood.acts.quantities.model import Given
 from knowngood.engine.judgement import Band, Verdict, judge
 from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.quantities.lengths import QUANTITIES
+from knowngood.quantities.model import Given
+from knowngood.refusal import Refused
 
 BY_NAME = {one.name: one for one in QUANTITIES}
 MICROMETER = Meter("micrometer", 0.0, 4, 0.001)

@@ -1,6 +1,5 @@
 """Voltages and currents on a vehicle, and the charge of its battery."""
 
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.battery import BATTERY_WAYS, battery_charge
 from knowngood.engine.measurement.electrical import (
@@ -14,6 +13,7 @@ from knowngood.engine.measurement.electrical import (
     voltage_drop,
 )
 from knowngood.engine.measurement.remedies import remedies
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 LOAD = Ask(
     "load", "What it feeds is", hint="A wire drops nothing while no current flows.", default="running",

@@ -1,12 +1,12 @@
 """What needs no model of its own: a display read as it is, and a winding read warm and through leads."""
 
 from knowngood import units
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.plain import plain_quantity
 from knowngood.engine.measurement.remedies import remedies, twin
 from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
 from knowngood.engine.measurement.sensors import refuse_another_part
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 ZERO = Ask("zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True)
 PART = Ask("part", "Part is at", K.TEMPERATURE, "°C", "Such as 48 ± 4.", signed=True)

@@ -2,11 +2,11 @@
 
 import pytest
 
-from knowngood.acts.entries import Refused
 from knowngood.acts.judging import judge_typed
-from knowngood.acts.quantities import known, sensors
-from knowngood.acts.quantities.known import example_words
-from knowngood.acts.quantities.sensors import QUANTITIES
+from knowngood.quantities import known, sensors
+from knowngood.quantities.known import example_words
+from knowngood.quantities.sensors import QUANTITIES
+from knowngood.refusal import Refused
 
 TABLE = {"r25": "", "beta": "", "table_r": "32128 9814 3542 ohm", "table_t": "0 25 50"}
 

@@ -2,11 +2,11 @@
 
 import pytest
 
-from knowngood.acts.entries import Refused
 from knowngood.acts.judging import judge_typed
-from knowngood.acts.quantities import electrical, known
-from knowngood.acts.quantities.electrical import QUANTITIES
-from knowngood.acts.quantities.known import example_words
+from knowngood.quantities import electrical, known
+from knowngood.quantities.electrical import QUANTITIES
+from knowngood.quantities.known import example_words
+from knowngood.refusal import Refused
 
 
 @pytest.fixture(autouse=True)

@@ -1,6 +1,5 @@
 """Temperature of a surface, seen by infrared or touched by a probe."""
 
-from knowngood.acts.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.infrared import (
     EMISSIVITY_SET,
@@ -10,6 +9,7 @@ from knowngood.engine.measurement.infrared import (
 )
 from knowngood.engine.measurement.remedies import remedies
 from knowngood.engine.measurement.single import remedy_for
+from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 SURFACE = Ask(
     "surface", "What is read", hint="A patch of tape or paint is read best.",

@@ -1,0 +1,98 @@
+"""A data sheet's line, to a meter and back to words."""
+
+import pytest
+
+from knowngood import units
+from knowngood.acts.instruments import described_line, from_json, line_words, meter_json, read_line
+from knowngood.engine.measurement.instruments import Meter
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "percent", "digits", "step", "offset"),
+    [
+        ("± (0.8 % + 3 digits), 0.1 ohm", "ohm", 0.8, 3, 0.1, 0.0),
+        ("0,8%+5d, 0,1 ohm", "ohm", 0.8, 5, 0.1, 0.0),
+        ("± 1.5 %, 1 mA", "A", 1.5, 0, 0.001, 0.0),
+        ("3 digits, 0.01 V", "V", 0, 3, 0.01, 0.0),
+        ("± (0.5 % + 0.2 V), 0.1 V", "V", 0.5, 0, 0.1, 0.2),
+        ("± 0.02 mm", "mm", 0, 0, 0.01, 0.02),
+        ("+/- 0.02 mm, 0.01 mm", "mm", 0, 0, 0.01, 0.02),
+        ("± 3.6 °F", "°C", 0, 0, 1.0, 2.0),
+        ("± 2 °C or 2 %", "°C", 2, 0, 1.0, 2.0),
+        ("2 % or 2 °C, 0.1 °C", "°C", 2, 0, 0.1, 2.0),
+        ("± 2 % of 10 bar", "kPa", 0, 0, 10.0, 20.0),
+        ("2 % FS, 10 bar", "kPa", 0, 0, 10.0, 20.0),
+        ("class 1.6, 0..10 bar", "kPa", 0, 0, 10.0, 16.0),
+        ("class 2.5, -1..0 bar", "kPa", 0, 0, 1.0, 2.5),
+    ],
+)
+def test_lines_as_data_sheets_print_them(text, unit, percent, digits, step, offset):
+    line = described_line(text, name="it")
+    meter = line.meter
+    assert (meter.percent, meter.digits, meter.step, meter.offset) == pytest.approx((percent, digits, step, offset))
+    assert (line.unit, line.words, meter.assumed) == (unit, text, False)
+    assert meter.greater is (" or " in text)
+    assert read_line(text, name="it") == (meter, units.kind_of(unit))
+
+
+@pytest.mark.parametrize(
+    ("text", "scale", "ends"),
+    [
+        ("class 1.6, 0..10 bar", "", (0.0, 1000.0)),
+        ("class 1.6", "-1..3 bar", (-100.0, 300.0)),
+        ("0.8 % + 3 digits, 0.1 ohm", "400", (0.0, 400.0)),
+        ("0.8 % + 3 digits, 0.1 ohm", "", (None, None)),
+    ],
+)
+def test_the_range_that_a_line_holds_for(text, scale, ends):
+    line = described_line(text, name="it", scale=scale)
+    assert (line.lower, line.upper) == pytest.approx(ends)
+
+
+EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("good", f'"good" is not a data sheet\'s line. Write percent, digits and step, such as {EXAMPLE}'),
+        ("3 digits", f'"3 digits" does not say how fine the display is. Add one step of it, such as {EXAMPLE}'),
+        ("1 %, 0 V", f'"0 V" is no step of a display. Write one above zero, such as {EXAMPLE}'),
+        ("class 1.6", '"class 1.6" does not say how far the scale goes. Add it, such as "class 1.6, 0..10 bar".'),
+        (
+            "± (0.8 % + 2 °C), 1 ohm",
+            '"± (0.8 % + 2 °C), 1 ohm" is in °C and in ohm. Write one line for each unit.',
+        ),
+        ("class 1.6, 0 bar", '"0 bar" is no scale. Write its lowest and highest mark, such as 0..10 bar.'),
+    ],
+)
+def test_lines_that_cannot_be_used(text, words):
+    with pytest.raises(units.UnitsError) as refused:
+        read_line(text, name="it")
+    assert str(refused.value) == words
+
+
+@pytest.mark.parametrize(
+    "text", ["9" * 400 + " %, 0.1 ohm", "1.2.3 %, 0.1 ohm", "class 1e9, 1e300 bar", "±", "% %", "or"]
+)
+def test_odd_lines_are_refused_in_words(text):
+    with pytest.raises(units.UnitsError):
+        read_line(text, name="it")
+
+
+@pytest.mark.parametrize(
+    "meter",
+    [
+        Meter("m", 0.8, 3, 0.1),
+        Meter("m", 2.0, 1, 0.1, 2.0, assumed=True, greater=True),
+        Meter("m", 0.5, 0, 0.1, 0.2, zero=0.01, gain_error=0.002, digits_cancel=True),
+    ],
+)
+def test_an_event_gives_the_instrument_back(meter):
+    assert from_json(meter_json(meter)) == meter
+
+
+@pytest.mark.parametrize("text", ["0.8 % + 3 digits, 0.1 ohm", "2 °C or 2 %, 0.1 °C", "1 % + 1 digit, 0.1 kg"])
+def test_words_of_a_line_are_a_line(text):
+    line = described_line(text, name="it")
+    assert line_words(line.meter, line.unit) == text

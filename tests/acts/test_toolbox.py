@@ -1,0 +1,205 @@
+"""Instruments of the toolbox: added, found again by name, unit and range, and corrected by their checks."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.garage import open_garage
+from knowngood.acts.instrument_checks import toolbox_words
+from knowngood.acts.instruments import from_json
+from knowngood.acts.record import take
+from knowngood.acts.toolbox import instrument_for
+from knowngood.engine.measurement.classes import PRESETS
+from knowngood.engine.measurement.instruments import Meter
+from knowngood.store.event import Event
+from knowngood.store.folds import ToolboxState, fold_toolbox
+
+
+@pytest.fixture
+def garage(tmp_path):
+    opened = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
+    yield opened
+    opened.store.close()
+
+
+@pytest.fixture
+def keep(garage):
+    """Keep an entry: keep("instrument_added", name=...)."""
+    count = iter(range(1, 100))
+    return lambda kind, **fields: take(garage, Entry(f"{next(count):032x}", "toolbox", kind, fields))
+
+
+def test_a_multimeter_has_lines_for_ohm_volt_and_ampere_under_one_name(garage, keep):
+    keep("instrument_added", name="yellow", preset="multimeter")
+    found = {
+        (unit, value): instrument_for(garage.toolbox(), "yellow", unit, [value]).step
+        for unit, value in [("ohm", 100.0), ("ohm", 2500.0), ("V", 0.3), ("V", -12.6), ("A", 3.0)]
+    }
+    assert list(found.values()) == [0.1, 1.0, 0.0001, 0.01, 0.01]
+
+
+def test_lines_of_one_name_add_up_and_the_range_that_fits_is_taken(garage, keep):
+    keep("instrument_added", name="blue", line="0.8 % + 3 digits, 0.1 ohm", range="0..600 ohm")
+    keep("instrument_added", name="blue", line="0.5 % + 2 digits, 0.01 V")
+    keep("instrument_added", name="blue", line="1.2 % + 3 digits, 1 ohm", range="6000")
+    toolbox = garage.toolbox()
+    assert instrument_for(toolbox, "blue", "ohm", [590.0, 599.0]) == Meter("blue", 0.8, 3.0, 0.1)
+    assert instrument_for(toolbox, "blue", "ohm", [590.0, 601.0]) == Meter("blue", 1.2, 3.0, 1.0)
+    assert instrument_for(toolbox, "blue", "V", [12.0]) == Meter("blue", 0.5, 2.0, 0.01)
+    assert instrument_for(toolbox, "grey", "V", [12.0]) is None
+
+
+def test_a_newer_line_for_every_range_stands_for_the_older_ones(garage, keep):
+    keep("instrument_added", name="blue", line="0.8 % + 3 digits, 0.1 ohm", range="0..600 ohm")
+    keep("instrument_added", name="blue", line="1 % + 2 digits, 0.1 ohm")
+    assert instrument_for(garage.toolbox(), "blue", "ohm", [100.0]).percent == 1.0
+
+
+@pytest.mark.parametrize(
+    ("unit", "value", "words"),
+    [
+        ("A", 1.0, "The blue is described in ohm and V only. Take another line."),
+        (
+            "ohm", 700.0,
+            "The blue is described up to 600 ohm, and 700 ohm was read. Take another line, or add the line of that "
+            "range.",
+        ),
+    ],
+)  # fmt: skip
+def test_a_reading_that_no_line_holds_is_refused(garage, keep, unit, value, words):
+    keep("instrument_added", name="blue", line="0.8 % + 3 digits, 0.1 ohm", range="0..600 ohm")
+    keep("instrument_added", name="blue", line="0.5 % + 2 digits, 0.01 V")
+    with pytest.raises(Refused) as refused:
+        instrument_for(garage.toolbox(), "blue", unit, [value])
+    assert refused.value.problems == {"meter": words}
+
+
+def test_the_oldest_events_are_read_as_ohmmeters():
+    old = {"name": "old", "percent": 0.8, "digits": 3.0, "step": 0.1}
+    event = Event.new(
+        id="1" * 32, stream="toolbox", kind="instrument_added", device="d", device_seq=0, happened="2026-01-01",
+        recorded="2026-01-01", data={**old, "kind": "multimeter", "line": "0.8 % + 3 digits, 0.1 ohm"},
+    )  # fmt: skip
+    toolbox = fold_toolbox(ToolboxState(), [event])
+    assert instrument_for(toolbox, "old", "ohm", [5.0]) == from_json(old) == Meter("old", 0.8, 3.0, 0.1)
+    assert toolbox_words(toolbox) == ["old: ± (0.8 % + 3 digits, 0.1 ohm)"]
+
+
+@pytest.mark.parametrize("key", PRESETS)
+def test_every_kind_can_be_added_without_a_data_sheet(garage, keep, key):
+    keep("instrument_added", name="mine", preset=key, range="0..10 bar" if PRESETS[key].asks_span else "")
+    for line in PRESETS[key].lines:
+        found = instrument_for(garage.toolbox(), "mine", line.unit, [0.1])
+        assert found.assumed is PRESETS[key].ours
+    assert toolbox_words(garage.toolbox())[0].startswith("mine: ")
+
+
+def test_a_gauges_scale_becomes_what_it_may_be_off(garage, keep):
+    keep("instrument_added", name="gauge", preset="pressure_gauge", range="0..10 bar")
+    assert instrument_for(garage.toolbox(), "gauge", "kPa", [300.0]).absolute == pytest.approx(25.0)
+    assert toolbox_words(garage.toolbox()) == ["gauge: class 2.5, 0..10 bar"]
+
+
+NOTHING = "Nothing is written here. Write the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm."
+
+
+@pytest.mark.parametrize(
+    ("fields", "problems"),
+    [
+        ({}, {"line": NOTHING}),
+        ({"preset": "other"}, {"line": NOTHING}),
+        ({"preset": "hammer"}, {"preset": '"hammer" is no instrument known here. Choose one, or Another.'}),
+        (
+            {"preset": "pressure_gauge"},
+            {"range": "A gauge's class is a share of its whole scale, and the scale is not stated. "
+             "Write its lowest and highest mark, such as 0..10 bar."},
+        ),
+        (
+            {"preset": "pressure_gauge", "range": "0..10 V"},
+            {"range": '"0..10 V" is in V; this instrument is read in kPa.'},
+        ),
+        (
+            {"preset": "caliper", "line": "0.5 % + 2 digits, 0.01 V"},
+            {"line": '"0.5 % + 2 digits, 0.01 V" is in V; a caliper is read in mm.'},
+        ),
+        (
+            {"line": "0.8 % + 3 digits, 0.1 ohm", "range": "0..10 V"},
+            {"line": '"0..10 V" is in V; the line is in ohm. Write both for the same range.'},
+        ),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_added_is_told_at_its_field(keep, fields, problems):
+    with pytest.raises(Refused) as refused:
+        keep("instrument_added", name="mine", **fields)
+    assert refused.value.problems == problems
+
+
+def test_a_check_is_kept_shown_and_used(garage, keep):
+    keep("instrument_added", name="fine", line="1 % + 1 digit, 0.01 ohm")
+    keep("instrument_checked", name="fine", known="100 ohm", give="0.1", shown="100.60", date="2026-11-20")
+    assert toolbox_words(garage.toolbox()) == [
+        "fine: ± (1 % + 1 digit, 0.01 ohm). Checked 2026-11-20: shows 100.6 ohm at 100 ohm ± 0.1 ohm, within its class "
+        "of ± 1.016 ohm."
+    ]
+    found = instrument_for(garage.toolbox(), "fine", "ohm", [100.5, 100.7])
+    assert 100.6 * found.gain_error == pytest.approx(0.6)
+    assert 100.6 * found.percent / 100.0 == pytest.approx(0.11)
+
+
+def test_a_check_outside_its_class_is_said(garage, keep):
+    keep("instrument_added", name="fine", line="1 % + 1 digit, 0.01 ohm")
+    keep("instrument_checked", name="fine", known="100 ohm", shown="105")
+    assert toolbox_words(garage.toolbox()) == [
+        "fine: ± (1 % + 1 digit, 0.01 ohm). Checked 2026-11-21: shows 105 ohm at 100 ohm ± 1 ohm (assumed), outside "
+        "its class of ± 1.06 ohm. Look at its battery, leads and zero, and check it again; until then readings count "
+        "as doubtful as this error."
+    ]
+
+
+def test_a_micrometers_zero_is_taken_off_and_a_later_zero_replaces_it(garage, keep):
+    keep("instrument_added", name="mike", preset="micrometer")
+    for shown in ("0.02", "-0.01"):
+        keep("instrument_checked", name="mike", known="0", shown=shown)
+    assert instrument_for(garage.toolbox(), "mike", "mm", [10.0]).zero == -0.01
+    assert toolbox_words(garage.toolbox())[0].endswith(
+        "Checked 2026-11-21: shows -0.01 mm at zero, which is taken off every reading."
+    )
+
+
+def test_a_check_of_one_range_says_nothing_of_another(garage, keep):
+    keep("instrument_added", name="yellow", preset="multimeter")
+    keep("instrument_checked", name="yellow", known="100 ohm ± 0.1", shown="100.8")
+    toolbox = garage.toolbox()
+    assert instrument_for(toolbox, "yellow", "ohm", [100.0]).gain_error > 0.0
+    assert instrument_for(toolbox, "yellow", "ohm", [1000.0]).gain_error == 0.0
+
+
+DOUBT = " does not say how far the known value may be off. Write one number above zero, such as 0.1."
+
+
+@pytest.mark.parametrize(
+    ("fields", "problems"),
+    [
+        ({"name": "grey"}, {"name": 'The toolbox has no "grey". Add it first, then check it.'}),
+        ({"known": ""}, {"known": "Nothing is written here. Write what it should show, such as 100 ohm."}),
+        ({"shown": ""}, {"shown": "Nothing is written here. Write what it showed, such as 100.4."}),
+        ({"known": "12 V"}, {"shown": "The blue is described in ohm only. Take another line."}),
+        ({"shown": "12 V"}, {"shown": '"12 V" is a voltage; a resistance belongs here, such as "13.4 ohm".'}),
+        ({"give": "-1"}, {"give": f'"-1"{DOUBT}'}),
+        ({"give": "some"}, {"give": f'"some"{DOUBT}'}),
+        (
+            {"date": "yesterday"},
+            {"date": '"yesterday" is no day. Write year, month and day, such as 2026-11-21.'},
+        ),
+        (
+            {"date": "2026-11-22"},
+            {"date": '"2026-11-22" is still to come. Write the day of the check, such as 2026-11-21.'},
+        ),
+    ],
+)
+def test_what_is_no_check_is_told_at_its_field(keep, fields, problems):
+    keep("instrument_added", name="blue", line="0.8 % + 3 digits, 0.1 ohm")
+    with pytest.raises(Refused) as refused:
+        keep("instrument_checked", **{"name": "blue", "known": "100 ohm", "shown": "100.4", **fields})
+    assert refused.value.problems == problems
