@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from knowngood.acts.entries import Entry, Refused
+from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
 from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.instruments import from_json
@@ -12,6 +12,7 @@ from knowngood.acts.record import take
 from knowngood.acts.toolbox import instrument_for
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
+from knowngood.refusal import Refused
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState, fold_toolbox
 

@@ -19,7 +19,7 @@ OF_SPAN = re.compile(
     re.IGNORECASE,
 )
 OFFSET = re.compile(
-    rf"(?:±|\+\s*/?\s*-|\+|\bor\b)\s*\(?\s*({N}\s*[^\d\s,;+%()][^\d,;+%()]*?)(?=\s*(?:[,;+()]|\bor\b|$))"
+    rf"(?:±|\+\s*/?\s*-|\+|\bor\b|^\s*(?=[^,;]*\bor\b))\s*\(?\s*({N}\s*[^\d\s,;+%()][^\d,;+%()]*?)(?=\s*(?:[,;+()]|\bor\b|$))"
 )
 OR = re.compile(r"\bor\b|whichever|greater of", re.IGNORECASE)
 # Ours: a display is rarely coarser than half of what its instrument may be off.

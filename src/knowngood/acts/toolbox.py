@@ -63,7 +63,7 @@ def _corrected(meter: Meter, check: Mapping[str, Any], at: float) -> Meter:
 
 def _checks(toolbox: ToolboxState, line: Event) -> list[Event]:
     """The newest check at zero, then the newest at a point, unless the zero was set anew after it."""
-    name, unit = line.data["name"], line.data["unit"]
+    name, unit = line.data["name"], unit_of(line)
     mine = [one for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
     zeros = [place for place, one in enumerate(mine) if one.data["zero"]]
     since = mine[zeros[-1] :] if zeros else mine

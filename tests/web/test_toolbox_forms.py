@@ -1,0 +1,58 @@
+"""The toolbox on the Bench: an instrument chosen by picture and word, its check, and both in words."""
+
+import re
+
+import pytest
+
+from knowngood.acts.entries import Entry
+from knowngood.acts.record import take
+from knowngood.engine.measurement.classes import PRESETS
+
+
+@pytest.fixture
+def post(computer, token):
+    count = iter(range(1, 100))
+    base = {"stream": "toolbox", "back": "/", "csrf": token(computer)}
+    return lambda **fields: computer.post("/events", data={**base, "id": f"{next(count):032x}", **fields})
+
+
+def form_of(page, kind):
+    return re.search(rf'<form[^>]*data-kind="{kind}".*?</form>', page, re.DOTALL)[0]
+
+
+def test_every_kind_is_a_tile_with_a_picture_and_a_word(computer):
+    form = form_of(computer.get("/").text, "instrument_added")
+    tiles = re.findall(r'<label class="big"><input type="radio".*?</label>', form, re.DOTALL)
+    assert len(tiles) == len(PRESETS) + 1
+    assert all(one.count("<svg") == 1 and 'aria-hidden="true"' in one for one in tiles)
+    words = [re.search(r"<span>(.*?)</span>", one)[1] for one in tiles]
+    assert words == [*(one.title for one in PRESETS.values()), "Another"]
+
+
+def test_an_instrument_without_a_data_sheet_is_kept_and_listed(computer, post):
+    assert post(kind="instrument_added", preset="caliper", name="green caliper").status_code == 303
+    assert "green caliper: ± (0.02 mm, 0.01 mm)" in computer.get("/").text
+
+
+def test_a_check_is_listed_with_its_day(computer, post):
+    post(kind="instrument_checked", name="blue meter", known="100 ohm", give="0.1", shown="100.4", date="2026-11-20")
+    assert "Checked 2026-11-20: shows 100.4 ohm at 100 ohm ± 0.1 ohm, within its class" in computer.get("/").text
+
+
+def test_a_refused_tile_stays_chosen_and_says_what_is_missing(post):
+    form = "instrument_added toolbox"
+    answer = post(kind="instrument_added", form=form, preset="pressure_gauge", name="gauge")
+    assert answer.status_code == 422
+    assert re.search(r'value="pressure_gauge" checked', answer.text)
+    assert "Write its lowest and highest mark, such as 0..10 bar." in answer.text
+
+
+def test_with_no_instrument_there_is_nothing_to_check(computer, home):
+    assert 'data-kind="instrument_checked"' in computer.get("/").text
+    for number, event in enumerate(home.garage.toolbox().instruments):
+        withdraw(home.garage, event.id, number)
+    assert 'data-kind="instrument_checked"' not in computer.get("/").text
+
+
+def withdraw(garage, event_id, number):
+    take(garage, Entry(f"{900 + number:032x}", "toolbox", "withdrawn", {"event": event_id}))
