@@ -8,10 +8,10 @@ from itertools import combinations
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.entries import Refused
 from knowngood.acts.values import decimals_for
-from knowngood.engine.judgement import Estimate
+from knowngood.engine.judgement import Estimate, combine
 from knowngood.engine.measurement.relations import apart, difference, ratio
+from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
 # Names that differ in one of these alone are two of a kind.
@@ -85,8 +85,7 @@ def compare(first: Mapping[str, Any], second: Mapping[str, Any], *, as_: As | st
     _refuse(first, second, one, other, way)
     estimate = _related(one, other, way)
     one_meter = not first["instrument"]["assumed"] and first["instrument"]["name"] == second["instrument"]["name"]
-    differs = apart(replace(estimate, value=estimate.value - 100.0, quantiles=_less_100(estimate))
-                    if way is As.RATIO else estimate)  # fmt: skip
+    differs = apart(combine([(1.0, estimate)], offset=-100.0 if way is As.RATIO else 0.0))
     found = Compared(way, estimate, "", one_meter, _cancelled(one, other, estimate, way), differs, "")
     size, half = _in_words(estimate, first["unit"], way)
     value = f"{size} ± {half} {'%' if way is As.RATIO else first['unit']}"
@@ -174,10 +173,6 @@ def _related(one: Estimate, other: Estimate, way: As) -> Estimate:
     except ValueError as refused:
         why = str(refused)
         raise Refused({"as": why[0].upper() + why[1:]}) from refused
-
-
-def _less_100(estimate: Estimate) -> tuple[float, ...] | None:
-    return None if estimate.quantiles is None else tuple(one - 100.0 for one in estimate.quantiles)
 
 
 def _cancelled(one: Estimate, other: Estimate, found: Estimate, way: As) -> tuple[str, ...]:

@@ -1,0 +1,158 @@
+"""One quantity over dates: through the store, over jobs, to the months in which it reaches its limit."""
+
+from datetime import UTC, date, datetime
+
+import pytest
+
+from knowngood.acts import demo
+from knowngood.acts.entries import Entry
+from knowngood.acts.garage import open_garage
+from knowngood.acts.history import history
+from knowngood.acts.record import take
+from knowngood.engine.measurement.wear import Course
+from knowngood.sheet import library
+
+NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
+VEHICLE = "tavrick"
+LINE = "0 % + 1 digits, 0.05 mm"
+
+
+@pytest.fixture
+def garage(tmp_path):
+    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
+    demo.fill(opened)
+    yield opened
+    opened.store.close()
+
+
+def read(garage, number, day, value, *, job="runs-hot", limits="min 1.6 mm", meter=LINE, name="pad, front left"):
+    """A reading on a day, as a page would hand it over."""
+    fields = {"name": name, "limits": limits, "read": f"{value:.2f} mm", "meter": meter}
+    happened = f"{day}T10:00:00+00:00"
+    stream = f"job/{job}" if job else "toolbox"
+    return take(garage, Entry(f"{number:032x}", stream, "reading_judged", fields, happened=happened))[0]
+
+
+def another_job(garage):
+    fields = {"vehicle": VEHICLE, "sheet": library.text("runs_hot"), "sheet_file": "runs_hot.yaml"}
+    take(garage, Entry(f"{900:032x}", "job/again", "job_opened", fields))
+
+
+def pads(garage, *readings, **changed):
+    for number, (day, value) in enumerate(readings, 1):
+        read(garage, number, day, value, **changed)
+    return history(garage, VEHICLE, "pad, front left")
+
+
+def test_between_two_months_four_times_out_of_five(garage):
+    found = pads(garage, ("2025-11-20", 8.0), ("2026-05-20", 6.2), ("2026-11-20", 4.4))
+    assert found.wear.course is Course.DATED
+    # By hand: 2.8 mm are left at 3.6 mm a year, 284 days; the coming rate is off by 1.28 quarters either way.
+    assert found.wear.reached.quantile(0.1) == pytest.approx(284 / 1.32, abs=3)
+    assert found.wear.reached.quantile(0.9) == pytest.approx(284 / 0.68, abs=3)
+    assert found.words == "It reaches 1.6 mm between June 2027 and January 2028 (4 times out of 5)."
+    assert found.chance_reached(date(2027, 6, 1)) < 0.15
+    assert found.chance_reached(date(2028, 1, 1)) > 0.85
+
+
+def test_the_readings_with_their_doubt(garage):
+    found = pads(garage, ("2025-11-20", 8.0), ("2026-11-20", 4.4))
+    assert (found.name, found.unit, found.limit) == ("pad, front left", "mm", 1.6)
+    assert [(one.day, one.value) for one in found.readings] == [
+        (date(2025, 11, 20), 8.0),
+        (date(2026, 11, 20), 4.4),
+    ]
+    assert all(one.low < one.value < one.high for one in found.readings)
+
+
+@pytest.mark.parametrize(("meters", "share"), [((5, 5), 3.6 / 365), ((5, 5.0001), (8.0**2 + 4.4**2) ** 0.5 / 365)])
+def test_one_meter_leaves_its_share_of_the_rate_and_two_their_share_of_each_reading(garage, meters, share):
+    for number, (day, value, percent) in enumerate(
+        zip(("2025-11-20", "2026-11-20"), (8.0, 4.4), meters, strict=True), 1
+    ):
+        read(garage, number, day, value, meter=f"{percent} % + 0 digits, 0.001 mm")
+    found = history(garage, VEHICLE, "pad, front left")
+    assert found.wear.rate.standard_uncertainty == pytest.approx(0.05 / 3**0.5 * share, rel=0.01)
+
+
+def test_over_jobs_and_from_the_bench_each_once(garage):
+    another_job(garage)
+    read(garage, 1, "2025-11-20", 8.0)
+    read(garage, 2, "2026-05-20", 6.2, job="again")
+    bench = read(garage, 3, "2026-10-20", 4.8, job=None)
+    assert len(history(garage, VEHICLE, "pad, front left").readings) == 2
+    for number, job in ((4, "again"), (5, "runs-hot")):
+        take(garage, Entry(f"{number:032x}", f"job/{job}", "reading_attached", {"reading": bench.id}))
+    found = history(garage, VEHICLE, "pad, front left")
+    assert [one.day for one in found.readings] == [date(2025, 11, 20), date(2026, 5, 20), date(2026, 10, 20)]
+
+
+def test_what_was_taken_back_does_not_count(garage):
+    read(garage, 1, "2025-11-20", 8.0)
+    read(garage, 2, "2026-11-20", 0.4)
+    take(garage, Entry(f"{3:032x}", "job/runs-hot", "withdrawn", {"event": f"{2:032x}"}))
+    assert len(history(garage, VEHICLE, "pad, front left").readings) == 1
+
+
+def test_by_the_limit_of_a_sheet(garage):
+    found = history(garage, VEHICLE, "battery")
+    assert (found.name, found.limit, len(found.readings)) == ("Battery, rested", 12.4, 1)
+
+
+WORDS = {
+    "nothing": ([], "There is no reading of it yet."),
+    "one": ([("2026-11-20", 6.0)], "There is one reading; wear shows between two days. Read it again later."),
+    "one day": (
+        [("2026-11-20", 6.0), ("2026-11-20", 6.1)],
+        "All 2 readings are of one day; wear shows between two days. Read it again later.",
+    ),
+    "past": ([("2025-11-20", 4.0), ("2026-11-20", 1.4)], "It is past 1.6 mm as last read."),
+    "agree": (
+        [("2025-11-20", 8.0), ("2026-11-20", 8.0)],
+        "No date can be given: the readings agree within their doubt. Read it again later.",
+    ),
+    "thicker": (
+        [("2025-11-20", 4.0), ("2026-11-20", 9.0)],
+        "No date can be given: it reads further from 1.6 mm than before. Was it renewed, or read at another place?",
+    ),
+    "by now": (
+        [("2024-01-01", 8.0), ("2025-01-01", 3.0)],
+        "By now it has reached 1.6 mm (9 times out of 10). Read it again before it is relied on.",
+    ),
+    "perhaps by now": (
+        [("2024-11-20", 8.0), ("2025-11-20", 4.8)],
+        "It reaches 1.6 mm by May 2027 (9 times out of 10), and may have done so already. Read it again.",
+    ),
+    "within days": (
+        [("2026-09-20", 8.0), ("2026-11-20", 3.0)],
+        "It reaches 1.6 mm between 2 December and 15 December 2026 (4 times out of 5).",
+    ),
+}
+
+
+@pytest.mark.parametrize(("readings", "words"), WORDS.values(), ids=WORDS)
+def test_words(garage, readings, words):
+    assert pads(garage, *readings).words == words
+
+
+def test_too_slow_to_say_when(garage):
+    found = pads(garage, ("2026-09-20", 8.0), ("2026-11-20", 7.75))
+    assert found.wear.course is Course.SLOW
+    assert found.words.startswith("Not down to a date yet: it does not reach 1.6 mm before ")
+    assert found.words.endswith(" (9 times out of 10).")
+
+
+def test_a_play_grows_to_its_upper_end(garage):
+    found = pads(garage, ("2025-11-20", 0.5), ("2026-11-20", 1.5), limits="max 3 mm")
+    assert (found.limit, found.wear.course) == (3.0, Course.DATED)
+
+
+def test_between_two_ends_it_heads_for_one(garage):
+    found = pads(garage, ("2025-11-20", 0.5), ("2026-11-20", 1.5), limits="0.2..3 mm")
+    assert (found.limit, found.wear.course) == (3.0, Course.DATED)
+
+
+def test_a_date_before_the_last_reading_has_no_chance(garage):
+    found = pads(garage, ("2025-11-20", 8.0), ("2026-11-20", 4.4))
+    assert found.chance_reached(date(2026, 1, 1)) is None
+    assert history(garage, VEHICLE, "nothing").chance_reached(date(2027, 1, 1)) is None
