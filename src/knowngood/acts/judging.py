@@ -257,7 +257,12 @@ def as_json(judged: Judged) -> dict[str, Any]:
             if row.contribution
         ],
         "settle": [
-            {"remedy": one.remedy, "minutes": one.minutes, "probability": one.probability}
+            {
+                "remedy": one.remedy,
+                "minutes": one.minutes,
+                "probability": one.probability,
+                "uncertainty": one.uncertainty,
+            }
             for one in judged.judgement.settle
         ],
         "assumed": list(judged.assumed),

@@ -6,6 +6,9 @@ from typing import Any
 from knowngood import units
 from knowngood.engine.judgement import Band, Estimate
 
+# Half of a normal's 95 % interval, in standard deviations.
+NORMAL_95 = 1.96
+
 
 def band_words(band: Band, unit: str) -> str:
     """What is allowed, in the unit that was written.
@@ -28,6 +31,15 @@ def value_words(data: Mapping[str, Any]) -> str:
     places = decimals_for(half)
     conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
     return f"{units.to_unit(estimate.value, data['unit']):.{places}f} ± {half:.{places}f} {data['unit']}{conditions}"
+
+
+def left_words(settle: Mapping[str, Any], unit: str) -> str:
+    """How well it would be known after a remedy, as half of a 95 % interval; nothing where an old event did not say."""
+    left = settle.get("uncertainty")
+    if left is None:
+        return ""
+    half = units.to_unit(NORMAL_95 * left, unit, difference=True)
+    return f"then ± {half:.{decimals_for(half)}f} {unit}"
 
 
 def decimals_for(half: float) -> int:

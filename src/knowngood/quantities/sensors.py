@@ -23,11 +23,11 @@ WAYS = (
     Way("class", "Look up the class printed on the sensor or in the manual", 10, 0.5),
 )
 R25 = Ask("r25", "Sensor's resistance", K.RESISTANCE, hint="At 25 °C unless said otherwise, such as 2.2 kΩ.")
-R_AT = Ask("r_at", "which it has at", K.TEMPERATURE, "°C", "Such as 20.", default="25", signed=True)
+R_AT = Ask("r_at", "That is at", K.TEMPERATURE, "°C", "Such as 20.", default="25", signed=True)
 BETA = Ask("beta", "Beta", hint="From its data sheet, such as 3435.")
 TABLE_R = Ask("table_r", "Manual's table: resistances", K.RESISTANCE, hint="Two or three, such as 5.9 2.5 0.3 kΩ.",
               many=True)  # fmt: skip
-TABLE_T = Ask("table_t", "at temperatures", K.TEMPERATURE, "°C", "In the same order, such as 0 20 80.", signed=True,
+TABLE_T = Ask("table_t", "At temperatures", K.TEMPERATURE, "°C", "In the same order, such as 0 20 80.", signed=True,
               many=True)  # fmt: skip
 OWN = Ask("tolerance", "Sensor may be off by", K.SHARE, "%", "Such as 3; 0 when the limits contain it.")
 CURVE = (TABLE_R, TABLE_T, R25, R_AT, BETA)

@@ -3,7 +3,7 @@
 import textwrap
 
 from knowngood.acts.judging import Judged, event_data
-from knowngood.acts.values import band_words, value_words
+from knowngood.acts.values import band_words, left_words, value_words
 from knowngood.report.text import picture
 from knowngood.report.views import picture_of
 
@@ -18,7 +18,10 @@ def verdict(judged: Judged) -> str:
     lines = [head, judged.sentence, *(f"  {line}" for line in picture(picture_of(data)))]
     if told.settle:
         lines.append("What would settle it:")
-        lines += [f"  {one.probability:4.0%}  {one.minutes:3.0f} min  {one.remedy}" for one in told.settle]
+        lines += [
+            f"  {one.probability:4.0%}  {one.minutes:3.0f} min  {one.remedy} ({left_words(vars(one), judged.unit)})"
+            for one in told.settle
+        ]
     if judged.assumed:
         lines += textwrap.wrap(f"Assumed: {'; '.join(judged.assumed)}.", width=100, subsequent_indent="  ")
     return "\n".join([*lines, *data["further"]])
