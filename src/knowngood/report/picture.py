@@ -95,7 +95,7 @@ def band_and_hump(view: Picture, *, width: Width = 640, key: str = "") -> str:
     hatched = _hatched(view, ruler, drawn, name)
     return (
         f'<svg class="pic" viewBox="0 0 {width} {height:.0f}" role="img" font-size="{FONT_PX}">'
-        f"<title>{_plain(view.title)}</title><desc>{_plain(view.description)}</desc>"
+        f"<title>{plain(view.title)}</title><desc>{plain(view.description)}</desc>"
         f'{_pattern(name) if hatched else ""}<g text-anchor="middle">'
         f"{_band(view, ruler)}{_limits(view, ruler)}{drawn.svg()}{hatched}{_estimate(view, ruler)}"
         f"{_scale(view, ruler)}{raw}</g></svg>"
@@ -124,7 +124,7 @@ _PAPER = (
 )
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
     """Text that XML can hold: control characters are left out, marks are escaped."""
     return escape("".join(one for one in text if one.isprintable() or one == "\n"), quote=False)
 
@@ -299,7 +299,7 @@ def _scale(view: Picture, ruler: Ruler) -> str:
         for tick in marks
         if tick.number and tick.x - 0.5 * words_px(tick.number) >= 2.0 and tick.x + 0.5 * words_px(tick.number) <= free
     )
-    unit = f'<text class="no" x="{short(edge)}" y="{NUMBERS:.0f}" text-anchor="end">{_plain(view.unit)}</text>'
+    unit = f'<text class="no" x="{short(edge)}" y="{NUMBERS:.0f}" text-anchor="end">{plain(view.unit)}</text>'
     return (
         f'<path class="base" d="M{short(ruler.left)} {BASE:.0f}H{short(ruler.right)}"/><path class="tick" d="{lines}"/>'
         f"{numbers}{unit if view.unit else ''}"

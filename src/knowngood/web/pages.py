@@ -2,9 +2,14 @@
 
 from typing import Any
 
+from markupsafe import Markup
+
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.history import history
+from knowngood.acts.relations import As, compare, pairs
 from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
 from knowngood.acts.run_document import document
+from knowngood.report.wear_picture import wear_picture
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.reading_form import reading_form
@@ -89,4 +94,29 @@ def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
         {**draw.verdict(event.data), "undo": undo(job, event.id, "Take this reading back", back).shown(kept)}
         for event in reversed(job.readings)
     ]
-    return {**frame(garage, job, "readings"), "judged": judged, "forms": forms}
+    page = {"judged": judged, "forms": forms, "compared": _compared(job), "histories": _histories(garage, job)}
+    return {**frame(garage, job, "readings"), **page}
+
+
+def _compared(job: Job) -> list[str]:
+    """Readings that are worth putting beside each other: left and right, before and after."""
+    found = [(two, compare(two.first.data, two.second.data, as_=two.as_)) for two in pairs(job.readings)]
+    return [
+        f"{two.second.data['name']}: {one.sentence}" if two.as_ is As.CHANGE else one.sentence for two, one in found
+    ]
+
+
+def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:
+    """What was read on two days or more, over all jobs of the vehicle."""
+    names = dict.fromkeys(event.data["limit"] or event.data["name"] for event in job.readings)
+    told = [history(garage, job.vehicle_id, name) for name in names]
+    return [
+        {
+            "name": one.name,
+            "words": one.words,
+            "picture_svg_phone": Markup(wear_picture(one, width=360)),
+            "picture_svg_wide": Markup(wear_picture(one, width=640)),
+        }
+        for one in told
+        if len({read.day for read in one.readings}) > 1
+    ]
