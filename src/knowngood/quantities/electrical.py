@@ -9,10 +9,9 @@ from knowngood.engine.measurement.electrical import (
     SLEEP_MIN,
     charging_voltage,
     parasitic_current,
-    remedies_by,
     voltage_drop,
 )
-from knowngood.engine.measurement.remedies import remedies
+from knowngood.engine.measurement.remedies import by_ways, remedies
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 LOAD = Ask(
@@ -74,19 +73,19 @@ def _charge(given: Given) -> Estimate:
 
 
 def _drop_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    return [*remedies_by(estimate, DROP_WAYS), *_usual(given, estimate)]
+    return [*by_ways(estimate, DROP_WAYS), *_usual(given, estimate)]
 
 
 def _charging_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    return [*remedies_by(estimate, CHARGING_WAYS), *_usual(given, estimate)]
+    return [*by_ways(estimate, CHARGING_WAYS), *_usual(given, estimate)]
 
 
 def _parasitic_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    return [*remedies_by(estimate, PARASITIC_WAYS), *_usual(given, estimate)]
+    return [*by_ways(estimate, PARASITIC_WAYS), *_usual(given, estimate)]
 
 
 def _charge_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    return [*remedies_by(estimate, BATTERY_WAYS), *_usual(given, estimate)]
+    return [*by_ways(estimate, BATTERY_WAYS), *_usual(given, estimate)]
 
 
 DROP = Quantity(

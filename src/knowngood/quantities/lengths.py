@@ -14,6 +14,7 @@ from knowngood.engine.measurement.feelers import (
     length_by_hand,
 )
 from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_place, runout, thickness_variation
+from knowngood.engine.measurement.remedies import Way, by_ways
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
@@ -40,17 +41,16 @@ PUSHED = Ask(
     choices=(("", "a thumb"), ("scale", "a luggage scale or a weight, at the stated force")),
 )  # fmt: skip
 
-# Key of the rows that it moves, what to do, minutes, and the share that is left of what was assumed. Ours.
-Way = tuple[str, str, float, float]
-ZERO: Way = ("zero", "Wipe the gauge, close it and write what it shows", 2, 0.25)
-PLACES: Way = ("places", "Measure at 8 places, evenly spaced", 10, 0.3)
-READ_AGAIN: Way = ("again", "Read one place 5 times, lifting the gauge each time", 4, 0.7)
-PUSH_AND_PULL: Way = ("play", "Push and pull along the axis and write how far the needle moves", 5, 0.3)
-NEXT_BLADE: Way = ("blade", "Find the thinnest blade that does not go, two together if need be", 3, 0.4)
-DRAG: Way = ("drag", "Try both blades again, held flat, with the same light drag", 3, 0.5)
-BLADES: Way = ("micrometer", "Measure the blade with a micrometer", 3, 0.5)
-FIND_END: Way = ("end", "Find the end again several times, and write to within what you find it", 3, 0.4)
-SCALE: Way = ("scale", "Push with a luggage scale or a weight, at the stated force", 5, 0.2)
+# What is left of what was assumed is ours.
+ZERO = Way("zero", "Wipe the gauge, close it and write what it shows", 2, 0.25)
+PLACES = Way("places", "Measure at 8 places, evenly spaced", 10, 0.3)
+READ_AGAIN = Way("again", "Read one place 5 times, lifting the gauge each time", 4, 0.7)
+PUSH_AND_PULL = Way("play", "Push and pull along the axis and write how far the needle moves", 5, 0.3)
+NEXT_BLADE = Way("blade", "Find the thinnest blade that does not go, two together if need be", 3, 0.4)
+DRAG = Way("drag", "Try both blades again, held flat, with the same light drag", 3, 0.5)
+BLADES = Way("micrometer", "Measure the blade with a micrometer", 3, 0.5)
+FIND_END = Way("end", "Find the end again several times, and write to within what you find it", 3, 0.4)
+SCALE = Way("scale", "Push with a luggage scale or a weight, at the stated force", 5, 0.2)
 
 
 def ways(*found: Way, usual: bool = True) -> Callable[[Given, Estimate], list[Remedy]]:
@@ -58,15 +58,9 @@ def ways(*found: Way, usual: bool = True) -> Callable[[Given, Estimate], list[Re
 
     def listed(given: Given, estimate: Estimate) -> list[Remedy]:
         first = usual_remedies(estimate, meter=given.meter, readings=len(given.read.values)) if usual else []
-        return [*first, *(one for way in found if (one := _remedy(way, estimate)).after)]
+        return [*first, *by_ways(estimate, found, assumed_only=True)]
 
     return listed
-
-
-def _remedy(way: Way, estimate: Estimate) -> Remedy:
-    key, says, minutes, left = way
-    after = {row.key: left * abs(row.contribution) for row in estimate.rows if row.assumed and key in row.remedies}
-    return Remedy(key, says, minutes, after)
 
 
 def _lowest(worn: Worn) -> Callable[[Given], Estimate]:

@@ -9,8 +9,8 @@ from knowngood.engine.measurement.cylinders import (
 )
 from knowngood.engine.measurement.plain import plain_quantity
 from knowngood.engine.measurement.pressures import pressure_drop
-from knowngood.engine.measurement.remedies import remedies
-from knowngood.engine.measurement.single import better_offset, remedy_for
+from knowngood.engine.measurement.remedies import Way, by_ways, remedies
+from knowngood.engine.measurement.single import better_offset
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
 
@@ -80,18 +80,19 @@ def _drop(given: Given) -> Estimate:
     )
 
 
+WAYS = (
+    Way("repeat", "Charge the battery, hold the throttle wide open and read every cylinder again; judge the means", 20,
+        0.7),
+    Way("supply", "Read the gauge before the jet", 2, 0.3),
+    Way("tester", "Compare with the tester that the limits are for", 30, 0.25),
+    Way("temperature", "Read the air before and after, and wait until it is steady", 15, 0.25),
+)  # fmt: skip
+
+
 def _remedies(given: Given, estimate: Estimate) -> list[Remedy]:
     """The usual ones, and what is worth doing about cranking, the tester and the air."""
     usual = remedies(estimate, meter=given.meter, readings=len(given.read.values))
-    again = "Charge the battery, hold the throttle wide open and read every cylinder again; judge the means"
-    return [
-        *better_offset(usual, estimate),
-        *remedy_for(estimate, "repeat", again, minutes=20, share=0.7),
-        *remedy_for(estimate, "supply", "Read the gauge before the jet", minutes=2, share=0.3),
-        *remedy_for(estimate, "tester", "Compare with the tester that the limits are for", minutes=30, share=0.25),
-        *remedy_for(estimate, "temperature", "Read the air before and after, and wait until it is steady", minutes=15,
-                    share=0.25),
-    ]  # fmt: skip
+    return [*better_offset(usual, estimate), *by_ways(estimate, WAYS)]
 
 
 CRANKING = (

@@ -3,9 +3,8 @@
 from dataclasses import replace
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.electrical import Way, remedies_by
 from knowngood.engine.measurement.platinum import platinum_resistance, platinum_temperature
-from knowngood.engine.measurement.remedies import remedies
+from knowngood.engine.measurement.remedies import Way, by_ways, remedies
 from knowngood.engine.measurement.resistance import REFERENCE_C, Part
 from knowngood.engine.measurement.sensors import (
     Thermistor,
@@ -121,7 +120,7 @@ def _platinum_resistance(given: Given) -> Estimate:
 
 def _as_temperature(given: Given, estimate: Estimate) -> list[Remedy]:
     usual = remedies(estimate, meter=given.meter, readings=len(given.read.values))
-    return [*remedies_by(estimate, WAYS), *_in_ohm(usual)]
+    return [*by_ways(estimate, WAYS), *_in_ohm(usual)]
 
 
 def _in_ohm(usual: list[Remedy]) -> list[Remedy]:
@@ -132,7 +131,7 @@ def _in_ohm(usual: list[Remedy]) -> list[Remedy]:
 def _as_resistance(given: Given, estimate: Estimate) -> list[Remedy]:
     part = part_of(given) or Part()
     usual = remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part)
-    return [*remedies_by(estimate, WAYS), *usual]
+    return [*by_ways(estimate, WAYS), *usual]
 
 
 UNPLUG = "Unplug the sensor and read its own pins, not the harness; "

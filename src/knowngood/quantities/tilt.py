@@ -1,8 +1,9 @@
 """Quantities of tilt: inclinometer, spirit level, water in a hose."""
 
 from knowngood.engine.judgement import Estimate
+from knowngood.engine.measurement.remedies import Way
 from knowngood.engine.measurement.tilt import inclinometer, spirit_level, water_tube
-from knowngood.quantities.lengths import Way, ways
+from knowngood.quantities.lengths import ways
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 TURNED = Ask(
@@ -22,11 +23,11 @@ SENSITIVITY = Ask(
 )
 DISTANCE = Ask("distance", "Between the ends of the hose", K.LENGTH, hint="Along the ground, such as 2600 mm.")
 
-TURN: Way = ("turn", "Turn it end for end at the same place and read it again", 2, 0.1)
-LOOK_UP: Way = ("sensitivity", "Look on the level for its mm/m, or lay a 1 mm strip under one end of it", 5, 0.2)
-EYE: Way = ("eye", "Read the bubble again, straight from above, both its ends", 2, 0.5)
-TAPE: Way = ("distance", "Measure between the ends of the hose with a tape", 3, 0.1)
-SETTLE: Way = ("settle", "Drive the bubbles out, wait 2 minutes and read both ends again", 5, 0.5)
+TURN = Way("turn", "Turn it end for end at the same place and read it again", 2, 0.1)
+LOOK_UP = Way("sensitivity", "Look on the level for its mm/m, or lay a 1 mm strip under one end of it", 5, 0.2)
+EYE = Way("eye", "Read the bubble again, straight from above, both its ends", 2, 0.5)
+TAPE = Way("distance", "Measure between the ends of the hose with a tape", 3, 0.1)
+SETTLE = Way("settle", "Drive the bubbles out, wait 2 minutes and read both ends again", 5, 0.5)
 
 
 def _inclinometer(given: Given) -> Estimate:

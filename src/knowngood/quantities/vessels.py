@@ -2,8 +2,8 @@
 
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.remedies import remedies
-from knowngood.engine.measurement.single import better_offset, remedy_for
+from knowngood.engine.measurement.remedies import Way, by_ways, remedies
+from knowngood.engine.measurement.single import better_offset
 from knowngood.engine.measurement.vessels import (
     DENSITIES,
     DENSITY_HALF,
@@ -22,6 +22,8 @@ FLUID = Ask(
 )  # fmt: skip
 DENSITY = Ask("density", "Density in kg/L", hint="From the fluid's data sheet, such as 0.87; counts before the fluid.")
 TARE = Ask("tare", "Empty vessel", K.MASS, "kg", "Such as 0.71; left empty, the scales were at zero with it.")
+
+LOOK_UP = Way("density", "Look up the fluid's density in its data sheet", 5, 0.2)
 
 
 def _vessel(given: Given) -> Meter:
@@ -56,8 +58,7 @@ def _weighed(given: Given) -> Estimate:
 def _remedies(given: Given, estimate: Estimate) -> list[Remedy]:
     meter = _vessel(given) if given.read.kind is K.VOLUME else given.meter
     usual = remedies(estimate, meter=meter, readings=len(given.read.values))
-    looked_up = remedy_for(estimate, "density", "Look up the fluid's density in its data sheet", minutes=5, share=0.2)
-    return [*better_offset(usual, estimate), *looked_up]
+    return [*better_offset(usual, estimate), *by_ways(estimate, [LOOK_UP])]
 
 
 QUANTITIES = (

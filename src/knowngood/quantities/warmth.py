@@ -7,8 +7,7 @@ from knowngood.engine.measurement.infrared import (
     contact_temperature,
     infrared_temperature,
 )
-from knowngood.engine.measurement.remedies import remedies
-from knowngood.engine.measurement.single import remedy_for
+from knowngood.engine.measurement.remedies import Way, by_ways, remedies
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 SURFACE = Ask(
@@ -61,16 +60,15 @@ def _contact(given: Given) -> Estimate:
     )
 
 
+WAYS = (
+    Way("patch", "Stick a patch of dull tape on it, wait a minute and read the patch", 5, 0.1),
+    Way("contact", "Tape or clamp the probe on, with paste, and wait until it stands", 5, 0.2),
+    Way("surroundings", "Read the air, or what the surface faces", 2, 0.2),
+)
+
+
 def _remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    usual = remedies(estimate, meter=given.meter, readings=len(given.read.values))
-    return [
-        *usual,
-        *remedy_for(estimate, "patch", "Stick a patch of dull tape on it, wait a minute and read the patch", minutes=5,
-                    share=0.1),
-        *remedy_for(estimate, "contact", "Tape or clamp the probe on, with paste, and wait until it stands",
-                    minutes=5, share=0.2),
-        *remedy_for(estimate, "surroundings", "Read the air, or what the surface faces", minutes=2, share=0.2),
-    ]  # fmt: skip
+    return [*remedies(estimate, meter=given.meter, readings=len(given.read.values)), *by_ways(estimate, WAYS)]
 
 
 QUANTITIES = (

@@ -14,8 +14,8 @@ from knowngood.engine.measurement.battery import (
     battery_charge,
     charge_percent,
 )
-from knowngood.engine.measurement.electrical import remedies_by
 from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.engine.measurement.remedies import by_ways
 
 BLUE = Meter("blue", 0.05, 2, 0.01)
 SURE = {"battery_c": (26.7, 1.0), "rested_h": 12.0, "battery": "flooded"}
@@ -76,7 +76,7 @@ def test_a_reading_alone_assumes_the_rest_aloud_and_resting_settles_most():
         "charge on the surface of the plates, up to 0.3 V", "the battery at 15 ± 15 °C",
         "which table fits this battery, ± 0.1 V", "display, the readings", "percent of the meter",
     }  # fmt: skip
-    ways = remedies_by(found, BATTERY_WAYS)
+    ways = by_ways(found, BATTERY_WAYS)
     assert [one.key for one in ways] == ["rest", "temperature", "table"]
     assert judge(found, Band(75.0, None, "%"), remedies=ways).verdict is Verdict.CANT_TELL
 

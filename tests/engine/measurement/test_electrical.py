@@ -14,10 +14,10 @@ from knowngood.engine.measurement.electrical import (
     SUPPLY_V,
     charging_voltage,
     parasitic_current,
-    remedies_by,
     voltage_drop,
 )
 from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.engine.measurement.remedies import by_ways
 
 BLUE = Meter("blue", 0.5, 2, 0.01)
 FINE = Meter("fine", 1.0, 3, 0.001)
@@ -57,7 +57,7 @@ def test_currents_enter_with_their_doubt():
 def test_a_current_that_nobody_read_is_wide_and_can_be_read():
     found = voltage_drop([0.19], meter=BLUE, at_load_a=(50.0, None))
     assert assumed(found) == {"current while it was read, 50 ± 25 A"}
-    ways = remedies_by(found, DROP_WAYS)
+    ways = by_ways(found, DROP_WAYS)
     judged = judge(found, Band(None, 0.2, "V"), remedies=ways)
     assert judged.verdict is Verdict.CANT_TELL
     assert [one.key for one in judged.settle] == ["load"]
@@ -123,7 +123,7 @@ def test_charging_read_elsewhere_is_anything_from_there_up():
     assert socket.value - posts.value == pytest.approx(0.5 * ELSEWHERE_V)
     assert assumed(socket) == {"lost on the way from the posts, up to 0.5 V"}
     assert judge(posts, Band(13.8, None, "V")).verdict is Verdict.OUT
-    judged = judge(socket, Band(13.8, None, "V"), remedies=remedies_by(socket, CHARGING_WAYS))
+    judged = judge(socket, Band(13.8, None, "V"), remedies=by_ways(socket, CHARGING_WAYS))
     assert judged.verdict is Verdict.CANT_TELL
     assert [one.key for one in judged.settle] == ["posts"]
 
@@ -157,7 +157,7 @@ def test_read_too_early_it_is_anything_up_to_the_reading(locked_min):
     early = parasitic_current([0.3], meter=FINE, locked_min=locked_min, burden_v=0.0)
     assert early.interval(0.95) == pytest.approx((0.0075, 0.2925), abs=0.003)
     assert assumed(early) == {"what is still awake, up to all of it"}
-    judged = judge(early, Band(None, 0.05, "A"), remedies=remedies_by(early, PARASITIC_WAYS))
+    judged = judge(early, Band(None, 0.05, "A"), remedies=by_ways(early, PARASITIC_WAYS))
     assert judged.verdict is Verdict.CANT_TELL
     assert judged.settle[0].key == "sleep"
 
@@ -180,7 +180,7 @@ def test_the_meters_burden_only_hides_current():
         assert rows(found)["meter:fine/burden"] == pytest.approx(0.032 * 0.5 * burden_v / SUPPLY_V / math.sqrt(3))
     assert assumed(stated) == set()
     assert assumed(unknown) == {"voltage that the meter takes, up to 0.3 V"}
-    assert remedies_by(stated, PARASITIC_WAYS) != []
+    assert by_ways(stated, PARASITIC_WAYS) != []
 
 
 @pytest.mark.parametrize(
@@ -230,4 +230,4 @@ def test_more_doubt_makes_no_verdict_clearer(doubts):
 
 
 def test_nothing_is_offered_that_moves_nothing():
-    assert remedies_by(voltage_drop([0.3], meter=BLUE), DROP_WAYS) == []
+    assert by_ways(voltage_drop([0.3], meter=BLUE), DROP_WAYS) == []

@@ -2,10 +2,10 @@
 
 import pytest
 
-from knowngood.engine.judgement import Band, judge
+from knowngood.engine.judgement import Band, Estimate, Remedy, Row, judge
 from knowngood.engine.measurement.instruments import Meter, finer, typical
 from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.remedies import CONTACT_THERMOMETER_K, remedies
+from knowngood.engine.measurement.remedies import CONTACT_THERMOMETER_K, Way, by_ways, remedies
 from knowngood.engine.measurement.resistance import Part, winding_resistance
 
 BLUE = Meter("blue", 0.8, 3, 0.1)
@@ -109,3 +109,20 @@ def test_what_was_assumed_is_found_out_together():
     assert by_key(ways)["stated"].minutes == sum(
         by_key(ways)[key].minutes for key in ("part", "data_sheet", "conductor")
     )
+
+
+CRANKED = Estimate(10.0, "kPa", (
+    Row("cranking", -3.0, assumed=True, remedies=("repeat",)), Row("known", 2.0, remedies=("repeat", "tester")),
+    Row("still", 0.0, remedies=("wait",)),
+))  # fmt: skip
+AGAIN, COMPARE = Way("repeat", "again", 20, 0.5), Way("tester", "compare", 5, 0.0)
+
+
+def test_a_way_moves_the_rows_that_name_it():
+    assert by_ways(CRANKED, [AGAIN, COMPARE, Way("wait", "wait", 9, 0.5), Way("other", "other", 9, 0.5)]) == [
+        Remedy("repeat", "again", 20, {"cranking": 1.5, "known": 1.0}), Remedy("tester", "compare", 5, {"known": 0.0}),
+    ]  # fmt: skip
+
+
+def test_what_was_stated_is_not_worth_stating_again():
+    assert by_ways(CRANKED, [AGAIN, COMPARE], assumed_only=True) == [Remedy("repeat", "again", 20, {"cranking": 1.5})]

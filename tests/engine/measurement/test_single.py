@@ -1,10 +1,10 @@
-"""Single readings: what each has for itself, what all have alike, and what a remedy leaves."""
+"""Single readings: what each has for itself, what all have alike, and a finer offset."""
 
 import pytest
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
 from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.single import better_offset, offset_input, remedy_for, shown_input
+from knowngood.engine.measurement.single import better_offset, offset_input, shown_input
 
 ESTIMATE = Estimate(10.0, "kPa", (Row("meter:dial/offset", -2.0), Row("cranking", 3.0, remedies=("repeat",))))
 
@@ -25,10 +25,3 @@ def test_a_finer_instrument_has_a_finer_offset():
     assert [one.after for one in better_offset(ways, ESTIMATE)] == [
         {"digits": 1.0, "meter:dial/offset": 0.5}, {"digits": 2.0},
     ]  # fmt: skip
-
-
-def test_a_remedy_only_where_a_row_names_it():
-    assert remedy_for(ESTIMATE, "repeat", "again", minutes=20, share=0.5) == [
-        Remedy("repeat", "again", 20, {"cranking": 1.5})
-    ]
-    assert remedy_for(ESTIMATE, "tester", "compare", minutes=20, share=0.5) == []

@@ -6,8 +6,9 @@ from typing import Any
 import numpy as np
 
 from knowngood.engine.judgement import Estimate, Input, Shape, propagate
-from knowngood.engine.measurement.electrical import Stated, Way, displayed, refuse_nothing, shown, up_to
+from knowngood.engine.measurement.electrical import Stated, displayed, refuse_nothing, shown, up_to
 from knowngood.engine.measurement.instruments import Meter, gain_input
+from knowngood.engine.measurement.remedies import Way
 
 # Rested lead-acid battery at 26.7 °C, volts and charge in percent; read in a copy of the table.
 TABLE = ((11.89, 0.0), (12.06, 25.0), (12.24, 50.0), (12.45, 75.0), (12.65, 100.0))

@@ -1,11 +1,11 @@
 """Voltage and current on a vehicle: drop under load, charging voltage, parasitic current."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
-from knowngood.engine.judgement import Estimate, Input, Remedy, Shape, propagate
+from knowngood.engine.judgement import Estimate, Input, Shape, propagate
 from knowngood.engine.measurement.instruments import Meter, gain_input, reading_inputs
+from knowngood.engine.measurement.remedies import Way
 
 # How many steps below zero a display shows when nothing is there. Ours.
 FLICKER_STEPS = 2.5
@@ -25,41 +25,12 @@ BURDEN_V, MOST_BURDEN_V = 0.3, 2.0
 SUPPLY_V = 12.6
 
 
-@dataclass(frozen=True)
-class Way:
-    """Something that makes the rows naming its key smaller.
-
-    Args:
-        key: As in the rows' remedies.
-        says: What to do, for the mechanic.
-        minutes: Working or waiting time. Ours. [min]
-        share: What is left of each row. Ours.
-    """
-
-    key: str
-    says: str
-    minutes: float
-    share: float
-
-
 DROP_WAYS = (Way("load", "Read the current with a clamp meter while you read the drop", 5, 0.1),)
 CHARGING_WAYS = (Way("posts", "Read at the battery's posts, not at their clamps", 2, 0.0),)
 PARASITIC_WAYS = (
     Way("sleep", "Leave it locked until everything sleeps, and read again", SLEEP_MIN, 0.0),
     Way("burden", "Read with the 10 A socket, or with a clamp meter for small currents", 5, 0.1),
 )
-
-
-def remedies_by(estimate: Estimate, ways: Sequence[Way]) -> list[Remedy]:
-    """Return those of some ways that make a row of the estimate smaller, with what is left of it."""
-    found = [
-        Remedy(way.key, way.says, way.minutes, {
-            row.key: way.share * abs(row.contribution)
-            for row in estimate.rows if way.key in row.remedies and row.contribution
-        })
-        for way in ways
-    ]  # fmt: skip
-    return [one for one in found if one.after]
 
 
 def shown(read: Any, digits: Any, step: Any, gain: Any) -> Any:

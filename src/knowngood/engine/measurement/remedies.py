@@ -68,12 +68,23 @@ class Way:
     share: float
 
 
-def by_ways(estimate: Estimate, ways: Sequence[Way]) -> list[Remedy]:
-    """Return a remedy for each way that some row with a size names."""
+def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = False) -> list[Remedy]:
+    """Return a remedy for each way that some row with a size names.
+
+    Args:
+        estimate: With its rows.
+        ways: What could be done.
+        assumed_only: What was stated already is not worth stating again, so only rows that nobody stated count.
+
+    Example:
+        >>> found = Estimate(2.1, "mm", (Row("leads", 0.2, remedies=("zero",)),))
+        >>> by_ways(found, [Way("zero", "Close it and read it", 2, 0.25), Way("turn", "Turn it", 2, 0.1)])[0].after
+        {'leads': 0.05}
+    """
     found = []
     for way in ways:
-        rows = {row.key: row.contribution for row in estimate.rows if way.key in row.remedies and row.contribution}
-        after = {key: way.share * abs(contribution) for key, contribution in rows.items()}
+        rows = [row for row in estimate.rows if way.key in row.remedies and (row.assumed or not assumed_only)]
+        after = {row.key: way.share * abs(row.contribution) for row in rows if row.contribution}
         found += [Remedy(way.key, way.says, way.minutes, after)] if after else []
     return found
 

@@ -31,17 +31,3 @@ def better_offset(found: Sequence[Remedy], estimate: Estimate) -> list[Remedy]:
     offsets = [row for row in estimate.rows if row.key.startswith("meter:") and row.key.endswith("/offset")]
     left = {row.key: 0.25 * abs(row.contribution) for row in offsets if row.contribution}
     return [replace(one, after={**one.after, **left}) if one.key == "meter" else one for one in found]
-
-
-def remedy_for(estimate: Estimate, key: str, says: str, *, minutes: float, share: float) -> list[Remedy]:
-    """Return what moves the rows that name it, or nothing when none does.
-
-    Args:
-        estimate: With its rows.
-        key: As rows name it.
-        says: What to do, for the mechanic.
-        minutes: Working time. [min]
-        share: Of each row, that is left afterwards. [1]
-    """
-    after = {row.key: share * abs(row.contribution) for row in estimate.rows if key in row.remedies}
-    return [Remedy(key, says, minutes, after)] if any(after.values()) else []
