@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
+from knowngood.quantities.known import QUANTITIES
+
 pytestmark = pytest.mark.browser
 
 ROOT = Path(__file__).parents[2]
@@ -108,6 +110,15 @@ def test_opened_parts_are_sound_too(server, job, page_for):
         page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
         if problems := problems_of(page, phone=True):
             found[path] = problems
+    assert found == {}
+
+
+def test_the_form_of_each_quantity_is_sound(server, page_for):
+    page, found = page_for(*SIZES["phone"]), {}
+    for name in QUANTITIES:
+        page.goto(f"{server}/judge?quantity={name}")
+        if problems := problems_of(page, phone=True):
+            found[name] = problems
     assert found == {}
 
 

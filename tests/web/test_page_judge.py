@@ -1,0 +1,72 @@
+"""Judge a reading: a quantity asks what it needs and no more, and what comes back stands in the same form."""
+
+import re
+
+import pytest
+from markupsafe import escape
+
+from knowngood.quantities.known import QUANTITIES, example_words
+
+
+@pytest.fixture
+def page(computer):
+    return lambda path: computer.get(path).text
+
+
+def fields(html):
+    return re.findall(r'data-field="([a-z_0-9]+)"', html)
+
+
+@pytest.mark.parametrize("name", QUANTITIES)
+def test_a_quantity_asks_what_it_needs_and_no_more(page, name):
+    html = page(f"/judge?quantity={name}")
+    asks = [ask.name for ask in QUANTITIES[name].asks]
+    found = [one for one in fields(html) if one not in ("name", "limits", "read", "meter", "part_give")]
+    assert found == asks
+    assert str(escape(QUANTITIES[name].title)) in html
+    assert str(escape(QUANTITIES[name].trap)) in html
+
+
+def test_without_a_quantity_all_can_be_picked_and_the_usual_is_asked(page):
+    html = page("/judge")
+    assert [name for name in QUANTITIES if f'href="/judge?quantity={name}"' not in html] == []
+    assert fields(html)[:4] == ["name", "limits", "read", "zero"]
+    assert fields(page("/judge?quantity=fish")) == fields(html)
+
+
+def post(computer, token, **typed):
+    sent = {"id": "1" * 32, "stream": "toolbox", "kind": "reading_judged", "back": "/judge", "csrf": token, **typed}
+    return computer.post("/events", data=sent)
+
+
+@pytest.mark.parametrize("name", QUANTITIES)
+def test_each_example_typed_on_its_page_is_judged_and_shown(computer, token, name):
+    answer = post(computer, token(computer), **{"quantity": name, **example_words(QUANTITIES[name])})
+    assert (answer.status_code, answer.headers["location"]) == (303, f"/judge?reading={'1' * 32}&quantity={name}")
+    shown = computer.get(answer.headers["location"]).text
+    assert 'class="judged"' in shown
+    assert str(escape(QUANTITIES[name].title)) in shown
+
+
+def test_what_is_refused_comes_back_to_the_form_of_its_quantity(computer, token):
+    form = "reading_judged toolbox battery_charge"
+    typed = {"limits": "min 75 %", "read": "27.1 V", "rested": "8"}
+    answer = post(computer, token(computer), form=form, quantity="battery_charge", **typed)
+    assert answer.status_code == 422
+    assert 'value="27.1 V"' in answer.text
+    assert 'value="8"' in answer.text
+    assert "field text wrong" in answer.text
+
+
+def test_readings_of_two_days_are_compared_and_drawn_over_time(home, computer, token):
+    typed = {"limits": "min 3 mm", "quantity": "pad_thickness", "name": "pad, left"}
+    seal = token(computer)
+    for number, (day, read) in enumerate([("2025-11-20", "8.2 8.1 8.3 8.2"), ("2026-11-20", "5.2 5.1 5.3 5.2")]):
+        name = f"{number:032x}"
+        post(computer, seal, id=name, happened=f"{day}T10:00:00+00:00", read=read, **typed)
+        attached = {"id": f"{number + 9:032x}", "stream": "job/runs-hot", "kind": "reading_attached", "back": "/"}
+        computer.post("/events", data={**attached, "reading": name, "csrf": seal})
+    html = computer.get("/job/runs-hot/readings").text
+    assert "pad, left: It reads 3.0 mm less than before" in html
+    assert "Over time" in html
+    assert "It reaches 3 mm between" in html
