@@ -70,3 +70,13 @@ def test_readings_of_two_days_are_compared_and_drawn_over_time(home, computer, t
     assert "pad, left: It reads 3.0 mm less than before" in html
     assert "Over time" in html
     assert "It reaches 3 mm between" in html
+
+
+def test_left_and_right_are_compared_on_the_bench_and_what_has_no_name_is_not(computer, token):
+    seal, limits = token(computer), {"limits": "80..95 ohm", "meter": "blue meter", "conductor": "alloy"}
+    named = [("coil left", "88.1"), ("coil right", "93.9"), ("", "85"), ("", "91")]
+    for number, (name, read) in enumerate(named):
+        post(computer, seal, id=f"{number:032x}", name=name, read=read, **limits)
+    html = computer.get("/").text
+    assert "Coil left reads 5.8 ohm less than coil right" in html
+    assert html.count("less than") + html.count("more than before") == 1

@@ -23,6 +23,8 @@ from knowngood.store.folds import ToolboxState
 K = units.Kind
 # What every quantity takes; each has asks of its own beside them.
 COMMON = ("quantity", "limits", "read", "meter", "ambient", "rule")
+# What a reading is called that nobody gave a name.
+UNNAMED = "reading"
 STATED_FOR = f"{REFERENCE_C:g} °C"
 
 
@@ -292,7 +294,7 @@ def _unsettled(judged: Judged) -> str:
 def event_data(judged: Judged) -> dict[str, Any]:
     """What an event keeps: what was typed, what was understood, what was told."""
     return {
-        "name": judged.name or "reading",
+        "name": judged.name or UNNAMED,
         "quantity": judged.quantity,
         "typed": dict(judged.typed),
         "unit": judged.unit,

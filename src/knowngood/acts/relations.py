@@ -8,6 +8,7 @@ from itertools import combinations
 from typing import Any
 
 from knowngood import units
+from knowngood.acts.judging import UNNAMED
 from knowngood.acts.values import decimals_for
 from knowngood.engine.judgement import Estimate, combine
 from knowngood.engine.measurement.relations import apart, difference, ratio
@@ -120,6 +121,17 @@ def pairs(readings: Sequence[Event]) -> tuple[Pair, ...]:
         if oldest[name] is not event and _alike(oldest[name], event)
     ]
     return (*(pair for two in combinations(newest.values(), 2) if (pair := _two_of_a_kind(*two))), *twice)
+
+
+def compared_words(readings: Sequence[Event]) -> list[str]:
+    """Return a sentence for each two readings that are worth putting beside each other.
+
+    Args:
+        readings: The oldest first; one that nobody gave a name is left out.
+    """
+    found = pairs([event for event in readings if event.data["name"] != UNNAMED])
+    told = [(two, compare(two.first.data, two.second.data, as_=two.as_).sentence) for two in found]
+    return [f"{two.second.data['name']}: {words}" if two.as_ is As.CHANGE else words for two, words in told]
 
 
 def _two_of_a_kind(one: Event, other: Event) -> Pair | None:

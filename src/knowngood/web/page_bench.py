@@ -6,6 +6,7 @@ from typing import Any
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.photos import Photo, photo_of
+from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
 from knowngood.web import draw, notes
@@ -33,6 +34,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         ],
         "watches": watches,
         "loose": [_loose(event, open_jobs, jobs, kept) for event in reversed(toolbox.readings)],
+        "compared": compared_words(toolbox.readings),
         "note_form": notes.note("toolbox", "/").shown(kept),
         "photo_rows": notes.rows(_photos(garage)),
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],

@@ -6,7 +6,7 @@ from markupsafe import Markup
 
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.history import history
-from knowngood.acts.relations import As, compare, pairs
+from knowngood.acts.relations import compared_words
 from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
 from knowngood.acts.run_document import document
 from knowngood.report.wear_picture import wear_picture
@@ -94,16 +94,8 @@ def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
         {**draw.verdict(event.data), "undo": undo(job, event.id, "Take this reading back", back).shown(kept)}
         for event in reversed(job.readings)
     ]
-    page = {"judged": judged, "forms": forms, "compared": _compared(job), "histories": _histories(garage, job)}
-    return {**frame(garage, job, "readings"), **page}
-
-
-def _compared(job: Job) -> list[str]:
-    """Readings that are worth putting beside each other: left and right, before and after."""
-    found = [(two, compare(two.first.data, two.second.data, as_=two.as_)) for two in pairs(job.readings)]
-    return [
-        f"{two.second.data['name']}: {one.sentence}" if two.as_ is As.CHANGE else one.sentence for two, one in found
-    ]
+    beside = {"compared": compared_words(job.readings), "histories": _histories(garage, job)}
+    return {**frame(garage, job, "readings"), "judged": judged, "forms": forms, **beside}
 
 
 def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:
