@@ -10,7 +10,7 @@ from knowngood.engine.measurement.electrical import Stated, displayed, refuse_no
 from knowngood.engine.measurement.instruments import Meter, gain_input
 from knowngood.engine.measurement.remedies import Way
 
-# Rested lead-acid battery at 26.7 °C, volts and charge in percent; read in a copy of the table.
+# Rested lead-acid battery at 26.7 °C, volts and charge in percent. Source: LEAD_ACID_TABLE.
 TABLE = ((11.89, 0.0), (12.06, 25.0), (12.24, 50.0), (12.45, 75.0), (12.65, 100.0))
 TABLE_C = 26.7
 # Published corrections run from 1.2 to 4.3 mV/K and do not agree: the larger is taken as a doubt. [V/K]
@@ -105,6 +105,7 @@ def battery_charge(
 
     Source:
         GUM, 5.1.2.
+        LEAD_ACID_TABLE, all five points.
 
     Example:
         >>> blue = Meter("blue", 0.5, 2, 0.01)

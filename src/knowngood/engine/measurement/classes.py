@@ -101,14 +101,15 @@ def _display(unit: str, percent: float, digits: float, *steps_and_uppers: tuple[
     return tuple(Figures(unit, percent, digits, step, upper=upper) for step, upper in steps_and_uppers)
 
 
-# A display of 4000 counts. Resistance: manuals of low-cost meters, read: 0.8 % + 5 digits of 0.1 ohm. Voltage and
-# current: ours, as wide as TYPICAL.
+# A display of 4000 counts. Resistance: 0.8 % + 5 digits of 0.1 ohm. Voltage and current: ours, as wide as TYPICAL.
+# Source: METER_MANUALS.
 MULTIMETER = (
     *_display("ohm", 0.8, 5.0, (0.1, 400.0), (1.0, 4e3), (10.0, 4e4), (100.0, 4e5)),
     *_display("V", 0.8, 5.0, (0.0001, 0.4), (0.001, 4.0), (0.01, 40.0)),
     *_display("A", 1.5, 5.0, (0.0001, 0.4), (0.01, 10.0)),
 )
 LEAVES = "Write the middle between the thickest leaf that goes and the next one that does not."
+# Classes that are printed. Source: DIN_862; DIN_863_1; EN_837_1; IEC_60584; ASTM_E1272; INFRARED_MANUALS.
 PRESETS: dict[str, Preset] = {
     one.key: one
     for one in (

@@ -61,6 +61,9 @@ def expected_range(count: int) -> float:
     Returns:
         In standard deviations of the noise; control charts call it d2. [1]
 
+    Source:
+        TIPPETT_1925, d2.
+
     Example:
         >>> [round(expected_range(count), 3) for count in (2, 5, 8)]
         [1.128, 2.326, 2.847]

@@ -9,10 +9,10 @@ from knowngood.engine.judgement import Estimate, Input, Shape, propagate
 from knowngood.engine.measurement.instruments import Meter, gain_input, reading_inputs
 from knowngood.engine.measurement.resistance import LEADS_HALF_OHM, LEADS_OHM, Part
 
-# R = R0 (1 + A t + B t² + C (t - 100) t³), the last part below 0 °C only. From IEC 60751, read in a copy.
+# R = R0 (1 + A t + B t² + C (t - 100) t³), the last part below 0 °C only. Source: IEC_60751, read in a copy.
 A_PER_C, B_PER_C2, C_PER_C4 = 3.9083e-3, -5.775e-7, -4.183e-12
 COLDEST_C, HOTTEST_C = -200.0, 850.0
-# What a class allows: first + second x |t|. From IEC 60751, read in reprints of its table. [K, K/°C]
+# What a class allows: first + second x |t|. [K, K/°C] Source: IEC_60751, reprints of its table.
 CLASSES = {"AA": (0.1, 0.0017), "A": (0.15, 0.002), "B": (0.3, 0.005), "C": (0.6, 0.01), "none": (0.0, 0.0)}
 
 
@@ -22,6 +22,9 @@ def platinum_ratio(celsius: Any, *, below_zero: bool = False) -> Any:
     Args:
         celsius: Temperature; float, complex or array. [°C]
         below_zero: Take the cold part of the curve; the two meet at 0 °C.
+
+    Source:
+        IEC_60751, the curve.
 
     Example:
         >>> round(100.0 * platinum_ratio(150.0), 3), round(100.0 * platinum_ratio(-40.0, below_zero=True), 3)
@@ -79,6 +82,7 @@ def platinum_temperature(
 
     Source:
         GUM, 5.1.2.
+        IEC_60751, curve and classes.
 
     Example:
         >>> blue = Meter("blue", 0.3, 2, 0.1)
@@ -131,6 +135,7 @@ def platinum_resistance(
 
     Source:
         GUM, 5.1.2.
+        IEC_60751, the curve.
 
     Example:
         >>> blue, warm = Meter("blue", 0.3, 2, 0.1), Part(25.0, 1.0, assumed=False)

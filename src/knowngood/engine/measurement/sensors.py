@@ -124,6 +124,7 @@ def table_thermistor(lines: Sequence[tuple[float, float]], *, sensor_share: floa
     _refuse_lines(ordered)
     logs = np.log([ohm for ohm, _ in ordered])
     inverse = [1.0 / (celsius + KELVIN) for _, celsius in ordered]
+    # 1/T = a + b ln R + c (ln R)³. Source: STEINHART_HART.
     powers = [np.ones_like(logs), logs, logs**3][: len(ordered)]
     found = [float(one) for one in np.linalg.solve(np.stack(powers, axis=1), np.array(inverse))]
     share = TRIPLE_SHARE if len(ordered) == 3 else PAIR_BETA_SHARE
