@@ -4,6 +4,9 @@ from knowngood.checks import Toolbox, ToolMeter
 from knowngood.checks.limits import doubtful_share
 from knowngood.engine.judgement import Band
 from knowngood.engine.measurement.instruments import Meter
+from knowngood.quantities.basic import as_shown
+from knowngood.sheet.model import Limit
+from knowngood.units import Kind
 
 JOB = """
 limits: {{coil: {{name: Coil, {limit}}}}}
@@ -70,8 +73,9 @@ def test_no_meter_reads_the_unit(told):
     assert told(job(WIDE), "no meter", toolbox=volts) == [
         (
             "caution",
-            'small.yaml:4: "Coil" is read in ohm; the toolbox has nothing that does. A limit needs an instrument that '
-            "reads its unit. Borrow one, or add yours to the toolbox.",
+            'small.yaml:4: "Coil" is read in ohm around 80..95 ohm; the toolbox has nothing that does. A limit needs '
+            "an instrument that reads its unit, in a range that reaches there. Borrow one, or add yours to the "
+            "toolbox.",
         )
     ]
 
@@ -99,11 +103,95 @@ def test_a_limit_of_the_manual_counts_once_it_is_known(told, answer, count):
     assert len(found) == count
 
 
-def test_the_share_follows_the_normal_law(problems):
+def test_the_share_follows_the_normal_law():
     # With u constant a value is clear from 1.645 u inside each end, so 2 * 1.645 u / width of the band is open.
-    from knowngood.sheet.model import Limit
-
     limit = Limit.model_validate({"name": "Battery", "band": "10..14 V"})
-    share = doubtful_share(Meter("blue", 0.0, 3, 0.1), limit, Band(10.0, 14.0, "V"))
+    share = doubtful_share(
+        ToolMeter(Meter("blue", 0.0, 3, 0.1), "V"), as_shown(Kind.VOLTAGE), limit, Band(10.0, 14.0, "V")
+    )
     u = (0.3**2 + 0.05**2) ** 0.5 / 3**0.5
     assert share == pytest.approx(2 * 1.645 * u / 4.0, abs=0.05)
+
+
+GIVEN = (
+    "limits: {{drop: {{name: Ground drop, {0}}}}}\nsteps:\n  - {{id: read, do: Read, zone: top, time: '1 2 3 min'}}\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("limit", "code", "words"),
+    [
+        ('band: "max 0.2 V", quantity: voltage_dorp', "unknown quantity",
+         '"Ground drop" is judged as "voltage_dorp", which no quantity is called; did you mean "voltage_drop"?'),
+        ('band: "max 0.2 V", quantity: xyz', "unknown quantity",
+         '"Ground drop" is judged as "xyz", which no quantity is called; knowngood judge --help lists all.'),
+        ('band: "max 2 ohm", quantity: voltage_drop', "limits of another kind",
+         '"Ground drop" has "max 2 ohm", a resistance; voltage_drop is judged as a voltage, such as 12.6 V. Write '
+         "limits of that kind, or another quantity."),
+        ('band: "max 0.2 V", quantity: voltage_drop, given: {laod: running}', "not asked",
+         '"Ground drop" gives "laod", which voltage_drop does not ask; did you mean "load"?'),
+        ('band: "max 0.2 V", quantity: voltage_drop, given: {xyz: running}', "not asked",
+         '"Ground drop" gives "xyz", which voltage_drop does not ask; it asks load, load_a, at_load.'),
+        ('band: "max 0.2 V", given: {load: running}', "not asked",
+         '"Ground drop" gives "load", which as_shown does not ask; it asks nothing. Take the line out.'),
+        ('band: "max 0.2 V", quantity: voltage_drop, given: {load: on}', "unreadable given",
+         '"Ground drop" gives load: "on" is none of the choices. Take running or off.'),
+        ('band: "max 0.2 V", quantity: voltage_drop, given: {at_load: many}', "unreadable given",
+         '"Ground drop" gives at_load: '),
+    ],
+)  # fmt: skip
+def test_a_quantity_that_does_not_fit_is_a_stop(problems, limit, code, words):
+    [found] = problems(GIVEN.format(limit))
+    assert (found.code, found.severity.value) == (code, "stop")
+    assert found.message.startswith(f"small.yaml:4: {words}")
+
+
+@pytest.mark.parametrize(
+    "limit",
+    [
+        'band: "max 0.2 V", quantity: voltage_drop, given: {load: running, at_load: "100"}',
+        'band: "80..95 ohm", given: {zero: "0.4 ohm", part: "20 ± 5"}',
+        'band: "78..84 °C", quantity: thermistor_temperature, given: {r25: "10 kohm", beta: "3435"}',
+    ],
+)
+def test_what_a_quantity_asks_may_be_given(problems, limit):
+    assert problems(GIVEN.format(limit)) == []
+
+
+@pytest.mark.parametrize(
+    ("limit", "meter", "unit", "found"),
+    [
+        ('band: "13.8..14.8 V", quantity: charging_voltage', Meter("blue", 0.5, 2, 0.01), "V", None),
+        ('band: "14.2..14.3 V", quantity: charging_voltage', Meter("blue", 0.5, 2, 0.01), "V", "undecidable limit"),
+        ('band: "50..100 °C", quantity: thermistor_temperature, given: {r25: "10 kohm", beta: "3435", tolerance: "1"}',
+         Meter("blue", 0.8, 3, 1.0), "ohm", None),
+        ('band: "80..81 °C", quantity: thermistor_temperature, given: {r25: "10 kohm", beta: "3435", tolerance: "3"}',
+         Meter("blue", 0.8, 3, 1.0), "ohm", "undecidable limit"),
+        ('band: "20..90 %", quantity: battery_charge, given: {battery: flooded}', Meter("blue", 0.05, 1, 0.01), "V",
+         None),
+        ('band: "75..80 %", quantity: battery_charge', Meter("blue", 0.5, 2, 0.01), "V", "undecidable limit"),
+        ('band: "1..2 deg", quantity: tilt_level, given: {sensitivity: "5"}', Meter("level", 0, 0, 0.1), "mm", None),
+        ('band: "75..90 %", quantity: cylinder_spread', Meter("dial", 1, 0, 10), "kPa", None),
+    ],
+)  # fmt: skip
+def test_a_quantity_is_tried_through_its_own_model(problems, limit, meter, unit, found):
+    codes = [one.code for one in problems(job(limit), toolbox=toolbox(meter, unit=unit))]
+    assert codes == ([found] if found else [])
+
+
+def test_the_line_whose_range_fits_counts(problems):
+    fine, coarse = Meter("blue", 0.1, 2, 0.01), Meter("blue", 3, 5, 1)
+    lines = (ToolMeter(fine, "ohm", upper=10.0), ToolMeter(coarse, "ohm", upper=400.0))
+    [found] = problems(job('band: "12..13 ohm"'), toolbox=Toolbox(meters=lines))
+    assert (found.code, "3 % + 5 digits of 1 ohm" in found.message) == ("undecidable limit", True)
+    assert problems(job('band: "8..9 ohm"'), toolbox=Toolbox(meters=lines)) == []
+    [found] = problems(job('band: "max 900 ohm"'), toolbox=Toolbox(meters=lines))
+    assert found.code == "no meter"
+
+
+def test_what_a_check_has_shown_counts():
+    asked = []
+    tool = ToolMeter(BLUE, "ohm", checked=lambda at: asked.append(at) or BLUE)
+    limit = Limit.model_validate({"name": "Coil", "band": "80..95 ohm"})
+    doubtful_share(tool, as_shown(Kind.RESISTANCE), limit, Band(80.0, 95.0, "ohm"))
+    assert sorted(set(asked)) == [80.0, 87.5, 95.0]

@@ -9,14 +9,17 @@ from typing import TYPE_CHECKING, Any
 from knowngood import units
 from knowngood.acts.instruments import from_json
 from knowngood.acts.run import action, in_scope
+from knowngood.acts.toolbox import instrument_for, standing, unit_of
 from knowngood.checks import Toolbox, ToolMeter, check
 from knowngood.engine.fasteners.wrenches import Wrench
+from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.planning.order import valid_order
 from knowngood.refusal import Refused
 from knowngood.sheet import reader
 from knowngood.sheet.facts import texts
 from knowngood.sheet.model import AskRef, Sheet, Step
 from knowngood.sheet.problem import Problem
+from knowngood.store.folds import ToolboxState
 
 if TYPE_CHECKING:
     from knowngood.acts.garage import Garage, Job
@@ -114,14 +117,33 @@ def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
 
 
 def toolbox_of(garage: "Garage") -> Toolbox:
-    """The wrenches and meters that the checks know of."""
+    """The wrenches, and the lines of the meters that stand, as far as they are known."""
     toolbox = garage.toolbox()
     wrenches = (event.data for event in toolbox.wrenches)
-    meters = (event.data for event in toolbox.instruments)
+    rows = dict.fromkeys((event.data["name"], unit_of(event)) for event in toolbox.instruments)
+    lines = [
+        (name, unit, line.data)
+        for name, unit in rows
+        for line in standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
+    ]
     return Toolbox(
         tuple(Wrench(one["name"], one["upper_nm"], one["lower_nm"], one["percent"]) for one in wrenches),
-        tuple(ToolMeter(from_json(one), one.get("unit", units.Kind.RESISTANCE.unit)) for one in meters),
+        tuple(
+            ToolMeter(from_json(one), unit, one.get("lower"), one.get("upper"), _known(toolbox, name, unit))
+            for name, unit, one in lines
+        ),
     )
+
+
+def _known(toolbox: ToolboxState, name: str, unit: str) -> Callable[[float], Meter]:
+    """The instrument at a reading that one of its lines holds, with what its checks have shown."""
+
+    def at(reading: float) -> Meter:
+        found = instrument_for(toolbox, name, unit, [reading])
+        assert found is not None  # a line of that name stands
+        return found
+
+    return at
 
 
 def problem_json(problem: Problem) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 
-from knowngood.checks import bolts, circuits, limits, person, questions, reach
+from knowngood.checks import bolts, circuits, given, limits, person, questions, reach
 from knowngood.checks.toolbox import Toolbox, ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.sheet.problem import Problem, Severity
@@ -27,6 +27,7 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     person.gear_selected,
     person.under_running_engine,
     person.engine_indoors,
+    given.unfit_quantities,
     limits.undecidable,
     questions.open_asks,
     questions.unreadable_answers,
