@@ -1,9 +1,11 @@
-"""Write docs/validation.md from the tests' published marks."""
+"""Write the pages of docs/ that are made: validation.md from the tests, how-a-reading-is-judged.md from the program."""
 
 import re
 import subprocess
 import sys
 from pathlib import Path
+
+import reading_page
 
 DOCS = Path(__file__).parent
 HEAD = """# What it was checked against
@@ -17,14 +19,23 @@ LISTED_NOTHING_RUN = 5  # pytest's code when it was asked to list and so ran no 
 
 
 def main() -> None:
-    """Ask pytest for the list and write the page."""
+    """Write both pages and the pictures."""
+    (DOCS / "validation.md").write_text(validation(), encoding="utf-8")
+    made = reading_page.page(DOCS)
+    (DOCS / f"{reading_page.NAME}.md").write_text(made.text, encoding="utf-8")
+    for name, svg in made.pictures.items():
+        (DOCS / "pictures" / name).write_text(svg, encoding="utf-8")
+
+
+def validation() -> str:
+    """Ask pytest for the list of documents, as a page."""
     command = [sys.executable, "-m", "pytest", "--list-published"]
     listed = subprocess.run(command, cwd=DOCS.parent, capture_output=True, text=True, check=False)
     if listed.returncode != LISTED_NOTHING_RUN:
         sys.exit(listed.stdout + listed.stderr)
     rows = re.findall(r"^(\S.*): (\d+)\n {4}(\S+?)::", listed.stdout, re.MULTILINE)
     table = [f"| {document} | {count} | `{file}` |" for document, count, file in rows]
-    (DOCS / "validation.md").write_text("\n".join([HEAD, "| document | checks | where |", "|---|---|---|", *table, ""]))
+    return "\n".join([HEAD, "| document | checks | where |", "|---|---|---|", *table, ""])
 
 
 if __name__ == "__main__":
