@@ -48,6 +48,24 @@ def fitted(minutes: Sequence[float], heights: Sequence[Any]) -> Line:
     return Line(slope, sum(heights) / len(heights) - slope * middle)
 
 
+def typical_minutes(away_k: float, left_k: float, *, body: str) -> float:
+    """Return how long such a part usually takes to cool, by Newton's law and the middle of its time constants.
+
+    Args:
+        away_k: Its distance to the air now. [K]
+        left_k: Distance that is near enough. [K]
+        body: A key of TIME_CONSTANTS_MIN.
+
+    Returns:
+        Minutes; none when it is near enough already. [min]
+
+    Example:
+        >>> round(typical_minutes(30.0, 1.5, body="small"))
+        30
+    """
+    return math.sqrt(math.prod(TIME_CONSTANTS_MIN[body])) * math.log(max(away_k / left_k, 1.0))
+
+
 def minutes_to_reach(
     target_c: float,
     readings: Sequence[Moment] = (),

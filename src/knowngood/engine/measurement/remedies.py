@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
+from knowngood.engine.measurement.cooling import typical_minutes
 from knowngood.engine.measurement.instruments import Meter, finer
 from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Part
 
@@ -40,7 +41,7 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
     table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
         ("zero", "Read the probes touching", 2, _leads(meter)),
         ("part", "Measure the part's temperature with a contact thermometer", 5, _scaled("/part", thermometer)),
-        ("cool", "Let it cool to the air's temperature", 40, _cooled(part)),
+        ("cool", "Let it cool to the air's temperature", _cooling_minutes(part), _cooled(part)),
         ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
@@ -169,6 +170,12 @@ def _share(after: float, now: float) -> float:
 
 def _scaled(ending: str, share: float) -> Callable[[Row], float | None]:
     return lambda row: share if row.key.endswith(ending) else None
+
+
+def _cooling_minutes(part: Part | None) -> float:
+    """Waiting for a small part, such as a relay, in whole minutes."""
+    away = abs(part.celsius - REFERENCE_C) if part else 0.0
+    return float(round(typical_minutes(away, COOLED_K, body="small")))
 
 
 def _cooled(part: Part | None) -> Callable[[Row], float | None]:
