@@ -1,6 +1,7 @@
 """What holds for every quantity: units change nothing, more doubt clears nothing, the shared instrument cancels."""
 
 import re
+from functools import cache
 
 import pytest
 
@@ -35,7 +36,13 @@ LINES = {
 
 
 def told(name, **changed):
-    return judge_typed({**example_words(QUANTITIES[name]), **changed}, reading_id="7")
+    return judged_once(name, tuple(sorted(changed.items())))
+
+
+@cache
+def judged_once(name, changed):
+    """Several properties look at the same reading."""
+    return judge_typed({**example_words(QUANTITIES[name]), **dict(changed)}, reading_id="7")
 
 
 def line(name, worse=1.0, percent=None):

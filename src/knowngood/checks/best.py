@@ -39,7 +39,7 @@ LEFT_OUT = ("cylinder_spread", "thickness_variation", "runout", "cooling_pressur
 # Several readings of these are added up, so one is the best.
 ADDED_UP = ("volume_out", "volume_out_weighed")
 # Ours: how finely readings are looked through, and how often what was found is made better.
-PLACES, TIMES = 13, 6
+PLACES, TIMES = 9, 4
 
 
 def best_reading(tool: ToolMeter, quantity: Quantity, limit: Limit, value: float) -> Estimate | None:
