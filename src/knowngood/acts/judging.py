@@ -16,7 +16,7 @@ from knowngood.engine.measurement.remedies import by_instrument, instrument_need
 from knowngood.engine.measurement.resistance import REFERENCE_C
 from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
 from knowngood.quantities.known import quantity_for, unknown_words
-from knowngood.quantities.model import Ask, Given, Quantity
+from knowngood.quantities.model import Given, Quantity
 from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
 
@@ -121,21 +121,15 @@ def _given(
     words: dict[str, str], quantity: Quantity, allowed: units.Span, toolbox: ToolboxState, reading_id: str
 ) -> Given:
     """The readings read, and the instrument found; units that were left out are filled in."""
-    alike = quantity.reads is allowed.kind
-    unit = allowed.unit if alike else quantity.read_unit or quantity.reads.unit
+    unit = quantity.read_in(allowed.unit)
     words |= {"read": units.completed(words["read"], unit)}
     asks = [ask for ask in quantity.asks if ask.kind]
-    words |= {ask.name: units.completed(words[ask.name], _unit(ask, quantity, unit)) for ask in asks}
+    words |= {ask.name: units.completed(words[ask.name], quantity.bare_unit(ask, unit)) for ask in asks}
     words["at"] = units.completed(words["at"], AT.unit)
     read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit))
     meter = instrument_for(toolbox, words["meter"], quantity.reads.unit, read.values)
     meter = _in_air(meter or _meter(words["meter"], quantity.reads, read), words["ambient"])
     return Given(read, meter, words, reading_id, allowed.upper)
-
-
-def _unit(ask: Ask, quantity: Quantity, unit: str) -> str:
-    """What a bare number of a field is in: the unit shown at it; else that of the readings when it is alike."""
-    return ask.unit or (unit if ask.kind is quantity.reads else "")
 
 
 def _estimate(quantity: Quantity, given: Given) -> Estimate:
@@ -217,7 +211,7 @@ def _instrument_words(meter: Meter, reads: units.Kind) -> str:
 
 def _of_meter(name: str) -> bool:
     """The instrument is told as a whole."""
-    return name.startswith(("display", "step of the display")) or name == "percent of the meter"
+    return name.startswith(("display", "step of the display", "percent of the meter", "offset of the instrument"))
 
 
 def _of_a_winding(names: Collection[str], given: Given) -> list[str]:

@@ -72,8 +72,8 @@ def _asks_words(key: str, asks: dict[str, Ask]) -> str:
 
 def _refused(quantity: Quantity, ask: Ask, limit: Limit) -> str | None:
     """Why what is given cannot be read; None when it can."""
-    unit = quantity.read_unit or quantity.reads.unit
-    bare = ask.unit or (unit if ask.kind is quantity.reads else "")
+    unit = quantity.read_in("")
+    bare = quantity.bare_unit(ask, unit)
     text = units.completed(limit.given[ask.name].strip(), bare) if ask.kind else limit.given[ask.name].strip()
     example = example_words(quantity)["read"]
     read = units.readings(units.completed(example, unit), quantity.reads, unit=unit)

@@ -21,8 +21,11 @@ QUANTITIES: dict[str, Quantity] = {one.name: one for rows in GROUPS.values() for
 
 def quantity_for(name: str, kind: units.Kind) -> Quantity | None:
     """Return the quantity of this name; with no name, what limits of this kind usually are. None when unknown."""
-    if name:
-        return QUANTITIES.get(name)
+    return QUANTITIES.get(name) if name else usual_for(kind)
+
+
+def usual_for(kind: units.Kind) -> Quantity:
+    """Return what limits of this kind usually are."""
     return basic.WINDING if kind is units.Kind.RESISTANCE else basic.as_shown(kind)
 
 

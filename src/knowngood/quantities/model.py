@@ -142,3 +142,12 @@ class Quantity:
     remedies: Callable[[Given, Estimate], list[Remedy]] = _usual
     corrects: bool = False
     refusals: tuple[tuple[str, str], ...] = field(default=())
+
+    def read_in(self, unit: str) -> str:
+        """The unit of bare readings: that of the limits, when both are of one kind; `unit` may be empty."""
+        alike = unit and units.kind_of(unit) is self.reads
+        return unit if alike else self.read_unit or self.reads.unit
+
+    def bare_unit(self, ask: Ask, read_in: str) -> str:
+        """What a bare number of a field is in: the unit shown at it; else that of the readings when it is alike."""
+        return ask.unit or (read_in if ask.kind is self.reads else "")

@@ -4,14 +4,16 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 
-from knowngood import __version__
+from knowngood import __version__, units
 from knowngood.acts.book import WAYS, sections, signed_words
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.planning import asks_of
 from knowngood.acts.run import Standing
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band, Verdict
+from knowngood.quantities.known import QUANTITIES, usual_for
 from knowngood.report import pdf
 from knowngood.report.documents import Ask, Blank, BookData, BookPhoto, BookReading, CardData, CardStep, Section
 from knowngood.report.picture import band_and_hump
@@ -30,11 +32,9 @@ NOT_THERE = (
 ASKED = "your manual's value"
 TYPED = {
     "read": "Readings",
-    "zero": "Probes touching",
-    "part": "Part at",
-    "conductor": "Wound of",
     "limits": "Allowed",
-    "at": "Limits at",
+    "at": "Limits hold at",
+    "ambient": "Meter at",
 }
 OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
 # Sections that `acts.book` words line by line; the others are tables and pictures of their own below.
@@ -154,15 +154,17 @@ def book_data(garage: Garage, job: Job) -> BookData:
 def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
     band = Band.from_json(data["band"])
     where = [band_words(band, data["unit"]), band.conditions or "", band.source or ""]
-    meter = data["instrument"]
+    meter = from_json(data["instrument"])
+    quantity = QUANTITIES.get(data.get("quantity", "")) or usual_for(units.kind_of(data["unit"]))
+    asked = {ask.name: ask.label for ask in quantity.asks}
     return BookReading(
         name=data["name"],
         verdict=Verdict(data["judgement"]["verdict"]),
         value=value_words(data),
         allowed=", ".join(part for part in where if part),
         sentence=" ".join([data["sentence"], *data["further"]]),
-        typed=tuple((label, data["typed"][key]) for key, label in TYPED.items() if data["typed"].get(key)),
-        instrument=f"{meter['name']}, ± ({meter['percent']:g} % + {meter['digits']:g} digits)",
+        typed=tuple((label, data["typed"][key]) for key, label in (TYPED | asked).items() if data["typed"].get(key)),
+        instrument=f"{meter.name}, ± ({line_words(meter, quantity.reads.unit)})",
         when=_day(happened),
         picture=band_and_hump(picture_of(data), width=360),
         assumed=tuple(data["assumed"]),

@@ -8,7 +8,7 @@ from knowngood.store.event import Event
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import Page
-from knowngood.web.reading_form import asked, meter_field, part_fields, read_in
+from knowngood.web.reading_form import asked, meter_field, part_fields
 
 CONDUCTORS = [("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")]
 
@@ -24,7 +24,7 @@ def judge(garage: Garage, kept: Kept | None, reading: str, name: str) -> Page:
     judged = [draw.verdict(event.data)] if event and event.kind == "reading_judged" else []
     quantity = QUANTITIES.get(kept.values.get("quantity", "") if kept else name)
     fields = _fields(quantity, told(garage)) if quantity else _usual_fields(told(garage))
-    fields += meter_field(garage, read_in(quantity, "") if quantity else "", told(garage))
+    fields += meter_field(garage, quantity.read_in("") if quantity else "", told(garage))
     hidden = {"quantity": quantity.name} if quantity else {}
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")], hidden)
     title, trap = (quantity.title, quantity.trap) if quantity else ("", "")

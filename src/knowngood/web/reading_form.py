@@ -22,7 +22,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     one, readings = job.sheet.limits[limit], told(garage)
     unit = draw.unit_of(one.band)
     quantity = quantity_for(one.quantity or "", units.kind_of(unit)) if one.quantity or unit else None
-    unit = read_in(quantity, unit) if quantity else unit
+    unit = quantity.read_in(unit) if quantity else unit
     # Before the manual has stated the limit, nobody knows the kind: then there is a minus.
     signed = quantity is None or quantity.reads in BELOW_ZERO
     last = offers(readings, "read", unit)
@@ -38,12 +38,6 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
 
 
-def read_in(quantity: Quantity, unit: str) -> str:
-    """The unit of the readings: that of the limits when both are of one kind."""
-    alike = unit and units.kind_of(unit) is quantity.reads
-    return unit if alike else quantity.read_unit or quantity.reads.unit
-
-
 def _stated(limit: Limit) -> set[str]:
     """Names of what the sheet says itself; a winding's reference is the usual one when it does not."""
     stated = set(limit.given) | {"at", "conductor"}
@@ -53,18 +47,17 @@ def _stated(limit: Limit) -> set[str]:
 def asked(quantity: Quantity, stated: Collection[str], readings: Sequence[Event], unit: str) -> list[Field]:
     """A field for each thing that a quantity wants to know and nobody stated."""
     asks = [ask for ask in quantity.asks if ask.name not in stated]
-    return [field for ask in asks for field in _fields_of(ask, readings, unit, alike=ask.kind is quantity.reads)]
+    return [field for ask in asks for field in _fields_of(ask, readings, quantity.bare_unit(ask, unit))]
 
 
-def _fields_of(ask: Ask, readings: Sequence[Event], unit: str, *, alike: bool) -> list[Field]:
+def _fields_of(ask: Ask, readings: Sequence[Event], unit: str) -> list[Field]:
     if ask.name == "part":
         return part_fields(ask.label, readings)
     if ask.choices:
         return [Field(ask.name, ask.label, "pick", value=ask.default, choices=ask.choices, hint=ask.hint)]
-    shown = ask.unit or (unit if alike else "")
-    last = offers(readings, ask.name, shown) if ask.name == "zero" else {}
+    last = offers(readings, ask.name, unit) if ask.name == "zero" else {}
     kind = "readings" if ask.many and ask.name != "zero" else "number"
-    return [Field(ask.name, ask.label, kind, shown, ask.default, ask.hint, signed=ask.signed, offers=last)]
+    return [Field(ask.name, ask.label, kind, unit, ask.default, ask.hint, signed=ask.signed, offers=last)]
 
 
 def part_fields(label: str, readings: Sequence[Event]) -> list[Field]:
@@ -80,7 +73,8 @@ def meter_field(garage: Garage, unit: str, readings: Sequence[Event]) -> list[Fi
     """Which instrument of the toolbox it was read with, the one used last; nothing to ask when none reads this unit."""
     inside = units.kind_of(unit).unit if unit else ""
     instruments = [event.data for event in garage.toolbox().instruments]
-    names = [one["name"] for one in instruments if not inside or one["unit"] == inside]
+    # One instrument has a line for each of its ranges.
+    names = list(dict.fromkeys(one["name"] for one in instruments if not inside or one["unit"] == inside))
     choices = [*((name, name) for name in names), ("", "Another: a budget one is assumed")]
     chosen = (last_used(readings, names) or names[0]) if names and inside else ""
     return [Field("meter", "Read with", "pick", value=chosen, choices=choices)] if names else []
