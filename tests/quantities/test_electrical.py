@@ -3,15 +3,10 @@
 import pytest
 
 from knowngood.acts.judging import judge_typed
-from knowngood.quantities import electrical, known
+from knowngood.quantities import electrical
 from knowngood.quantities.electrical import QUANTITIES
 from knowngood.quantities.known import example_words
 from knowngood.refusal import Refused
-
-
-@pytest.fixture(autouse=True)
-def registered(monkeypatch):
-    monkeypatch.setattr(known, "QUANTITIES", {one.name: one for one in QUANTITIES})
 
 
 def judged(quantity, **changed):

@@ -5,6 +5,7 @@ import re
 import shlex
 
 import pytest
+from tests.quantities.handed import given
 
 from knowngood import cli
 from knowngood.acts.judging import COMMON, judge_typed
@@ -138,3 +139,16 @@ def refusal(quantity, read):
     with pytest.raises(Refused) as refused:
         judge_typed({**example_words(quantity), "read": read}, reading_id="7")
     return refused.value.problems
+
+
+@each
+def test_what_could_be_done_about_the_example_leaves_less_than_there_is(quantity):
+    words = example_words(quantity)
+    extra = {ask.name: words[ask.name] for ask in quantity.asks if ask.name in words}
+    one = given(quantity, words["read"], **extra)
+    found = quantity.estimate(one)
+    assert found.unit == quantity.judged.unit
+    now = {row.key: abs(row.contribution) for row in found.rows}
+    for way in quantity.remedies(one, found):
+        assert way.after
+        assert all(left <= now[key] for key, left in way.after.items() if key != "twin")

@@ -1,34 +1,14 @@
-"""Quantities read with length gauges: their examples work as they stand, and refusals stand at their field."""
-
-import shlex
+"""Quantities read with length gauges: what is asked counts, and refusals stand at their field."""
 
 import pytest
+from tests.quantities.handed import given
 
-from knowngood import units
-from knowngood.engine.judgement import Band, Verdict, judge
-from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.engine.measurement.instruments import Meter
 from knowngood.quantities.lengths import QUANTITIES
-from knowngood.quantities.model import Given
 from knowngood.refusal import Refused
 
 BY_NAME = {one.name: one for one in QUANTITIES}
 MICROMETER = Meter("micrometer", 0.0, 4, 0.001)
-
-
-def given(quantity, read, meter=None, **typed):
-    found = units.readings(read, quantity.reads, unit=quantity.read_unit or None)
-    return Given(found, meter or typical(found.kind.unit, found.step), typed, "7")
-
-
-def from_example(quantity):
-    """Given and limits, from the words after `judge`."""
-    words = shlex.split(quantity.example)
-    options = list(zip(words[::2], words[1::2], strict=True))
-    settings = dict(value.split("=", 1) for name, value in options if name == "--set")
-    assert ("--quantity", quantity.name) in options
-    assert settings.keys() <= {ask.name for ask in quantity.asks}
-    known = dict(options)
-    return given(quantity, known["--read"], **settings), units.span(known["--limits"], quantity.judged)
 
 
 def refused(call):
@@ -39,18 +19,6 @@ def refused(call):
 
 def value(name, read, **typed):
     return BY_NAME[name].estimate(given(BY_NAME[name], read, **typed)).value
-
-
-@pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)
-def test_the_example_works(quantity):
-    found, limits = from_example(quantity)
-    estimate = quantity.estimate(found)
-    assert (estimate.unit, estimate.standard_uncertainty > 0.0) == (quantity.judged.unit, True)
-    assert quantity.trap.endswith(".")
-    keys = {row.key for row in estimate.rows}
-    ways = quantity.remedies(found, estimate)
-    assert all(one.after.keys() <= keys for one in ways)
-    assert judge(estimate, Band(limits.lower, limits.upper, "mm"), remedies=ways).verdict is Verdict.WITHIN
 
 
 @pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)

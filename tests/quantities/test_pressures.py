@@ -1,60 +1,10 @@
-"""Pressures as typed: each example works as it stands, and what is refused at which field."""
-
-import shlex
+"""Pressures as typed: what counts, and what is refused at which field."""
 
 import pytest
+from tests.quantities.handed import estimate, given, refused
 
-from knowngood import units
-from knowngood.engine.judgement import Band, judge
-from knowngood.engine.measurement.instruments import Meter, typical
-from knowngood.quantities.model import Given
-from knowngood.quantities.pressures import QUANTITIES
-from knowngood.refusal import Refused
-
-BY_NAME = {one.name: one for one in QUANTITIES}
-
-
-def given_for(quantity, read, meter=None, **typed):
-    found = units.readings(read, quantity.reads, unit=quantity.read_unit or None)
-    return Given(found, meter or typical(found.kind.unit, found.step), typed, "7")
-
-
-def from_example(quantity):
-    words = shlex.split(quantity.example)
-    options = list(zip(words[::2], words[1::2], strict=True))
-    typed = dict(value.split("=", 1) for option, value in options if option == "--set")
-    assert set(typed) <= {ask.name for ask in quantity.asks}
-    plain = {option: value for option, value in options if option != "--set"}
-    assert plain["--quantity"] == quantity.name
-    return given_for(quantity, plain["--read"], **typed), units.span(plain["--limits"], quantity.judged)
-
-
-@pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)
-def test_each_example_works_as_it_stands(quantity):
-    given, allowed = from_example(quantity)
-    found = quantity.estimate(given)
-    assert found.unit == quantity.judged.unit
-    ways = quantity.remedies(given, found)
-    assert any(one.key == "meter" for one in ways)
-    left = {row.key: abs(row.contribution) for row in found.rows}
-    assert all(after <= left[key] for one in ways for key, after in one.after.items())
-    band = Band(allowed.lower, allowed.upper, found.unit)
-    assert judge(found, band, remedies=ways).probability_inside > 0.5
-    assert quantity.trap.endswith(".")
-
-
-def refused(name, read, **typed):
-    with pytest.raises((ValueError, Refused)) as why:
-        BY_NAME[name].estimate(given_for(BY_NAME[name], read, **typed))
-    problems = getattr(why.value, "problems", None)
-    if problems is not None:
-        return problems
-    text = str(why.value)
-    return {next((at for begins, at in BY_NAME[name].refusals if text.startswith(begins)), "read"): text}
-
-
-def estimate(name, read, **typed):
-    return BY_NAME[name].estimate(given_for(BY_NAME[name], read, **typed))
+from knowngood.engine.measurement.instruments import Meter
+from knowngood.quantities.known import QUANTITIES
 
 
 def test_the_worst_cylinder_counts():
@@ -78,10 +28,10 @@ def test_a_drop_in_the_time_of_the_limit():
 
 
 def test_what_cranking_again_and_a_finer_gauge_are_worth():
-    quantity = BY_NAME["cylinder_spread"]
-    given = given_for(quantity, "1000 780 kPa", Meter("dial", 0, 0, 10, offset=40))
-    found = quantity.estimate(given)
-    ways = {one.key: one for one in quantity.remedies(given, found)}
+    quantity = QUANTITIES["cylinder_spread"]
+    one = given(quantity, "1000 780 kPa", Meter("dial", 0, 0, 10, offset=40))
+    found = quantity.estimate(one)
+    ways = {one.key: one for one in quantity.remedies(one, found)}
     assert set(ways) == {"repeat", "meter"}
     now = {row.key: abs(row.contribution) for row in found.rows}
     assert ways["meter"].after["meter:dial/offset"] == pytest.approx(0.25 * now["meter:dial/offset"])

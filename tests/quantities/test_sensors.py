@@ -3,17 +3,12 @@
 import pytest
 
 from knowngood.acts.judging import judge_typed
-from knowngood.quantities import known, sensors
+from knowngood.quantities import sensors
 from knowngood.quantities.known import example_words
 from knowngood.quantities.sensors import QUANTITIES
 from knowngood.refusal import Refused
 
 TABLE = {"r25": "", "beta": "", "table_r": "32128 9814 3542 ohm", "table_t": "0 25 50"}
-
-
-@pytest.fixture(autouse=True)
-def registered(monkeypatch):
-    monkeypatch.setattr(known, "QUANTITIES", {one.name: one for one in QUANTITIES})
 
 
 def judged(quantity, **changed):

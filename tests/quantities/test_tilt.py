@@ -1,43 +1,13 @@
-"""Quantities of tilt: their examples work as they stand, and what is asked reaches the model."""
+"""Quantities of tilt: what is asked reaches the model."""
 
 import math
-import shlex
 
 import pytest
+from tests.quantities.handed import estimate, given
 
-from knowngood import units
-from knowngood.engine.judgement import Band, Verdict, judge
-from knowngood.engine.measurement.instruments import typical
-from knowngood.quantities.model import Given
 from knowngood.quantities.tilt import QUANTITIES
 
 BY_NAME = {one.name: one for one in QUANTITIES}
-
-
-def given(quantity, read, **typed):
-    found = units.readings(read, quantity.reads, unit=quantity.read_unit or None)
-    return Given(found, typical(found.kind.unit, found.step), typed, "7")
-
-
-def estimate(name, read, **typed):
-    return BY_NAME[name].estimate(given(BY_NAME[name], read, **typed))
-
-
-@pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)
-def test_the_example_works(quantity):
-    words = shlex.split(quantity.example)
-    options = list(zip(words[::2], words[1::2], strict=True))
-    settings = dict(value.split("=", 1) for name, value in options if name == "--set")
-    known = dict(options)
-    assert known["--quantity"] == quantity.name
-    assert settings.keys() <= {ask.name for ask in quantity.asks}
-    limits = units.span(known["--limits"], quantity.judged)
-    one = given(quantity, known["--read"], **settings)
-    found = quantity.estimate(one)
-    assert found.unit == "deg"
-    ways = quantity.remedies(one, found)
-    assert all(way.after.keys() <= {row.key for row in found.rows} for way in ways)
-    assert judge(found, Band(limits.lower, limits.upper, "deg"), remedies=ways).verdict is Verdict.WITHIN
 
 
 def test_what_is_asked_reaches_the_model():

@@ -1,60 +1,10 @@
-"""Volumes as typed: each example works as it stands, and what is refused at which field."""
-
-import shlex
+"""Volumes as typed: what counts, and what is refused at which field."""
 
 import pytest
+from tests.quantities.handed import estimate, given, refused
 
-from knowngood import units
-from knowngood.engine.judgement import Band, judge
-from knowngood.engine.measurement.instruments import Meter, typical
-from knowngood.quantities.model import Given
-from knowngood.quantities.vessels import QUANTITIES
-from knowngood.refusal import Refused
-
-BY_NAME = {one.name: one for one in QUANTITIES}
-
-
-def given_for(quantity, read, meter=None, **typed):
-    found = units.readings(read, quantity.reads, unit=quantity.read_unit or None)
-    return Given(found, meter or typical(found.kind.unit, found.step), typed, "7")
-
-
-def from_example(quantity):
-    words = shlex.split(quantity.example)
-    options = list(zip(words[::2], words[1::2], strict=True))
-    typed = dict(value.split("=", 1) for option, value in options if option == "--set")
-    assert set(typed) <= {ask.name for ask in quantity.asks}
-    plain = {option: value for option, value in options if option != "--set"}
-    assert plain["--quantity"] == quantity.name
-    return given_for(quantity, plain["--read"], **typed), units.span(plain["--limits"], quantity.judged)
-
-
-@pytest.mark.parametrize("quantity", QUANTITIES, ids=BY_NAME)
-def test_each_example_works_as_it_stands(quantity):
-    given, allowed = from_example(quantity)
-    found = quantity.estimate(given)
-    assert found.unit == quantity.judged.unit
-    ways = quantity.remedies(given, found)
-    assert any(one.key == "meter" for one in ways)
-    left = {row.key: abs(row.contribution) for row in found.rows}
-    assert all(after <= left[key] for one in ways for key, after in one.after.items())
-    band = Band(allowed.lower, allowed.upper, found.unit)
-    assert judge(found, band, remedies=ways).probability_inside > 0.5
-    assert quantity.trap.endswith(".")
-
-
-def refused(name, read, **typed):
-    with pytest.raises((ValueError, Refused)) as why:
-        BY_NAME[name].estimate(given_for(BY_NAME[name], read, **typed))
-    problems = getattr(why.value, "problems", None)
-    if problems is not None:
-        return problems
-    text = str(why.value)
-    return {next((at for begins, at in BY_NAME[name].refusals if text.startswith(begins)), "read"): text}
-
-
-def estimate(name, read, meter=None, **typed):
-    return BY_NAME[name].estimate(given_for(BY_NAME[name], read, meter, **typed))
+from knowngood.engine.measurement.instruments import Meter
+from knowngood.quantities.known import QUANTITIES
 
 
 def test_pours_are_added_up():
@@ -79,9 +29,9 @@ def test_a_density_counts_before_the_fluid():
 
 
 def test_the_density_is_worth_looking_up():
-    quantity = BY_NAME["volume_out_weighed"]
-    given = given_for(quantity, "3.48 kg")
-    ways = {one.key: one for one in quantity.remedies(given, quantity.estimate(given))}
+    quantity = QUANTITIES["volume_out_weighed"]
+    one = given(quantity, "3.48 kg")
+    ways = {one.key: one for one in quantity.remedies(one, quantity.estimate(one))}
     assert list(ways["density"].after) == ["reading:7/density"]
 
 

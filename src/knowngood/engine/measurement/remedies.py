@@ -109,6 +109,7 @@ def _exchanged(estimate: Estimate, meter: Meter, other: Meter) -> dict[str, floa
     shares = {
         "gain": _share(other.percent, meter.percent),
         "digits": _share(other.absolute, meter.absolute),
+        "offset": _share(other.absolute, meter.absolute),
         "step": _share(other.step, meter.step),
     }
     after = {}
@@ -137,7 +138,7 @@ def twin(estimate: Estimate) -> list[Remedy]:
     """Return the remedy of reading a known good part of the same kind the same way.
 
     What both readings share drops out: leads, warmth, winding, the meter's percent. How far two good parts differ
-    comes in instead.
+    comes in instead; that the good one is what the limits mean to describe is taken for granted.
     """
     shared = {row.key: 0.0 for row in estimate.rows if row.key.endswith(("/gain", "/part")) or _of_kind(row)}
     after = {**shared, "twin": TWIN_SHARE * abs(estimate.value)}
