@@ -66,6 +66,7 @@ def test_readings_of_two_days_are_compared_and_drawn_over_time(home, computer, t
         post(computer, seal, id=name, happened=f"{day}T10:00:00+00:00", read=read, **typed)
         attached = {"id": f"{number + 9:032x}", "stream": "job/runs-hot", "kind": "reading_attached", "back": "/"}
         computer.post("/events", data={**attached, "reading": name, "csrf": seal})
+    assert [event.happened[:10] for event in home.garage.job("runs-hot").readings[-2:]] == ["2025-11-20", "2026-11-20"]
     html = computer.get("/job/runs-hot/readings").text
     assert "pad, left: It reads 3.0 mm less than before" in html
     assert "Over time" in html

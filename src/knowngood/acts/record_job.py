@@ -241,7 +241,8 @@ def _reading_attached(garage: Garage, entry: Entry) -> list[Draft]:
     if reading is None or reading.kind != "reading_judged":
         raise Refused({"": "That reading is not here any more. Reload the page."})
     limit = entry.text("limit") or None
-    return [Draft("reading_attached", {"reading": reading.id, "limit": limit, "data": reading.data})]
+    kept = {"reading": reading.id, "limit": limit, "data": reading.data, "happened": reading.happened}
+    return [Draft("reading_attached", kept)]
 
 
 def _decided(garage: Garage, entry: Entry) -> list[Draft]:

@@ -156,12 +156,8 @@ class JobState(State):
     @cached_property
     def readings(self) -> list[Event]:
         """Readings as they were told, oldest first; one attached from the toolbox as a copy with this job's limit."""
-        return [
-            replace(event, data={**event.data["data"], "limit": event.data["limit"]})
-            if event.kind == "reading_attached"
-            else event
-            for event in self.kept("reading_judged", "reading_attached")
-        ]
+        kept = self.kept("reading_judged", "reading_attached")
+        return [_as_read(event) if event.kind == "reading_attached" else event for event in kept]
 
     @property
     def attached(self) -> list[Event]:
@@ -248,6 +244,12 @@ class ToolboxState(State):
     def readings(self) -> list[Event]:
         """Readings judged without a job, oldest first."""
         return self.kept("reading_judged")
+
+
+def _as_read(event: Event) -> Event:
+    """An attached reading as it was told, when it was read; older events say only when they were attached."""
+    told = {**event.data["data"], "limit": event.data["limit"]}
+    return replace(event, data=told, happened=event.data.get("happened", event.happened))
 
 
 @dataclass(frozen=True)
