@@ -13,7 +13,8 @@ from knowngood.engine.measurement.feelers import (
     feeler_gap,
     length_by_hand,
 )
-from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_place, runout, thickness_variation
+from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_place
+from knowngood.engine.measurement.ranges import runout, thickness_variation
 from knowngood.engine.measurement.remedies import Way, by_ways
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
