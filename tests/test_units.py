@@ -20,6 +20,12 @@ from knowngood.units import Kind, UnitsError
         ("1 in", 25.4),
         ("1 mi", 1.609344),
         ("1 psi", 6.894757293168361),
+        ("1 mbar", 0.1),
+        ("1 mmHg", 0.133322387415),
+        ("1 inHg", 3.386388640341),
+        ("1 inH2O", 0.24908891),
+        ("1 kg/m3", 0.001),
+        ("1 g/cm3", 1.0),
         ("32 °F", 0.0),
         ("5 %", 5.0),
         ("0,954 km", 0.954),
@@ -66,6 +72,22 @@ def test_tolerance(text):
     assert (read.value, read.half_width) == (48.0, 4.0)
 
 
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [("20 inHg", "inHg"), ('20 "Hg', "inHg"), ("20 in. Hg", "inHg"), ("20 INHG", "inHg"), ("20 in", "in"),
+     ('20 "', "in"), ("20 mmHg", "mmHg"), ("20 mm", "mm"), ("20 hPa", "mbar"), ("20 inH₂O", "inH₂O"),
+     ("1.26 sp. gr.", "SG"), ("1.26 g/ml", "g/mL"), ("1.26 g/cm³", "g/cm³"), ("1260 kg/m3", "kg/m³"), ("20 kg", "kg"),
+     ("20 g", "g"), ("0L", "L")],
+)  # fmt: skip
+def test_alike_spellings_are_told_apart(text, unit):
+    assert units.quantity(text, Kind.VOLUME if unit == "L" else None).unit == unit
+
+
+def test_a_digit_of_the_unit_is_no_reading():
+    assert units.readings("1.25 1.26 g/cm3").values == pytest.approx((1.25, 1.26))
+    assert units.apart("20 inH2O") == (("20",), "inH₂O")
+
+
 def test_capitals_count_only_between_milli_and_mega():
     assert (units.quantity("20 MIN").unit, units.quantity("500 Mi").unit) == ("min", "mi")
 
@@ -89,8 +111,19 @@ def test_half_width_in_fahrenheit_has_no_offset():
          '"4 K" is a difference of temperatures; a temperature belongs here, such as "41 °C".'),
         ("5", None, '"5" has no unit. Write it with one, such as "13.4 ohm".'),
         ("", None, 'Nothing is written here. Write a number with its unit, such as "13.4 ohm".'),
-        ("OL", None, '"OL" is the display\'s overload: an open circuit or a range too small, not a number. '
+        ("OL", Kind.RESISTANCE, '"OL" is the display\'s overload: an open circuit or a range too small, not a number. '
          "Try the next higher range; if it stays, the part is open."),
+        ("OL", Kind.VOLTAGE, '"OL" is the display\'s overload: more than this range shows, not a number. '
+         "Take the next higher range and read again."),
+        ("O.L", Kind.CURRENT, '"O.L" is the display\'s overload: more than this range shows, not a number. Switch off, '
+         "change to the next higher range and its socket, and read again."),
+        ("OL", Kind.TEMPERATURE, '"OL" is the display\'s overload: hotter or colder than it can show, or a probe that '
+         "is unplugged or broken. Plug the probe in, or take a thermometer that reaches further."),
+        ("OL", Kind.PRESSURE, '"OL" is the display\'s overload: more than it can show, not a number. '
+         "Read it with an instrument that reaches further."),
+        ("0.7 ± 0.1 kg", Kind.MASS, '"0.7 ± 0.1 kg" says how far off; a plain number belongs here. '
+         'Write it without ±, such as "1500 kg".'),
+        ("12 Mbar", None, '"Mbar" is not a unit known here; did you mean "mbar"?'),
         ("1.234,5 km", None,
          '"1.234,5 km" has two separators in one number. Write thousands without one, such as "148300 km".'),
     ],

@@ -7,17 +7,13 @@ import shlex
 import pytest
 from tests.quantities.handed import given
 
-from knowngood import cli
+from knowngood import cli, units
 from knowngood.acts.judging import COMMON, judge_typed
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.refusal import Refused
 
 ALL = tuple(QUANTITIES.values())
 each = pytest.mark.parametrize("quantity", ALL, ids=lambda one: one.name)
-OVERLOAD = (
-    '"OL" is the display\'s overload: an open circuit or a range too small, not a number. Try the next higher range; '
-    "if it stays, the part is open."
-)
 # Names, a reading that cannot be, and what is said to it.
 IMPOSSIBLE = (
     ("winding_resistance", "-3 ohm",
@@ -115,7 +111,9 @@ def test_its_trap_is_one_sentence(quantity):
 
 @each
 def test_an_overload_is_no_reading(quantity):
-    assert refusal(quantity, "OL") == {"read": OVERLOAD}
+    means = units.table.OVERLOADED.get(quantity.reads, units.table.OTHERWISE_OVERLOADED)
+    assert refusal(quantity, "OL") == {"read": f'"OL" is the display\'s overload: {means}'}
+    assert ("circuit" in means) == (quantity.reads is units.Kind.RESISTANCE)
 
 
 @each

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from knowngood.units.table import (
     MILLI_OR_MEGA,
+    OTHERWISE_OVERLOADED,
+    OVERLOADED,
     SPELLINGS,
     UNITS,
     Kind,
@@ -31,6 +33,11 @@ NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
 OVERLOAD = re.compile(r"\b[O0]\.?L\.?\b|overload|\binf|∞", re.IGNORECASE)
 PLUS_MINUS = re.compile(r"±|\+\s*/?\s*-")
 BETWEEN = re.compile(r"\.\.\.?|…|\bto\b|–|(?<=[\d\s])-(?=\s*[\d.,])")
+# What is written in more than one way; a digit that belongs to a unit is no number.
+SAME = (
+    ("\u2212", "-"), ("\u00a0", " "), ("\u202f", " "), ("\u2009", " "), ("⋅", "·"), ("m3", "m³"), ("/in2", "/in²"),
+    ("H2O", "H₂O"), ("h2o", "H₂O"),
+)  # fmt: skip
 ONE_END = {
     "max": "upper",
     "<=": "upper",
@@ -201,7 +208,7 @@ def tolerance(text: str, kind: Kind | None = None, *, unit: str | None = None) -
 
 
 def _clean(text: str) -> str:
-    for found, instead in (("\u2212", "-"), ("\u00a0", " "), ("\u202f", " "), ("\u2009", " "), ("⋅", "·")):
+    for found, instead in SAME:
         text = text.replace(found, instead)
     return text.strip()
 
@@ -217,10 +224,10 @@ def _read(text: str, kind: Kind | None, unit: str | None, *, shown: str = "") ->
     example = (kind or Kind.RESISTANCE).example
     if not cleaned:
         raise UnitsError(f'Nothing is written here. Write a number with its unit, such as "{example}".')
-    if OVERLOAD.search(cleaned):
+    _refuse_overload(cleaned, text, kind)
+    if PLUS_MINUS.search(cleaned):
         raise UnitsError(
-            f'"{text}" is the display\'s overload: an open circuit or a range too small, not a number. '
-            "Try the next higher range; if it stays, the part is open."
+            f'"{text}" says how far off; a plain number belongs here. Write it without ±, such as "{example}".'
         )
     if re.search(r"\d[.,]\d{3}[.,]\d|\d[.,]\d+[.,]\d", cleaned.replace("..", " ")):
         raise UnitsError(
@@ -235,6 +242,13 @@ def _read(text: str, kind: Kind | None, unit: str | None, *, shown: str = "") ->
             f'"{text}" may mean thousands or a fraction. Write thousands without a separator, such as "148300 km".'
         )
     return numbers, fit
+
+
+def _refuse_overload(cleaned: str, text: str, kind: Kind | None) -> None:
+    if not OVERLOAD.search(cleaned) or (kind is Kind.VOLUME and cleaned.startswith("0")):
+        return  # 0L is no litre at all
+    means = OVERLOADED.get(kind, OTHERWISE_OVERLOADED) if kind else OTHERWISE_OVERLOADED
+    raise UnitsError(f'"{text}" is the display\'s overload: {means}')
 
 
 def _unit_and_rest(cleaned: str, text: str, kind: Kind | None, unit: str | None) -> tuple[str, list[float]]:

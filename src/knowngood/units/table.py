@@ -26,6 +26,7 @@ class Kind(Enum):
     DISTANCE = ("km", "a distance", "500 km")
     ANGLE = ("deg", "an angle", "90 deg")
     SHARE = ("%", "a share", "5 %")
+    DENSITY = ("kg/L", "a density", "1.28 kg/L")
 
     def __init__(self, unit: str, words: str, example: str) -> None:
         self.unit, self.words, self.example = unit, words, example
@@ -36,7 +37,8 @@ class UnitsError(ValueError):
 
 
 # Our own short list for pint: reading its full one costs more than a verdict does. Exact definitions.
-# Source: NIST_SP_811, appendix B (inch, pound-force, US gallon, psi); the imperial gallon is 4.54609 L by definition.
+# Source: NIST_SP_811, appendix B (inch, pound-force, US gallon, psi; conventional columns of mercury and of water); the
+# imperial gallon is 4.54609 L by definition.
 DEFINITIONS = """
 milli- = 1e-3 = m-
 micro- = 1e-6 = µ- = μ-
@@ -71,6 +73,8 @@ kilogram_force = 9.80665 * newton
 pascal = newton / meter ** 2 = Pa
 bar = 1e5 * pascal
 psi = pound_force / inch ** 2
+meter_of_mercury = 13595.1 * 9.80665 * pascal
+meter_of_water = 1000 * 9.80665 * pascal
 degree = [angle]
 percent = [share]
 """
@@ -123,7 +127,15 @@ UNITS: dict[str, tuple[str, Kind, tuple[str, ...]]] = {
     "kPa": ("kilopascal", Kind.PRESSURE, ("kpa", "KPa")),
     "MPa": ("megapascal", Kind.PRESSURE, ()),
     "bar": ("bar", Kind.PRESSURE, ("Bar", "bars")),
+    "mbar": ("millibar", Kind.PRESSURE, ("hPa",)),
     "psi": ("psi", Kind.PRESSURE, ("PSI", "lbf/in²")),
+    "mmHg": ("0.001 * meter_of_mercury", Kind.PRESSURE, ("mm Hg", "mm of mercury")),
+    "inHg": (
+        "0.0254 * meter_of_mercury",
+        Kind.PRESSURE,
+        ("in Hg", "in. Hg", "in.Hg", '"Hg', '" Hg', "inches Hg", "in of mercury", "inches of mercury"),
+    ),
+    "inH₂O": ("0.0254 * meter_of_water", Kind.PRESSURE, ("in H₂O", "inWC", "in of water", "inches of water")),
     "s": ("second", Kind.DURATION, ("sec", "second", "seconds")),
     "min": ("minute", Kind.DURATION, ("mins", "minute", "minutes")),
     "h": ("hour", Kind.DURATION, ("hr", "hour", "hours")),
@@ -131,16 +143,34 @@ UNITS: dict[str, tuple[str, Kind, tuple[str, ...]]] = {
     "mi": ("mile", Kind.DISTANCE, ("mile", "miles")),
     "deg": ("degree", Kind.ANGLE, ("°", "degree", "degrees")),
     "%": ("percent", Kind.SHARE, ("percent", "per cent")),
+    "kg/L": ("kilogram / liter", Kind.DENSITY, ("kg/l", "kg/dm³", "kg per litre")),
+    "g/mL": ("gram / milliliter", Kind.DENSITY, ("g/ml",)),
+    "g/cm³": ("gram / centimeter ** 3", Kind.DENSITY, ("g/cc", "g/ccm")),
+    "kg/m³": ("kilogram / meter ** 3", Kind.DENSITY, ()),
+    # Relative to water, whose litre weighs a kilogram within 0.4 % where anyone reads a hydrometer.
+    "SG": ("kilogram / liter", Kind.DENSITY, ("sg", "S.G.", "sp gr", "sp. gr.", "specific gravity")),
 }  # fmt: skip
 INSIDE = {
     Kind.RESISTANCE: "ohm", Kind.VOLTAGE: "volt", Kind.CURRENT: "ampere", Kind.TEMPERATURE: "degC",
     Kind.TEMPERATURE_DIFFERENCE: "kelvin", Kind.VOLUME: "liter", Kind.LENGTH: "millimeter",
     Kind.TORQUE: "newton * meter", Kind.FORCE: "kilonewton", Kind.MASS: "kilogram", Kind.PRESSURE: "kilopascal",
     Kind.DURATION: "minute", Kind.DISTANCE: "kilometer", Kind.ANGLE: "degree",
-    Kind.SHARE: "percent",
+    Kind.SHARE: "percent", Kind.DENSITY: "kilogram / liter",
 }  # fmt: skip
 SPELLINGS = {spelling: unit for unit, (_, _, others) in UNITS.items() for spelling in (unit, *others)}
-MILLI_OR_MEGA = {"mV", "mA", "mΩ", "MΩ", "mL", "MPa"}
+MILLI_OR_MEGA = {"mV", "mA", "mΩ", "MΩ", "mL", "MPa", "mbar"}
+
+# What an overload means; any other kind is read by something that reaches further.
+OVERLOADED = {
+    Kind.RESISTANCE: "an open circuit or a range too small, not a number. Try the next higher range; if it stays, the "
+    "part is open.",
+    Kind.VOLTAGE: "more than this range shows, not a number. Take the next higher range and read again.",
+    Kind.CURRENT: "more than this range shows, not a number. Switch off, change to the next higher range and its "
+    "socket, and read again.",
+    Kind.TEMPERATURE: "hotter or colder than it can show, or a probe that is unplugged or broken. Plug the probe in, "
+    "or take a thermometer that reaches further.",
+}
+OTHERWISE_OVERLOADED = "more than it can show, not a number. Read it with an instrument that reaches further."
 
 
 @cache
