@@ -4,10 +4,9 @@ from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import toolbox_of
 from knowngood.engine.fasteners.wrenches import applied_torque, best
-from knowngood.engine.fluids.ledger import EXPANSIONS, Moved, Way, balance
-from knowngood.sheet.model import AskRef, Fluid
-
-GROWS = {Fluid.COOLANT: "coolant", Fluid.ENGINE_OIL: "oil", Fluid.GEARBOX_OIL: "oil"}
+from knowngood.engine.fluids.expansion import LIQUIDS
+from knowngood.engine.fluids.ledger import Moved, Way, balance
+from knowngood.sheet.model import AskRef
 
 
 def owed_words(job: Job, circuit: str) -> str:
@@ -16,7 +15,7 @@ def owed_words(job: Job, circuit: str) -> str:
     if not moved:
         return "Nothing is owed."
     rows = [Moved(Way(data["way"]), data["litre"], data["temperature_c"]) for data in moved]
-    estimate = balance(rows, EXPANSIONS[GROWS.get(job.sheet.circuits[circuit].fluid, "unknown")])
+    estimate = balance(rows, LIQUIDS.get(job.sheet.circuits[circuit].fluid, LIQUIDS["unknown"])).owed
     low, high = estimate.interval(0.95)
     half = 0.5 * (high - low)
     if low <= 0.0 <= high:
