@@ -11,7 +11,7 @@ from string import Template
 from knowngood.acts.history import History, Read
 from knowngood.acts.judging import Judged, event_data, judge_typed
 from knowngood.acts.values import band_words, left_words, value_words
-from knowngood.engine.judgement import Confidence, judge
+from knowngood.engine.judgement import Confidence, judge, percent
 from knowngood.engine.judgement.decide import STATED_DIFFERENCE, WORTH_TRYING
 from knowngood.engine.judgement.propagate import DRAWS
 from knowngood.engine.measurement.battery import SURFACE_V
@@ -140,18 +140,13 @@ def _case(name: str, judged: Judged) -> dict[str, str]:
     return {
         f"{name}_typed": ", ".join(f"{LABELS[key]} {judged.typed[key]}" for key in LABELS if judged.typed.get(key)),
         f"{name}_alt": f"{judged.name}: {picture_of(data).description}",
-        f"{name}_verdict": f"{verdict}, allowed {allowed}; {_sure(judged.judgement.probability_inside)} within.",
+        f"{name}_verdict": f"{verdict}, allowed {allowed}; {percent(judged.judgement.probability_inside)} within.",
         f"{name}_sentence": judged.sentence,
     }
 
 
 def _percent(share: float) -> str:
     return f"{100 * share:.0f} %"
-
-
-def _sure(probability: float) -> str:
-    """Nothing measured is sure to the last percent."""
-    return "more than 99 %" if probability > 0.995 else _percent(probability)
 
 
 def _words(judged: Mapping[str, Judged]) -> dict[str, str]:

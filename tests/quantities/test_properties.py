@@ -17,6 +17,8 @@ from knowngood.store.folds import ToolboxState, fold_toolbox
 
 # A data sheet's line has no words for a display in percent, so a leak-down tester is always the usual one.
 each = pytest.mark.parametrize("name", [name for name in QUANTITIES if name != "leak_down"])
+# What a probability from the draws may be off when the same draws are put through another width.
+NOISE = 1e-3
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 # Unit inside, another unit, and how a number changes from the one to the other.
 SCALES = (
@@ -96,7 +98,8 @@ def doubtful(name, meter):
     unit = found.unit
     if reach < found.value:
         yield f"min {found.value - reach:.9g} {unit}"
-    yield f"max {found.value + reach:.9g} {unit}"
+    if unit != "%" or found.value + reach < 100.0:
+        yield f"max {found.value + reach:.9g} {unit}"
 
 
 @each
@@ -106,25 +109,25 @@ def test_an_instrument_twice_as_bad_clears_nothing(name):
         assert good.verdict is Verdict.CANT_TELL
         assert bad.verdict is Verdict.CANT_TELL
         assert bad.probability_linear <= good.probability_linear
-        assert inside(bad) - inside(good) < STATED_DIFFERENCE  # whichever of the two laws counts
+        assert inside(bad) - inside(good) < NOISE
     good, bad = (told(name, meter=line(name, worse)).judgement for worse in (1, 2))
-    # Far from the limit Welch and Satterthwaite give few readings thinner tails when more errors come in.
     surer = 1 if good.verdict is Verdict.WITHIN else -1
-    assert surer * (inside(bad) - inside(good)) < 1e-3
+    assert surer * (inside(bad) - inside(good)) < NOISE
 
 
 def inside(judgement):
     return judgement.probability_inside
 
 
-@pytest.mark.xfail(strict=True, reason="one law says 94.8 %, after it the other 95.4 %: they take turns in counting")
 def test_two_readings_right_at_the_rule_are_no_clearer_with_a_worse_instrument():
-    good, bad = (
-        judge(plain_quantity([12.60, 12.62], unit="V", meter=Meter("blue", 0, digits, 0.01)), Band(None, 12.68, "V"))
-        for digits in (1, 2)
-    )
-    assert good.verdict is Verdict.CANT_TELL
-    assert bad.verdict is Verdict.CANT_TELL
+    """By the linear law they would be: Welch and Satterthwaite thin its tails as errors without scatter come in."""
+    found = [
+        judge(plain_quantity([12.60, 12.62], unit="V", meter=Meter("blue", 0, one, 0.01)), Band(None, 12.68, "V"))
+        for one in (1, 2, 3, 4, 5)
+    ]
+    assert found[0].probability_linear < 0.95 < found[1].probability_linear
+    assert [inside(one) for one in found] == sorted((inside(one) for one in found), reverse=True)
+    assert (found[0].verdict, found[-1].verdict) == (Verdict.WITHIN, Verdict.CANT_TELL)
 
 
 @each

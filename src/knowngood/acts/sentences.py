@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from knowngood.engine.judgement import Verdict
+from knowngood.engine.judgement import Verdict, percent
 
 # From this probability on, a verdict is clear without weighing costs.
 CLEAR = 0.95
@@ -77,13 +77,13 @@ def _within(told: Told) -> str:
     looked = _beyond(told.raw, told) if told.corrected else None
     follows = f" It decides {told.decides}: no need." if told.decides else ""
     if told.probability < CLEAR:
-        return f"{_percent(told.probability)} sure to be {_inside(told)}: by your two costs, enough.{follows}"
+        return f"{percent(told.probability)} sure to be {_inside(told)}: by your two costs, enough.{follows}"
     if looked:
         return (
             f"{told.looks.get(looked, 'As read')}, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
         )
     where = f"At {told.at} it is" if told.corrected else "It is"
-    return f"{where} {_inside(told)} ({_percent(told.probability)}).{follows}"
+    return f"{where} {_inside(told)} ({percent(told.probability)}).{follows}"
 
 
 def _where(told: Told) -> str:
@@ -99,29 +99,15 @@ def _out(told: Told) -> str:
             if told.safety
             else "By your two costs, that is too little: it counts as out."
         )
-        return f"Not shown to be {_inside(told)} ({_percent(told.probability)}). {why}{follows}"
+        return f"Not shown to be {_inside(told)} ({percent(told.probability)}). {why}{follows}"
     looked = " It looked good as read." if told.corrected and _beyond(told.raw, told) is None else ""
     start = f"Too {way}: not" if way else "Known too loosely for limits this close; hardly"
-    return f"{start} {_inside(told)} ({_percent(1.0 - told.probability)}).{looked}{follows}"
+    return f"{start} {_inside(told)} ({percent(1.0 - told.probability)}).{looked}{follows}"
 
 
 def _doubtful(told: Told) -> str:
     within = told.probability >= 0.5
-    lean = (
-        f"Leans {'within' if within else 'out'} ({_percent(told.probability if within else 1.0 - told.probability)})."
-    )
+    lean = f"Leans {'within' if within else 'out'} ({percent(told.probability if within else 1.0 - told.probability)})."
     if told.decides:
         return f"{lean} It decides {told.decides}."
     return f"{lean} Nothing in this job depends on it: carry on." if told.in_job else lean
-
-
-def _percent(probability: float) -> str:
-    """A probability in whole percent; never 100, for nothing measured is that sure.
-
-    Example:
-        >>> _percent(0.9996), _percent(0.82)
-        ('more than 99 %', '82 %')
-    """
-    if probability > 0.995:
-        return "more than 99 %"
-    return "less than 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"

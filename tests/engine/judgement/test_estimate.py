@@ -2,7 +2,9 @@
 
 import json
 import math
+from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -20,6 +22,7 @@ rows = st.builds(
     remedies=st.lists(st.text(max_size=4), max_size=2).map(tuple),
     name=st.text(max_size=8),
     input_uncertainty=st.one_of(st.none(), st.floats(0.001, 10.0)),
+    group=st.text(max_size=2),
 )
 estimates = st.builds(
     Estimate,
@@ -36,6 +39,12 @@ estimates = st.builds(
 @given(estimates)
 def test_an_estimate_comes_back_from_strict_json(estimate):
     assert Estimate.from_json(json.loads(json.dumps(estimate.to_json(), allow_nan=False))) == estimate
+
+
+def test_a_row_that_was_kept_before_there_were_groups_has_its_own():
+    row = Row("reading:1/scatter", 0.1, 4, Shape.STUDENT_T)
+    kept = {name: value for name, value in row.to_json().items() if name != "group"}
+    assert Row.from_json(kept) == row
 
 
 def of(value, **contributions):
@@ -69,6 +78,51 @@ def test_one_estimate_scaled_keeps_its_quantiles():
     flat = propagate(lambda x: x, [Input("x", 2.0, Shape.RECTANGULAR, 1.0)], unit="ohm", seed=1)
     turned = combine([(-2.0, flat)], offset=1.0)
     assert turned.interval(0.9) == pytest.approx([1.0 - 2.0 * end for end in reversed(flat.interval(0.9))])
+
+
+series = st.lists(
+    st.builds(lambda size, group, dof: (size, group, dof), st.floats(0.01, 10.0), st.sampled_from(["", "a", "b"]),
+              st.sampled_from([1.0, 2.0, 5.0, math.inf])),
+    min_size=1, max_size=6,
+)  # fmt: skip
+
+
+@settings(deadline=None)
+@given(series)
+def test_a_group_counts_like_one_row_as_large_as_all_of_it(parts):
+    """With one number of degrees of freedom for each group, as a series of readings has."""
+    dofs = {group: dof for _, group, dof in parts if group}
+    rows = [Row(f"r{k}", size, dofs.get(group, dof), group=group) for k, (size, group, dof) in enumerate(parts)]
+    alone = [row for row in rows if not row.group]
+    joined = [
+        Row(f"group {group}", math.hypot(*(row.contribution for row in rows if row.group == group)), dof)
+        for group, dof in dofs.items()
+    ]
+    one, other = (Estimate(0.0, "V", tuple(each)) for each in (rows, [*alone, *joined]))
+    assert one.standard_uncertainty == pytest.approx(other.standard_uncertainty, rel=1e-12)
+    assert one.degrees_of_freedom == pytest.approx(other.degrees_of_freedom, rel=1e-12)
+    ungrouped = Estimate(0.0, "V", tuple(replace(row, group="") for row in rows))
+    assert one.degrees_of_freedom <= ungrouped.degrees_of_freedom * (1.0 + 1e-12)
+    assert one.degrees_of_freedom >= min(row.degrees_of_freedom for row in rows) * (1.0 - 1e-12)
+
+
+shared = st.dictionaries(st.sampled_from("abcdef"), st.floats(-10.0, 10.0), max_size=6)
+
+
+@settings(deadline=None)
+@given(st.lists(shared, min_size=1, max_size=5), st.lists(st.floats(-3.0, 3.0), min_size=5, max_size=5))
+def test_covariance_by_common_keys_is_a_covariance(each, weights):
+    """Symmetric, of no negative variance, and what a sum's variance is made of."""
+    found = [of(0.0, **sizes) for sizes in each]
+    matrix = np.array([[covariance(one, other) for other in found] for one in found])
+    assert (matrix == matrix.T).all()
+    assert np.linalg.eigvalsh(matrix).min() >= -1e-12 * max(1.0, np.trace(matrix))
+    w = np.array(weights[: len(found)])
+    whole = combine(list(zip(w.tolist(), found, strict=True)))
+    assert whole.standard_uncertainty**2 == pytest.approx(float(w @ matrix @ w), rel=1e-9, abs=1e-9)
+    for row in whole.rows:
+        parts = [weight * sizes.get(row.key, 0.0) for weight, sizes in zip(w, each, strict=True)]
+        assert row.contribution == pytest.approx(math.fsum(parts), abs=1e-12)
 
 
 def test_assumed_in_one_is_assumed_in_the_sum():

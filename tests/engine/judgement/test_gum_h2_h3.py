@@ -1,13 +1,17 @@
 """Two worked examples of the GUM, line by line: three results of one set of readings, and a line through points.
 
 Readings that were taken together scatter together. A mean's error is the sum of what each set was off by, so each set
-is one keyed error, and the covariance of the means follows from the keys alone.
+is one keyed error, and the covariance of the means follows from the keys alone. How large these errors are is known
+from the same few readings for all of them, so they are one group and count once in the degrees of freedom.
 """
 
 import math
 
 import numpy as np
 import pytest
+from GTC import cos as gtc_cos
+from GTC import sin as gtc_sin
+from GTC import type_a, ureal
 
 from knowngood.engine.judgement import Estimate, Input, Row, combine, covariance, linear
 
@@ -21,7 +25,7 @@ def mean_of(values, unit):
     """The mean, with one keyed error for each set of readings."""
     middle = math.fsum(values) / SETS
     per_set = math.sqrt(SETS * (SETS - 1.0))
-    rows = (Row(f"set {k}", (one - middle) / per_set, SETS - 1) for k, one in enumerate(values))
+    rows = (Row(f"set {k}", (one - middle) / per_set, SETS - 1, group="sets") for k, one in enumerate(values))
     return Estimate(middle, unit, tuple(rows))
 
 
@@ -30,7 +34,9 @@ MEANS = mean_of(VOLT, "V"), mean_of(AMPERE, "A"), mean_of(RADIAN, "1")
 
 def of_means(formula, unit):
     """A formula of the three means, by the linear law."""
-    errors = [Input(f"set {k}", 0.0, standard_uncertainty=1.0) for k in range(SETS)]
+    errors = [
+        Input(f"set {k}", 0.0, standard_uncertainty=1.0, degrees_of_freedom=SETS - 1, group="sets") for k in range(SETS)
+    ]
 
     def of_sets(*sets):
         return formula(*(one.value + sum(row.contribution * e for row, e in zip(one.rows, sets, strict=True))
@@ -100,6 +106,31 @@ def test_h2_resistance_from_the_other_two_keeps_its_doubt():
     assert math.hypot(z.value / r.value * z.standard_uncertainty, x.value / r.value * x.standard_uncertainty) > 0.6
 
 
+def theirs():
+    """Resistance, reactance and impedance by GTC, from means that it takes as one ensemble."""
+    volt, ampere, angle = type_a.multi_estimate_real((VOLT, AMPERE, RADIAN))
+    return {"R": volt / ampere * gtc_cos(angle), "X": volt / ampere * gtc_sin(angle), "Z": volt / ampere}
+
+
+@pytest.mark.parametrize("name", EACH)
+def test_h2_the_five_sets_count_once(name):
+    """GTC as oracle; five sets leave four degrees of freedom, whatever is made of their means."""
+    found, expected = IMPEDANCE[name], theirs()[name]
+    assert found.degrees_of_freedom == pytest.approx(SETS - 1, rel=1e-12)
+    assert found.degrees_of_freedom == pytest.approx(expected.df, rel=1e-9)
+    assert found.standard_uncertainty == pytest.approx(expected.u, rel=1e-9)
+
+
+def test_h2_two_results_with_a_meter_of_its_own():
+    """GTC as oracle: the sets are one term of the formula, what comes in beside them another."""
+    meter = Estimate(0.0, "ohm", (Row("meter", 0.2, 7),))
+    found = combine([(1.0, IMPEDANCE["R"]), (1.0, IMPEDANCE["X"]), (1.0, meter)])
+    gtc = theirs()
+    expected = gtc["R"] + gtc["X"] + ureal(0.0, 0.2, 7)
+    assert found.standard_uncertainty == pytest.approx(expected.u, rel=1e-9)
+    assert found.degrees_of_freedom == pytest.approx(expected.df, rel=1e-9)
+
+
 READ_C = (21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511)
 OFF_C = (-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160)
 FROM_C = 20.0
@@ -121,7 +152,9 @@ def scatter():
 
 def thermometer():
     """Level at 20 °C and slope, from eleven observed corrections that are off by the scatter each."""
-    observed = [Estimate(one, "°C", (Row(f"observed {k}", scatter(), LEFT_OVER),)) for k, one in enumerate(OFF_C)]
+    observed = [
+        Estimate(one, "°C", (Row(f"observed {k}", scatter(), LEFT_OVER, group="line"),)) for k, one in enumerate(OFF_C)
+    ]
     level, slope = (combine(list(zip(line.tolist(), observed, strict=True))) for line in weights())
     return level, slope
 
@@ -150,6 +183,17 @@ def test_h3_level_and_slope_are_correlated():
 def test_h3_correction_at_30_c():
     assert correction_at(30.0).value == pytest.approx(-0.1494, abs=0.00005)
     assert correction_at(30.0).standard_uncertainty == pytest.approx(0.0041, abs=0.00005)
+
+
+@pytest.mark.parametrize("celsius", [0.0, FROM_C, 24.0, 30.0])
+def test_h3_the_line_counts_once(celsius):
+    """GTC as oracle: eleven points less two leave nine degrees of freedom, at whatever temperature."""
+    line = type_a.line_fit([one - FROM_C for one in READ_C], OFF_C)
+    expected = line.intercept + (celsius - FROM_C) * line.slope
+    found = correction_at(celsius)
+    assert found.degrees_of_freedom == pytest.approx(LEFT_OVER, rel=1e-12)
+    assert found.degrees_of_freedom == pytest.approx(expected.df, rel=1e-9)
+    assert found.standard_uncertainty == pytest.approx(expected.u, rel=1e-9)
 
 
 @pytest.mark.published("JCGM 100:2008 H.3.5")

@@ -2,6 +2,7 @@
 
 import math
 import random
+from dataclasses import replace
 from statistics import fmean, stdev
 
 import numpy as np
@@ -262,7 +263,7 @@ def test_drawn_errors_follow_their_shape(shape):
         Shape.NORMAL: stats.norm(), Shape.STUDENT_T: stats.t(5), Shape.RECTANGULAR: stats.uniform(-1, 2),
         Shape.TRIANGULAR: stats.triang(0.5, -1, 2), Shape.ARCSINE: stats.arcsine(-1, 2),
     }  # fmt: skip
-    drawn = one.scale * one.unit_errors(np.random.Generator(np.random.PCG64(5)), 20_000)
+    drawn = one.scale * one.unit_errors(np.random.Generator(np.random.PCG64(5)), 20_000, {})
     assert stats.kstest(drawn, laws[shape].cdf).pvalue > 1e-4
 
 
@@ -270,6 +271,21 @@ def test_few_readings_and_a_linear_formula_are_near_the_linear_law():
     found = propagate(total, [read("scatter", [13.1, 13.3, 13.2])], unit="ohm", seed=3)
     assert found.quantiles is None
     assert found.interval(0.95)[1] == pytest.approx(13.2 + stats.t.ppf(0.975, 2) * 0.1 / math.sqrt(3), rel=1e-9)
+
+
+def test_errors_of_one_series_are_drawn_with_one_scatter():
+    """However many are added, a scatter that came out too small is too small for all: Student's t stays, SciPy's."""
+    dof, parts = 3, 8
+    inputs = [
+        Input(f"x{k}", 0.0, Shape.STUDENT_T, standard_uncertainty=1.0, degrees_of_freedom=dof, group="series")
+        for k in range(parts)
+    ]
+    together = propagate(total, inputs, unit="1", seed=4)
+    apart = propagate(total, [replace(one, group="") for one in inputs], unit="1", seed=4)
+    assert together.degrees_of_freedom == pytest.approx(dof, rel=1e-12)
+    assert apart.degrees_of_freedom == pytest.approx(dof * parts, rel=1e-12)
+    assert together.quantiles is None  # Monte Carlo found the t with three degrees of freedom that the linear law says
+    assert together.interval(0.95)[1] == pytest.approx(stats.t.ppf(0.975, dof) * math.sqrt(parts), rel=1e-9)
 
 
 def test_the_seed_decides_the_quantiles():

@@ -18,10 +18,22 @@ from knowngood.engine.judgement.band import (
 from knowngood.engine.judgement.estimate import Estimate
 from knowngood.engine.judgement.settle import Remedy, Settle, largest_uncertainty, ranked
 
-# Ours: from this difference in probability on, Monte Carlo counts and the difference is said.
+# Ours: from this difference in probability on, it is said that the linear law would have answered otherwise.
 STATED_DIFFERENCE = 0.02
 # Ours: a remedy with less than 1 chance in 20 is not worth getting up for.
 WORTH_TRYING = 0.05
+
+
+def percent(probability: float) -> str:
+    """Return a probability in whole percent; never 0 or 100, for nothing measured is that sure.
+
+    Example:
+        >>> percent(0.9996), percent(0.82)
+        ('more than 99 %', '82 %')
+    """
+    if probability > 0.995:
+        return "more than 99 %"
+    return "less than 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"
 
 
 class Verdict(StrEnum):
@@ -38,7 +50,7 @@ class Judgement:
 
     Args:
         verdict: The answer under the band's rule.
-        probability_inside: The one that counted.
+        probability_inside: The one that counted: Monte Carlo's where there is one, or else the linear law's.
         probability_linear: By the linear law.
         probability_monte_carlo: By the kept quantiles; None when the estimate is near normal.
         settle: What would make it clear, the best chance first; empty when it is clear.
@@ -73,8 +85,8 @@ class Judgement:
         if other is None or self.difference <= STATED_DIFFERENCE:
             return None
         return (
-            f"The straight-line law says {self.probability_linear:.0%} within, "
-            f"drawing at random says {other:.0%}: the second counts."
+            f"The straight-line law says {percent(self.probability_linear)} within, "
+            f"drawing at random says {percent(other)}: the second counts."
         )
 
     @property
@@ -105,6 +117,11 @@ class Judgement:
 def judge(estimate: Estimate, band: Band, *, remedies: Sequence[Remedy] = ()) -> Judgement:
     """Judge what is known against what is allowed.
 
+    One law counts for one estimate: the kept quantiles where there are any. To take turns by how far the two laws
+    differ would let a verdict become clear as doubt grows. Of errors that are symmetric with one peak, drawn into a
+    formula that is nearly straight, more doubt leaves less within a limit that is kept; where an estimate becomes near
+    normal and drops its quantiles, the linear law steps in, never further away than `propagate` allows.
+
     Args:
         estimate: What is known.
         band: What is allowed, in the same unit.
@@ -115,6 +132,7 @@ def judge(estimate: Estimate, band: Band, *, remedies: Sequence[Remedy] = ()) ->
 
     Source:
         JCGM_106, 7, conformance probability.
+        BIRNBAUM_1948, sums of symmetric errors with one peak.
 
     Example:
         >>> from knowngood.engine.judgement.estimate import Row
@@ -127,7 +145,7 @@ def judge(estimate: Estimate, band: Band, *, remedies: Sequence[Remedy] = ()) ->
         raise ValueError(f"the estimate is in {estimate.unit}, the band in {band.unit}; give both in one unit.")
     linear = _inside(estimate.linear_below, band)
     sampled = None if estimate.quantiles is None else _inside(estimate.below, band)
-    counts = sampled if sampled is not None and abs(sampled - linear) > STATED_DIFFERENCE else linear
+    counts = linear if sampled is None else sampled
     verdict = _verdict(counts, band.rule)
     doubtful = _verdict(counts, Confidence(clear_from(band.rule))) is Verdict.CANT_TELL
     return Judgement(

@@ -1,99 +1,18 @@
-"""Input and Estimate: a quantity with a row for each thing that could be wrong with it."""
+"""Estimate: a quantity with a row for each thing that could be wrong with it."""
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from enum import StrEnum
+from functools import cached_property
 from typing import Any, Self
 
 import numpy as np
 
 from knowngood.engine.judgement.distribution import bisect, t_cdf, t_quantile
+from knowngood.engine.judgement.inputs import Shape
 
-Array = np.ndarray[Any, np.dtype[np.float64]]
 # The 199 probabilities at which an estimate that is not near normal keeps its quantiles.
 LEVELS = tuple(k / 200.0 for k in range(1, 200))
-
-
-class Shape(StrEnum):
-    """How an error is distributed about zero."""
-
-    NORMAL = "normal"
-    STUDENT_T = "student t"
-    RECTANGULAR = "rectangular"
-    TRIANGULAR = "triangular"
-    ARCSINE = "arcsine"
-
-
-# Standard uncertainty of a half-width of 1. Source: GUM 4.3.7, 4.3.9; JCGM_101 6.4 (arcsine).
-PER_HALF_WIDTH = {Shape.RECTANGULAR: 3**-0.5, Shape.TRIANGULAR: 6**-0.5, Shape.ARCSINE: 2**-0.5}
-
-
-@dataclass(frozen=True)
-class Input:
-    """One quantity that a formula takes, and how far off it may be.
-
-    Args:
-        key: Which error it is, such as "meter:blue/gain"; equal keys are one and the same error.
-        value: Best value. [unit of the input]
-        shape: Distribution of the error.
-        half_width: For a bounded shape: how far the error can reach. [unit of the input]
-        standard_uncertainty: For normal and Student's t. [unit of the input]
-        degrees_of_freedom: Infinite unless it comes from few readings.
-        assumed: Nobody stated it: a wide default of ours.
-        remedies: Keys of what would make it smaller.
-        name: What the mechanic calls it; the key when empty.
-
-    Raises:
-        ValueError: Both or neither of half_width and standard_uncertainty, or the wrong one for the shape.
-    """
-
-    key: str
-    value: float
-    shape: Shape = Shape.NORMAL
-    half_width: float | None = None
-    standard_uncertainty: float | None = None
-    degrees_of_freedom: float = math.inf
-    assumed: bool = False
-    remedies: tuple[str, ...] = ()
-    name: str = ""
-
-    def __post_init__(self) -> None:
-        wanted = self.half_width if self.shape in PER_HALF_WIDTH else self.standard_uncertainty
-        other = self.standard_uncertainty if self.shape in PER_HALF_WIDTH else self.half_width
-        if wanted is None or other is not None or not wanted >= 0.0:
-            which = "half_width" if self.shape in PER_HALF_WIDTH else "standard_uncertainty"
-            raise ValueError(f"{self.key}: an error of {self.shape} shape is given by its {which} alone, from 0 up.")
-        if not (math.isfinite(self.value) and math.isfinite(wanted)):
-            raise ValueError(f"{self.key}: {self.value:g} within {wanted:g}; both must be plain numbers.")
-        if not self.degrees_of_freedom >= 1.0:
-            raise ValueError(f"{self.key}: {self.degrees_of_freedom:g} degrees of freedom; at least 1 is needed.")
-
-    @property
-    def u(self) -> float:
-        """Standard uncertainty. [unit of the input]"""
-        if self.half_width is not None:
-            return self.half_width * PER_HALF_WIDTH[self.shape]
-        assert self.standard_uncertainty is not None  # __post_init__ has looked
-        return self.standard_uncertainty
-
-    @property
-    def scale(self) -> float:
-        """What one unit of `unit_errors` is worth. [unit of the input]"""
-        return self.u if self.half_width is None else self.half_width
-
-    def unit_errors(self, generator: np.random.Generator, draws: int) -> Array:
-        """Draw errors about zero in multiples of `scale`."""
-        match self.shape:
-            case Shape.RECTANGULAR:
-                return generator.uniform(-1.0, 1.0, draws)
-            case Shape.TRIANGULAR:
-                return generator.random(draws) - generator.random(draws)
-            case Shape.ARCSINE:
-                return np.sin(generator.uniform(-np.pi / 2, np.pi / 2, draws))
-        if math.isinf(self.degrees_of_freedom):
-            return generator.standard_normal(draws)
-        return generator.standard_t(self.degrees_of_freedom, draws)
 
 
 @dataclass(frozen=True)
@@ -109,6 +28,7 @@ class Row:
         remedies: Keys of what would make it smaller.
         name: What the mechanic calls it; the key when empty.
         input_uncertainty: Standard uncertainty of the input behind it, when there is just one. [unit of the input]
+        group: The series of readings that its degrees of freedom come from; its own when empty.
     """
 
     key: str
@@ -119,6 +39,7 @@ class Row:
     remedies: tuple[str, ...] = ()
     name: str = ""
     input_uncertainty: float | None = None
+    group: str = ""
 
     @property
     def says(self) -> str:
@@ -138,7 +59,7 @@ class Row:
 
     @classmethod
     def from_json(cls, row: Mapping[str, Any]) -> Self:
-        """The way back of to_json."""
+        """The way back of to_json; rows that were written before there were groups have none."""
         dof = math.inf if row["degrees_of_freedom"] is None else row["degrees_of_freedom"]
         known = {"shape": Shape(row["shape"]), "degrees_of_freedom": dof, "remedies": tuple(row["remedies"])}
         return cls(**{**row, **known})
@@ -160,7 +81,7 @@ class Estimate:
     rows: tuple[Row, ...] = ()
     quantiles: tuple[float, ...] | None = field(default=None, repr=False)
 
-    @property
+    @cached_property
     def standard_uncertainty(self) -> float:
         """Root of the sum of squared contributions. [unit]
 
@@ -169,25 +90,39 @@ class Estimate:
         """
         return math.hypot(*(row.contribution for row in self.rows))
 
-    @property
+    @cached_property
     def degrees_of_freedom(self) -> float:
         """Effective degrees of freedom by Welch and Satterthwaite.
 
+        Rows of one group know their size from one series of readings: too small for one of them is too small for all.
+        Their variances are added first, and count once, with the fewest degrees of freedom among them.
+
         Source:
             GUM, G.4.1.
+            WILLINK_DOF, readings of several quantities taken together.
         """
         u = self.standard_uncertainty
         if u == 0.0:
             return math.inf
-        weight = sum((row.contribution / u) ** 4 / row.degrees_of_freedom for row in self.rows)
+        shares: dict[tuple[str, str], float] = {}
+        fewest: dict[tuple[str, str], float] = {}
+        for row in self.rows:
+            series = (row.group, "" if row.group else row.key)
+            shares[series] = shares.get(series, 0.0) + (row.contribution / u) ** 2
+            fewest[series] = min(fewest.get(series, math.inf), row.degrees_of_freedom)
+        weight = sum(share**2 / fewest[series] for series, share in shares.items())
         return 1.0 / weight if weight > 0.0 else math.inf
 
     def linear_below(self, x: float) -> float:
         """Probability below x by the linear law: value, uncertainty, Student's t."""
+        return self._linear_beyond(self.value - x)
+
+    def _linear_beyond(self, distance: float) -> float:
+        """Probability that the error is larger than this, by the linear law; small ones keep their digits."""
         u = self.standard_uncertainty
         if u == 0.0:
-            return float(x > self.value) + 0.5 * (x == self.value)
-        return t_cdf((x - self.value) / u, max(1.0, self.degrees_of_freedom))
+            return float(distance < 0.0) + 0.5 * (distance == 0.0)
+        return t_cdf(-distance / u, max(1.0, self.degrees_of_freedom))
 
     def below(self, x: float) -> float:
         """Probability below x, by the kept quantiles where there are any; tails follow the linear law's."""
@@ -195,12 +130,15 @@ class Estimate:
             return self.linear_below(x)
         first, last = self.quantiles[0], self.quantiles[-1]
         if x < first:
-            edge = self.linear_below(first)
-            return LEVELS[0] * (self.linear_below(x) / edge if edge > 0.0 else 0.0)
+            return LEVELS[0] * self._tail(self.value - x, self.value - first)
         if x > last:
-            edge = 1.0 - self.linear_below(last)
-            return 1.0 - LEVELS[0] * ((1.0 - self.linear_below(x)) / edge if edge > 0.0 else 0.0)
+            return 1.0 - LEVELS[0] * self._tail(x - self.value, last - self.value)
         return float(np.interp(x, self.quantiles, LEVELS))
+
+    def _tail(self, distance: float, edge: float) -> float:
+        """The share of the linear law's tail from `edge` on that lies beyond `distance`."""
+        whole = self._linear_beyond(edge)
+        return self._linear_beyond(distance) / whole if whole > 0.0 else 0.0
 
     def quantile(self, probability: float) -> float:
         """The place that has this probability below it. [unit]"""

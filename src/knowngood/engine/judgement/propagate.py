@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from knowngood.engine.judgement.estimate import LEVELS, Array, Estimate, Input, Row, merged
+from knowngood.engine.judgement.estimate import LEVELS, Estimate, Row, merged
+from knowngood.engine.judgement.inputs import Array, Input
 
 # The step vanishes beside any value, so the derivative is exact to rounding.
 COMPLEX_STEP = 1e-30
@@ -78,6 +79,7 @@ def _row(one: Input, slope: float) -> Row:
         remedies=one.remedies,
         name=one.name or one.key,
         input_uncertainty=one.u,
+        group=one.group,
     )
 
 
@@ -133,16 +135,17 @@ def _quantiles(formula: Formula, inputs: Sequence[Input], seed: int, draws: int)
 
 
 def _drawn(inputs: Sequence[Input], seed: int, draws: int) -> list[float | Array]:
-    """Values with errors drawn; inputs with equal keys share their draws."""
+    """Values with errors drawn; inputs with equal keys share their draws, those of one group how far off all are."""
     generator = np.random.Generator(np.random.PCG64(seed))
     found: dict[str, tuple[Input, Array]] = {}
+    series: dict[str, Array] = {}
     arguments: list[float | Array] = []
     for one in inputs:
         if one.u == 0.0:
             arguments.append(one.value)
             continue
         if one.key not in found:
-            found[one.key] = one, one.unit_errors(generator, draws)
+            found[one.key] = one, one.unit_errors(generator, draws, series)
         first, errors = found[one.key]
         if (first.shape, first.degrees_of_freedom) != (one.shape, one.degrees_of_freedom):
             raise ValueError(f"{one.key}: one error stated with two shapes; state it alike wherever it occurs.")

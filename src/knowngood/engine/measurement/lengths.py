@@ -95,12 +95,14 @@ def lowest_place(
     return propagate(there, inputs, unit="mm", seed=seed)
 
 
-def feel_input(key: str, value_mm: float, u_mm: float, dof: float = math.inf, *, assumed: bool = True) -> Input:
-    """One reading, with the scatter of the hand."""
+def feel_input(
+    key: str, value_mm: float, u_mm: float, dof: float = math.inf, *, assumed: bool = True, group: str = ""
+) -> Input:
+    """One reading, with the scatter of the hand, which readings of one group have shown."""
     shape = Shape.NORMAL if math.isinf(dof) else Shape.STUDENT_T
     return Input(
         f"{key}/feel", value_mm, shape, standard_uncertainty=u_mm, degrees_of_freedom=dof,
-        assumed=assumed, remedies=("again",), name="feel of the hand on the gauge",
+        assumed=assumed, remedies=("again",), name="feel of the hand on the gauge", group=group,
     )  # fmt: skip
 
 

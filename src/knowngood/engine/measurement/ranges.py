@@ -102,8 +102,8 @@ def thickness_variation(
     noise = expected_range(len(places_mm)) * math.hypot(feel, meter.step / math.sqrt(12.0))
     more = 0.5 * (between_places(len(places_mm)) - 1.0)
     inputs = [
-        feel_input(f"{key}/highest", max(places_mm), feel, dof, assumed=unknown),
-        feel_input(f"{key}/lowest", min(places_mm), feel, dof, assumed=unknown),
+        feel_input(f"{key}/highest", max(places_mm), feel, dof, assumed=unknown, group=f"{key}/again"),
+        feel_input(f"{key}/lowest", min(places_mm), feel, dof, assumed=unknown, group=f"{key}/again"),
         step_input(f"{key}/highest", meter),
         step_input(f"{key}/lowest", meter),
         gain_input(meter),

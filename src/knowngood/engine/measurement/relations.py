@@ -16,7 +16,7 @@ from knowngood.engine.judgement import (
     judge,
     propagate,
 )
-from knowngood.engine.judgement.estimate import PER_HALF_WIDTH
+from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
 from knowngood.engine.judgement.propagate import Formula
 from knowngood.engine.measurement.resistance import Part
 
@@ -226,6 +226,7 @@ def _error(row: Row) -> Input:
         half_width=1.0 / PER_HALF_WIDTH[row.shape] if bounded else None,
         standard_uncertainty=None if bounded else 1.0,
         degrees_of_freedom=row.degrees_of_freedom, assumed=row.assumed, remedies=row.remedies, name=row.says,
+        group=row.group,
     )  # fmt: skip
 
 

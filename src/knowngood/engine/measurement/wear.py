@@ -9,7 +9,8 @@ from enum import StrEnum
 import numpy as np
 
 from knowngood.engine.judgement import Estimate, Input, Row, Shape, combine
-from knowngood.engine.judgement.estimate import LEVELS, PER_HALF_WIDTH, Array
+from knowngood.engine.judgement.estimate import LEVELS
+from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Array
 
 DRAWS = 100_000
 SEED = 20
@@ -198,13 +199,14 @@ def _weights(kept: Sequence[Dated]) -> tuple[Array, float]:
 
 
 def _scatter_rows(sizes: tuple[float, float], name: str, left_over: int) -> tuple[Row, ...]:
-    """Level in the middle and slope: errors of the two do not depend on each other."""
+    """Level in the middle and slope: their errors do not depend on each other, but are of one and the same scatter."""
     words = "scatter about the line"
     return tuple(
-        Row(f"{name}/scatter {part}", size, float(left_over), Shape.STUDENT_T, remedies=("repeat",), name=words)
+        Row(f"{name}/scatter {part}", size, float(left_over), Shape.STUDENT_T, remedies=("repeat",), name=words,
+            group=f"{name}/scatter")
         for part, size in zip(("level", "slope"), sizes, strict=True)
         if size != 0.0
-    )
+    )  # fmt: skip
 
 
 def _with(kept: Sequence[Dated], line: Array, unit: str, scatter: tuple[Row, ...]) -> Estimate:
@@ -231,22 +233,24 @@ def _shares(level: Estimate, coming: Estimate, *, limit: float, side: float, fur
 def _drawn(estimates: Sequence[Estimate]) -> list[Array]:
     """Values drawn together: equal keys share their draws."""
     generator = np.random.Generator(np.random.PCG64(SEED))
+    series: dict[str, Array] = {}
     errors = {
-        row.key: _errors(row, generator) for row in {row.key: row for one in estimates for row in one.rows}.values()
+        row.key: _errors(row, generator, series)
+        for row in {row.key: row for one in estimates for row in one.rows}.values()
     }
     return [
         sum((row.contribution * errors[row.key] for row in one.rows), np.full(DRAWS, one.value)) for one in estimates
     ]
 
 
-def _errors(row: Row, generator: np.random.Generator) -> Array:
+def _errors(row: Row, generator: np.random.Generator, series: dict[str, Array]) -> Array:
     """Errors of this row's shape with a standard uncertainty of 1."""
     dof = max(1.0, row.degrees_of_freedom)
     if row.shape in PER_HALF_WIDTH:
         one = Input(row.key, 0.0, row.shape, 1.0 / PER_HALF_WIDTH[row.shape], degrees_of_freedom=dof)
     else:
-        one = Input(row.key, 0.0, row.shape, standard_uncertainty=1.0, degrees_of_freedom=dof)
-    return one.scale * one.unit_errors(generator, DRAWS)
+        one = Input(row.key, 0.0, row.shape, standard_uncertainty=1.0, degrees_of_freedom=dof, group=row.group)
+    return one.scale * one.unit_errors(generator, DRAWS, series)
 
 
 def _reached(level: Estimate, coming: Estimate, limit: float, shares: tuple[float, ...], furthest: float) -> Estimate:
