@@ -48,8 +48,12 @@ IMPOSSIBLE = (
      'such as "-0.02 0.03 mm".'),
     ("valve_clearance", "-3 mm",
      "A blade of -3 mm is below zero. Write the thickest blade that goes, or 0 when none does."),
-    ("free_play spring_length belt_deflection", "-3 mm",
-     "A length of -3 mm is below zero. Read again, and write how far it moved without a sign."),
+    ("free_play", "-3 mm",
+     "A free play of -3 mm is below zero. Read again, and write how far it moved without a sign."),
+    ("belt_deflection", "-3 mm",
+     "A deflection of -3 mm is below zero. Read again, and write how far it moved without a sign."),
+    ("spring_length", "0 mm",
+     "A spring of 0 mm is not above zero. Read again, and write its length from end to end."),
     ("pad_thickness", "-3 mm",
      "A pad of -3 mm is not above zero. Read that place again, and write what the gauge's zero is off"
      " apart from it."),
@@ -61,7 +65,8 @@ IMPOSSIBLE = (
     ("volume_out", "-3 L",
      "A reading of -3 L is not above zero. Leave out what was empty, and read at eye level."),
     ("volume_out_weighed", "-3 kg",
-     "A reading of -3 kg is not above zero. Leave out what was empty, and read at eye level."),
+     "A reading of -3 kg is not above zero. Leave out what was empty, and put vessel and fluid on "
+     "the scales together."),
 )  # fmt: skip
 # Names, and what is said to one reading where a spread or a pair is asked.
 ALONE = (

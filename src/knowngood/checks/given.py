@@ -8,7 +8,7 @@ from knowngood.checks.walk import Walk
 from knowngood.engine.measurement.instruments import typical
 from knowngood.quantities.known import QUANTITIES, example_words, quantity_for
 from knowngood.quantities.model import Ask, Given, Quantity
-from knowngood.refusal import Refused
+from knowngood.quantities.refusing import refused_ask, refused_limits
 from knowngood.sheet.model import AskFor, AskRef, Limit
 from knowngood.sheet.problem import Problem, Severity
 
@@ -26,6 +26,9 @@ def unfit_quantities(walk: Walk) -> Iterator[Problem]:
         if span is not None and quantity.judged is not span.kind:
             words = _another_kind(limit, quantity, span)
             yield walk.problem("limits of another kind", Severity.STOP, ("limits", name, "band"), words)
+        elif span is not None and (cannot_be := refused_limits(quantity, span)):
+            words = f'"{limit.name}" has {cannot_be}'
+            yield walk.problem("limits that cannot be", Severity.STOP, ("limits", name, "band"), words)
         yield from _given(walk, name, limit, quantity)
 
 
@@ -78,20 +81,4 @@ def _refused(quantity: Quantity, ask: Ask, limit: Limit) -> str | None:
     example = example_words(quantity)["read"]
     read = units.readings(units.completed(example, unit), quantity.reads, unit=unit)
     given = Given(read, typical(quantity.reads.unit, read.step), {ask.name: text}, "given")
-    try:
-        _read(given, ask)
-    except Refused as why:
-        return why.problems[ask.name]
-    return None
-
-
-def _read(given: Given, ask: Ask) -> None:
-    """Read an ask the way its shape tells."""
-    if ask.choices:
-        given.choice(ask)
-    elif ask.many:
-        given.values(ask)
-    elif ask.kind:
-        given.tolerance(ask)
-    else:
-        given.value(ask)
+    return refused_ask(given, quantity, ask)

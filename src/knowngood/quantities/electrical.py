@@ -13,6 +13,7 @@ from knowngood.engine.measurement.electrical import (
 )
 from knowngood.engine.measurement.remedies import by_ways, remedies
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.refusal import Refused
 
 LOAD = Ask(
     "load", "What it feeds is", hint="A wire drops nothing while no current flows.", default="running",
@@ -56,6 +57,9 @@ def _charging(given: Given) -> Estimate:
 
 def _parasitic(given: Given) -> Estimate:
     sleep_min = given.value(SLEEP)
+    if sleep_min is not None and sleep_min < 0.0:
+        words = f"{sleep_min:g} min is below zero. Write the time until everything sleeps, such as 20."
+        raise Refused({SLEEP.name: words})
     return parasitic_current(
         given.read.values, meter=given.meter, locked_min=given.value(LOCKED),
         sleep_min=SLEEP_MIN if sleep_min is None else sleep_min, burden_v=given.value(BURDEN),

@@ -12,6 +12,7 @@ from knowngood.engine.measurement.feelers import (
     BLADE_HALF_MM,
     DRAG_HALF_MM,
     FREE_PLAY,
+    SPRING,
     feeler_gap,
     length_by_hand,
 )
@@ -110,13 +111,16 @@ def test_a_thumb_is_wider_than_a_scale():
 
 
 @pytest.mark.parametrize(
-    ("read", "message"),
+    ("read", "by_hand", "message"),
     [
-        ([-3.0], "a length of -3 mm is below zero. Read again, and write how far it moved without a sign."),
-        ([], "the readings: there is no reading. Give one or more numbers, as the display showed them."),
+        ([-3.0], FREE_PLAY, "a free play of -3 mm is below zero. Read again, and write how far it moved without a sign."),
+        ([-3.0], BELT_BY_THUMB,
+         "a deflection of -3 mm is below zero. Read again, and write how far it moved without a sign."),
+        ([0.0], SPRING, "a spring of 0 mm is not above zero. Read again, and write its length from end to end."),
+        ([], SPRING, "the readings: there is no reading. Give one or more numbers, as the display showed them."),
     ],
-)
-def test_lengths_refused_in_the_mechanics_words(read, message):
+)  # fmt: skip
+def test_lengths_refused_in_the_mechanics_words(read, by_hand, message):
     with pytest.raises(ValueError, match=r"\.$") as refused:
-        length_by_hand(read, meter=RULER, by_hand=FREE_PLAY)
+        length_by_hand(read, meter=RULER, by_hand=by_hand)
     assert str(refused.value) == message

@@ -131,13 +131,19 @@ def test_more_doubt_is_never_clearer():
     ("call", "message"),
     [
         (lambda: inclinometer([200.0], meter=CUBE),
-         "a tilt of 200 deg is more than upside down. Check the point and the unit."),
+         "a tilt of 200 deg is more than 90 deg, which stands upright. Check the point and the unit."),
         (lambda: inclinometer([], meter=CUBE),
          "the readings: there is no reading. Give one or more numbers, as the display showed them."),
         (lambda: spirit_level([1.0], meter=LEVEL, sensitivity_mm_m=0.0),
          "a level of 0 mm/m is not above zero. Write what stands on it for one division, such as 0.5."),
         (lambda: water_tube([412.0], meter=RULER),
          'two heights belong here, one at each end of the hose; found: 1. Write both, such as "412 389 mm".'),
+        (lambda: water_tube([-412.0, 389.0], meter=RULER),
+         "a height of -412 mm is below zero. Measure from a point of the vehicle to the water, at both ends to the same "
+         "side, and write both without a sign."),
+        (lambda: water_tube([412.0, 1789.0], meter=RULER),
+         "heights 1377 mm apart over 2600 mm: nothing stands that steep. Check both units, and write the heights at "
+         "which the water stands, not the length of the hose."),
         (lambda: water_tube([412.0, 389.0], meter=RULER, distance_mm=-1.0),
          "a distance of -1 mm is not above zero. Measure along the ground from one end of the hose to the other."),
     ],

@@ -27,6 +27,9 @@ class ByHand:
         share: How far the push may be off, as a share of the length: it gives way as it is pushed. [1]
         end_assumed: Nobody stated half_mm.
         push_assumed: Nobody stated share.
+        what: It is called.
+        do: What to write, when a reading cannot be.
+        none: It may be zero.
     """
 
     name: str
@@ -34,13 +37,18 @@ class ByHand:
     share: float = 0.0
     end_assumed: bool = True
     push_assumed: bool = True
+    what: str = "length"
+    do: str = "write how far it moved without a sign"
+    none: bool = True
 
 
-FREE_PLAY = ByHand("where the play ends and the resistance begins", 2.0)
-SPRING = ByHand("the spring standing square, and its ends", 0.3)
-BELT_BY_THUMB = ByHand("the ruler beside the belt", 1.0, 0.3)
+FREE_PLAY = ByHand("where the play ends and the resistance begins", 2.0, what="free play")
+SPRING = ByHand(
+    "the spring standing square, and its ends", 0.3, what="spring", do="write its length from end to end", none=False
+)
+BELT_BY_THUMB = ByHand("the ruler beside the belt", 1.0, 0.3, what="deflection")
 # A luggage scale is read to about a twentieth. Ours.
-BELT_BY_SCALE = ByHand("the ruler beside the belt", 1.0, 0.05, push_assumed=False)
+BELT_BY_SCALE = ByHand("the ruler beside the belt", 1.0, 0.05, push_assumed=False, what="deflection")
 
 
 def feeler_gap(
@@ -130,7 +138,7 @@ def length_by_hand(
         seed: Of the Monte Carlo draws.
 
     Raises:
-        ValueError: No reading, or one below zero.
+        ValueError: No reading, or one below zero; a spring without any length.
 
     Source:
         GUM, 5.1.2.
@@ -141,10 +149,9 @@ def length_by_hand(
         (18.33, 1.2)
     """
     low = min(read_mm, default=0.0)
-    if low < 0.0:
-        raise ValueError(
-            f"a length of {low:g} mm is below zero. Read again, and write how far it moved without a sign."
-        )
+    if low < 0.0 or (low == 0.0 and read_mm and not by_hand.none):
+        below = "below zero" if by_hand.none else "not above zero"
+        raise ValueError(f"a {by_hand.what} of {low:g} mm is {below}. Read again, and {by_hand.do}.")
     key = f"reading:{reading_id}"
     inputs = [
         *reading_inputs(read_mm, meter, key=key, name="the readings"),

@@ -24,6 +24,8 @@ STATED_BETA_SHARE, PAIR_BETA_SHARE = 0.01, 0.02
 TRIPLE_SHARE = 0.003
 # A thermistor's resistance, when nobody says how far it may be off. From memory: 1 to 10 % are sold. [share]
 SENSOR_SHARE = 0.05
+# One that is further off is none. Ours. [share]
+MOST_OFF_SHARE = 0.5
 # A coil of some ohms that reads this many times its upper limit is another part, or a connector beside it. Ours.
 ANOTHER_PART_TIMES = 100.0
 
@@ -79,7 +81,7 @@ def beta_thermistor(
         sensor_share: How far its resistance may be off; None assumes it. [share]
 
     Raises:
-        ValueError: A resistance or a beta that is not above zero.
+        ValueError: A resistance or a beta that is not above zero, or a sensor that may be off by more than half.
 
     Example:
         >>> sensor = beta_thermistor(10_000.0, 3435.0)
@@ -89,6 +91,11 @@ def beta_thermistor(
     if reference_ohm <= 0.0:
         raise ValueError(
             f"a sensor of {reference_ohm:g} ohm is not above zero. Copy it from the manual, such as 2.2 kΩ."
+        )
+    if sensor_share is not None and sensor_share > MOST_OFF_SHARE:
+        raise ValueError(
+            f"a sensor of {reference_ohm:g} ohm that may be off by {100.0 * sensor_share:.0f} % tells nothing; up to "
+            f"{100.0 * MOST_OFF_SHARE:.0f} % is taken. Copy what stands after ± from its data sheet."
         )
     if beta_k is not None and not 500.0 <= beta_k <= 10_000.0:
         raise ValueError(

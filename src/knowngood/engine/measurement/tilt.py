@@ -28,7 +28,10 @@ EYE_HALF_MM = 0.5
 DISTANCE_MM, DISTANCE_HALF_MM, TAPE_SHARE = 2600.0, 500.0, 0.01
 # Each column of water: its curved edge, a bubble, not yet at rest. [mm]
 WATER_HALF_MM = 2.0
-STEEPEST_DEG = 180.0
+# Upright.
+STEEPEST_DEG = 90.0
+# Ours: what stands, stands less steeply than one up for two along. [1]
+STEEPEST_RISE = 0.5
 DEG = 180.0 / math.pi
 
 
@@ -55,7 +58,7 @@ def inclinometer(
         seed: Of the Monte Carlo draws.
 
     Raises:
-        ValueError: No reading, or one beyond 180 deg.
+        ValueError: No reading, or one beyond 90 deg.
 
     Source:
         GUM, 5.1.2.
@@ -68,7 +71,10 @@ def inclinometer(
     """
     for one in (*read_deg, *(turned_deg or ())):
         if abs(one) > STEEPEST_DEG:
-            raise ValueError(f"a tilt of {one:g} deg is more than upside down. Check the point and the unit.")
+            raise ValueError(
+                f"a tilt of {one:g} deg is more than {STEEPEST_DEG:g} deg, which stands upright. "
+                "Check the point and the unit."
+            )
     half = INCLINOMETER_HALF_DEG if meter.assumed else meter.absolute
     inputs = [
         *_both_ways(read_deg, turned_deg, meter, f"reading:{reading_id}"),
@@ -158,7 +164,8 @@ def water_tube(
         seed: Of the Monte Carlo draws.
 
     Raises:
-        ValueError: Not two heights, or a distance that is not above zero.
+        ValueError: Not two heights, one below zero, more apart than half of the distance, or a distance that is not
+            above zero.
 
     Source:
         GUM, 5.1.2.
@@ -180,6 +187,7 @@ def water_tube(
         )
     unknown = distance_mm is None
     away = DISTANCE_MM if distance_mm is None else distance_mm
+    _refuse_heights(heights_mm, away)
     half = DISTANCE_HALF_MM if unknown else TAPE_SHARE * away
     inputs = [
         *_column(heights_mm[0], meter, f"reading:{reading_id}/one"),
@@ -192,6 +200,20 @@ def water_tube(
         return DEG * np.arctan(_size((one - other) * (1.0 + gain) + step - other_step) / distance)
 
     return propagate(tilt, inputs, unit="deg", seed=seed)
+
+
+def _refuse_heights(heights_mm: Sequence[float], away_mm: float) -> None:
+    if min(heights_mm) < 0.0:
+        raise ValueError(
+            f"a height of {min(heights_mm):g} mm is below zero. Measure from a point of the vehicle to the water, at "
+            "both ends to the same side, and write both without a sign."
+        )
+    apart = max(heights_mm) - min(heights_mm)
+    if apart > STEEPEST_RISE * away_mm:
+        raise ValueError(
+            f"heights {apart:g} mm apart over {away_mm:g} mm: nothing stands that steep. Check both units, and write "
+            "the heights at which the water stands, not the length of the hose."
+        )
 
 
 def _both_ways(read: Sequence[float], turned: Sequence[float] | None, meter: Meter, key: str) -> list[Input]:

@@ -76,7 +76,7 @@ def poured_volume(pours_l: Sequence[float], *, meter: Meter, reading_id: str = "
         >>> round(found.value, 3), round(found.standard_uncertainty, 3)
         (2.6, 0.09)
     """
-    _refuse(pours_l, "L")
+    _refuse(pours_l, "L", "read at eye level")
     marks = [
         shown_input(pour, meter, key=f"reading:{reading_id}/{at}", name=f"pour {at}")
         for at, pour in enumerate(pours_l, start=1)
@@ -120,10 +120,15 @@ def weighed_volume(
         (4.0, 0.055)
     """
     fluid = density or DENSITIES["unknown"]
-    _refuse(weights_kg, "kg")
+    _refuse(weights_kg, "kg", "put vessel and fluid on the scales together")
     _refuse_density(fluid)
     empty = tare_kg or 0.0
-    if empty < 0.0 or min(weights_kg) <= empty:
+    if empty < 0.0:
+        raise ValueError(
+            f"the empty vessel weighs {empty:g} kg, which is below zero. Weigh it on the same scales, or leave it "
+            "empty when they were set to zero with it."
+        )
+    if min(weights_kg) <= empty:
         raise ValueError(
             f"the empty vessel weighs {empty:g} kg and the full one {min(weights_kg):g} kg: nothing is left for the "
             "fluid. Write the weight of vessel and fluid together, and the empty vessel apart from it."
@@ -149,14 +154,12 @@ def weighed_volume(
     return propagate(volume, inputs, unit="L", seed=seed)
 
 
-def _refuse(values: Sequence[float], unit: str) -> None:
+def _refuse(values: Sequence[float], unit: str, do: str) -> None:
     if not values:
         raise ValueError("there is no reading. Give one number for each time that the vessel was filled.")
     for value in values:
         if not value > 0.0:
-            raise ValueError(
-                f"a reading of {value:g} {unit} is not above zero. Leave out what was empty, and read at eye level."
-            )
+            raise ValueError(f"a reading of {value:g} {unit} is not above zero. Leave out what was empty, and {do}.")
 
 
 def _refuse_density(fluid: Density) -> None:

@@ -1,0 +1,131 @@
+"""What cannot be of what was typed for a quantity: a sentence at each field, before any engine is asked."""
+
+import math
+from collections.abc import Sequence
+
+from knowngood import units
+from knowngood.engine.measurement.bounds import ASKED, JUDGED, LOOK, READ, Bound
+from knowngood.quantities.model import Ask, Given, Quantity
+from knowngood.refusal import Refused
+
+# What may say how far off it is, after ±.
+DOUBTFUL = frozenset(
+    {"part", "load_a", "at_load", "temperature", "acid", "warmer", "surroundings", "r25"}
+)  # fmt: skip
+
+# Ours: so much further than anything can be may limits reach.
+FURTHER = 1.1
+
+
+def refuse_typed(given: Given, quantity: Quantity) -> None:
+    """Refuse all that cannot be read or cannot be, each at its field.
+
+    Zero and less are left to the engine, which says in words of its own what that means.
+
+    Raises:
+        Refused: A sentence at each field.
+    """
+    problems: dict[str, str] = {}
+    for ask in quantity.asks:
+        problems |= _found(given, quantity, ask, above_zero=True)
+    if why := _outside(READ.get(quantity.name), given.read.values, given.read.unit, above_zero=True):
+        problems["read"] = why
+    if problems:
+        raise Refused(problems)
+
+
+def refused_ask(given: Given, quantity: Quantity, ask: Ask) -> str | None:
+    """Why what was typed for an ask cannot be read the way it is asked, or cannot be at all; None when it can."""
+    return _found(given, quantity, ask).get(ask.name)
+
+
+def _found(given: Given, quantity: Quantity, ask: Ask, *, above_zero: bool = False) -> dict[str, str]:
+    try:
+        values = _values(given, ask)
+    except Refused as refused:
+        return refused.problems
+    bound = ASKED.get(f"{quantity.name}.{ask.name}") or ASKED.get(ask.name)
+    why = _outside(bound, values, _unit(given, ask), above_zero=above_zero) if values else None
+    return {ask.name: why} if why else {}
+
+
+def _outside(bound: Bound | None, values: Sequence[float], unit: str, *, above_zero: bool) -> str | None:
+    """What is said to the first value that cannot be; None when all can."""
+    if bound is None:
+        return None
+    looked_at = [one for one in values if one > 0.0 or bound.signed or bound.least < 0.0 or not above_zero]
+    found = next((one for one in looked_at if not bound.holds(one)), None)
+    if found is None:
+        return None
+    less = found < bound.least and not bound.signed
+    end = bound.least if less else math.copysign(bound.most, found)
+    what = bound.what[0].upper() + bound.what[1:]
+    compared = "less" if less else "more"
+    return f"{what} of {_shown(found, unit)} is {compared} than {_shown(end, unit)}: {bound.why}. {bound.do}"
+
+
+def refused_limits(quantity: Quantity, allowed: units.Span) -> str | None:
+    """Why nothing can be judged against limits; None when it can.
+
+    Example:
+        >>> from knowngood.quantities.known import QUANTITIES
+        >>> refused_limits(QUANTITIES["vacuum"], units.span("-60..-50 kPa")).split(". ")[1]
+        'Write them without the minus, such as "50..60 kPa".'
+    """
+    bound = JUDGED.get(quantity.name) or READ.get(quantity.name)
+    ends = [one for one in (allowed.lower, allowed.upper) if one is not None]
+    if bound is None or all(bound.holds(one) or _nearly(bound, one) for one in ends):
+        return None
+    lies = f"{bound.what} lies from {_ends(bound, allowed.unit)}: {bound.why}"
+    return f'"{allowed.text}" cannot be; {lies}. {_without_minus(allowed, bound) or LOOK}'
+
+
+def _nearly(bound: Bound, end: float) -> bool:
+    """An end a little further than anything can be says no more than none; one far out is a slip of the unit."""
+    return 0.0 <= end < bound.least or bound.most < end <= FURTHER * bound.most
+
+
+def _values(given: Given, ask: Ask) -> tuple[float, ...]:
+    """What was typed for an ask, read the way it is asked; none when it is empty or no number."""
+    if not given.typed.get(ask.name):
+        return ()
+    if ask.choices:
+        given.choice(ask)
+        return ()
+    if ask.timed:
+        given.moments(ask)
+        return ()
+    if ask.many:
+        return given.values(ask) or ()
+    one = (given.tolerance(ask) or (None,))[0] if ask.name in DOUBTFUL else given.value(ask)
+    return () if one is None else (one,)
+
+
+def _unit(given: Given, ask: Ask) -> str:
+    """The unit that was written for an ask; "" for a plain number."""
+    written = units.apart(given.typed[ask.name])[1]
+    if ask.kind is None:
+        return ""
+    return written if written in units.UNITS and units.kind_of(written) is ask.kind else ask.kind.unit
+
+
+def _ends(bound: Bound, unit: str) -> str:
+    least = -bound.most if bound.signed else bound.least
+    return f"{_shown(least, unit).removesuffix(unit).strip()} to {_shown(bound.most, unit)}"
+
+
+def _shown(value: float, unit: str) -> str:
+    """In the unit that was written, to three figures and without powers of ten: it is only compared."""
+    number = units.to_unit(value, unit) if unit else value
+    return f"{float(f'{number:.3g}'):.12g} {unit}".strip()
+
+
+def _without_minus(allowed: units.Span, bound: Bound) -> str:
+    """What limits with a minus would be without it; "" when they would still not do."""
+    ends = [one for one in (allowed.lower, allowed.upper) if one is not None]
+    if not all(one <= 0.0 and bound.holds(-one) for one in ends):
+        return ""
+    shown = [_shown(-one, allowed.unit).removesuffix(allowed.unit).strip() for one in reversed(ends)]
+    alone = "min" if allowed.lower is None else "max"
+    words = "..".join(shown) if len(shown) == 2 else f"{alone} {shown[0]}"
+    return f'Write them without the minus, such as "{words} {allowed.unit}".'
