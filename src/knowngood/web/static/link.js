@@ -7,6 +7,8 @@ let stopped = ""; // why the computer takes nothing from this device, in its own
 
 export const isCut = () => cutSince > 0;
 
+export const pageMade = () => made;
+
 export const clockTime = (at) => new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
 
 function age(at) {
