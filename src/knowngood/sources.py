@@ -47,6 +47,8 @@ SOURCES: dict[str, Source] = {
                "formula and a worked example, as reprinted", "read"),
         Source("LEAD_ACID_TABLE", "Rested voltage and charge of a lead-acid battery at 26.7 °C", "",
                "a copy of the table, its first printing unknown", "read"),
+        Source("ACID_MANUALS", "Density of battery acid by temperature, for 20, 25 and 26.7 °C", "",
+               "manuals of several makers of vehicles, generators and batteries", "read"),
         Source("TIPPETT_1925", "Tippett, On the extreme individuals and the range of samples; title from memory",
                "1925", "d2, as reprinted in a machine's manual", "read"),
         Source("EN_837_1", "Pressure gauges with Bourdon tubes", "", "EN, as reprinted", "read"),
@@ -67,5 +69,14 @@ SOURCES: dict[str, Source] = {
                "its function for the freezing point", "run"),
         Source("ASTM_D2270", "Viscosity index from kinematic viscosity at 40 and 100 °C", "",
                "table in a public library, examples as reprinted", "repo"),
+        Source("ENGINE_MANUAL_GLYCOL", "An engine maker's manual: density of ethylene glycol at 20 °C, coolants", "",
+               "table, on a page of the manual", "read"),
+        Source("ASTM_D341", "Viscosity-temperature equations and charts for liquid petroleum products", "",
+               "formula and a worked example, as reprinted", "read"),
+        Source("ISO_3448", "Industrial liquid lubricants: viscosity classification", "", "ISO, as reprinted", "read"),
+        Source("JEFFREYS_1930", "Jeffreys, The draining of a vertical plate", "1930",
+               "abstract read, its formula from memory", "memory"),
+        Source("BURN_TIMES", "Contact times with hot bare metal: an older list, and what is printed of ISO 13732-1", "",
+               "secondary pages", "read"),
     )
 }  # fmt: skip

@@ -177,7 +177,7 @@ def check_share(percent: float) -> None:
     Raises:
         ValueError: Not from 0 to 60 %.
     """
-    if not 0.0 <= percent <= MOST_GLYCOL_PERCENT:
+    if not 0.0 <= percent <= MOST_GLYCOL_PERCENT + 1e-9:  # the sum of a mixture rounds
         raise ValueError(
             f"{percent:g} % glycol by volume; our table goes from 0 to {MOST_GLYCOL_PERCENT:g} %, and above that a "
             "mixture cools worse and freezes sooner again. Check the figure; thin it with water."

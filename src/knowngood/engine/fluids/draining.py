@@ -1,0 +1,102 @@
+"""Warm, not hot: at what temperature to drain, and what may be touched."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from knowngood.engine.fluids.viscosity import Viscosity, beside
+
+# Ours, and stricter than the times for bare metal that were read (49 °C for more than 5 min, 60 °C for less than 5 s).
+# Source: BURN_TIMES.
+GLOVES_ABOVE_C, NO_TOUCH_ABOVE_C = 48.0, 60.0
+# Ours: a film of one and a half times that of the warmest draining is still worth not waiting for.
+WORTH_WARMING = 1.5
+
+
+class Caution(StrEnum):
+    """What may be done with bare hands."""
+
+    NONE = "none"
+    GLOVES_OR_WAIT = "gloves or wait"
+    DO_NOT_TOUCH = "do not touch bare metal"
+
+
+@dataclass(frozen=True)
+class Touch:
+    """What a temperature means for hands.
+
+    Args:
+        caution: The level.
+        above_c: It holds above this; None below all levels. [°C]
+        cooler_by_k: How much cooler it must be for the next milder level; 0 when there is none. [K]
+        liquid_covered: The times behind it hold for solid surfaces; no standard covers hot liquid on skin.
+    """
+
+    caution: Caution
+    above_c: float | None
+    cooler_by_k: float
+    liquid_covered: bool = False
+
+
+def touch(celsius: float) -> Touch:
+    """Return what a temperature means for hands on bare metal.
+
+    Args:
+        celsius: Of the metal, or of the fluid that is about to run over a hand. [°C]
+
+    Raises:
+        ValueError: A temperature that no vehicle has.
+
+    Source:
+        BURN_TIMES, the more cautious of two lists; the two levels are ours.
+
+    Example:
+        >>> touch(55.0).caution.value, touch(55.0).cooler_by_k
+        ('gloves or wait', 7.0)
+    """
+    if not -60.0 <= celsius <= 1200.0:
+        raise ValueError(f"{celsius:g} °C; parts of a vehicle lie from -60 to 1200 °C. Check the reading and its unit.")
+    if celsius > NO_TOUCH_ABOVE_C:
+        return Touch(Caution.DO_NOT_TOUCH, NO_TOUCH_ABOVE_C, celsius - NO_TOUCH_ABOVE_C)
+    if celsius > GLOVES_ABOVE_C:
+        return Touch(Caution.GLOVES_OR_WAIT, GLOVES_ABOVE_C, celsius - GLOVES_ABOVE_C)
+    return Touch(Caution.NONE, None, 0.0)
+
+
+@dataclass(frozen=True)
+class DrainRange:
+    """At what temperature to drain.
+
+    Args:
+        from_c: Colder, more than one and a half times the film stays behind. [°C]
+        to_c: Hotter, hands need gloves. [°C]
+        film_at_20: How many times the film of to_c stays behind at 20 °C after the same wait.
+        wait_at_20: How many times the wait leaves the same film at 20 °C.
+    """
+
+    from_c: float
+    to_c: float
+    film_at_20: float
+    wait_at_20: float
+
+
+def drain_range(viscosity: Viscosity) -> DrainRange:
+    """Return the temperatures at which an oil is warm enough to run and cool enough for hands.
+
+    Args:
+        viscosity: The line of its data sheet.
+
+    Raises:
+        ValueError: An oil that is thinner than its line holds for when warm.
+
+    Source:
+        JEFFREYS_1930, the film; BURN_TIMES, the hands. Where the range ends is ours.
+
+    Example:
+        >>> from knowngood.engine.fluids.viscosity import through
+        >>> found = drain_range(through((40.0, 36.0), (100.0, 7.2)))
+        >>> round(found.from_c), found.to_c, round(found.film_at_20, 1)
+        (27, 48.0, 1.8)
+    """
+    cold = beside(viscosity, 20.0, GLOVES_ABOVE_C)
+    from_c = viscosity.where(float(viscosity.at(GLOVES_ABOVE_C)) * WORTH_WARMING**2)
+    return DrainRange(from_c, GLOVES_ABOVE_C, cold.film, cold.wait)
