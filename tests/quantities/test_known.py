@@ -23,6 +23,8 @@ IMPOSSIBLE = (
     ("parasitic_current", "-3 A",
      "A reading of -3 A is below zero: the meter's leads are the other way round, or something "
      "charges the battery. Swap them and read again."),
+    ("acid_density", "-3 kg/L",
+     "A density of -3 kg/L is not above zero. Draw acid until the float swims free, and read at eye level."),
     ("thermistor_temperature thermistor_resistance pt100_temperature pt100_resistance", "-3 ohm",
      "A reading of -3 ohm is below zero: the sensor still gets a voltage. Unplug it and read again."),
     ("thermistor_resistance", "0 ohm",

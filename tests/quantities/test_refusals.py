@@ -64,6 +64,17 @@ REFUSED = {
          '"min 750 %" cannot be; a charge lies from 0 to 100 %: it lies between empty and full. Check the '
          "number and its unit."),
     ),
+    "acid_density": (
+        ({"read": "1265 kg/L"}, "read",
+         "An acid's density of 1265 kg/L is more than 1.4 kg/L: water has 1.00, no battery's acid reaches 1.4, and "
+         "1265 is written 1.265. Check the number and its unit."),
+        ({"read": "0.9 kg/L"}, "read",
+         "An acid's density of 0.9 kg/L is less than 1 kg/L: water has 1.00, no battery's acid reaches 1.4, and "
+         "1265 is written 1.265. Check the number and its unit."),
+        ({"acid": "120"}, "acid",
+         "An acid's temperature of 120 °C is more than 60 °C: no battery lives through it. Check the temperature and "
+         "its unit."),
+    ),
     "thermistor_temperature": (
         ({"r25": "10 Mohm"}, "r25",
          "A sensor of 10 MΩ is more than 5 MΩ: no thermistor has less or more. Copy it from the manual, "
@@ -105,7 +116,7 @@ REFUSED = {
     ),
     "pt100_resistance": (
         ({"read": "215.9 kohm"}, "read",
-         "A sensor of 216 kΩ is more than 8 kΩ: no Pt100 to Pt1000 has less or more; it is shorted or "
+         "A sensor of 215.9 kΩ is more than 8 kΩ: no Pt100 to Pt1000 has less or more; it is shorted or "
          "open. Look at the display's unit and point, and read again."),
         ({"read": "2 ohm"}, "read",
          "A sensor of 2 ohm is less than 10 ohm: no Pt100 to Pt1000 has less or more; it is shorted or "

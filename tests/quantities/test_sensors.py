@@ -80,11 +80,11 @@ def test_what_would_settle_it(quantity, changed, keys):
     [
         (sensors.THERMISTOR_TEMPERATURE, {"r25": ""}, "r25", "Ohms alone are no temperature."),
         (sensors.THERMISTOR_TEMPERATURE, {"r25": "0"}, "r25", "A sensor of 0 ohm is not above zero."),
-        (sensors.THERMISTOR_TEMPERATURE, {"beta": "25"}, "beta", "A beta of 25 is less than 500: no thermistor has it."),
+        (sensors.THERMISTOR_TEMPERATURE, {"beta": "25"}, "beta", "A beta of 25 is less than 500: no"),
         (sensors.THERMISTOR_TEMPERATURE, {"beta": "warm"}, "beta", '"warm" is not a number. From its data sheet'),
         (sensors.THERMISTOR_TEMPERATURE, {"r25": "10 ± 6 kohm", "tolerance": ""}, "r25",
          "A sensor of 10000 ohm that may be off by 60 % tells nothing; up to 50 % is taken."),
-        (sensors.THERMISTOR_TEMPERATURE, {"tolerance": "80"}, "tolerance", "A tolerance of 80 % is more than 50 %: a sensor"),
+        (sensors.THERMISTOR_TEMPERATURE, {"tolerance": "80"}, "tolerance", "A tolerance of 80 % is more than 50 %"),
         (sensors.THERMISTOR_TEMPERATURE, {**TABLE, "table_t": "0 25"}, "table_t",
          "The table has 3 resistances and 2 temperatures."),
         (sensors.THERMISTOR_TEMPERATURE, {**TABLE, "table_t": "50 25 0"}, "table_r", "The table does not fall"),

@@ -25,6 +25,7 @@ FOUND_OUT: Mapping[str, Mapping[str, str]] = MappingProxyType({
     "pt100_resistance": {"zero": LEADS, "part": "at"}, "pt100_temperature": {"zero": LEADS},
     "parasitic_current": {"locked": "600 min", "burden": "0 V"},
     "battery_charge": {"rested": "24 h", "temperature": "20 ± 1 °C"},
+    "acid_density": {"acid": "at"},
     "disc_thickness": {"zero_error": "0 mm"}, "pad_thickness": {"zero_error": "0 mm"},
     "tread_depth": {"zero_error": "0 mm"}, "free_play": {"end": "0.1 mm"}, "spring_length": {"end": "0.1 mm"},
     "belt_deflection": {"pushed": "scale"}, "tilt": {"turned": "turned"}, "tilt_level": {"turned": "turned"},

@@ -1,6 +1,7 @@
-"""Voltages and currents on a vehicle, and the charge of its battery."""
+"""Voltages and currents on a vehicle, and the charge and the acid of its battery."""
 
 from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.acid import ACID_WAYS, acid_density
 from knowngood.engine.measurement.battery import BATTERY_WAYS, battery_charge
 from knowngood.engine.measurement.electrical import (
     CHARGING_WAYS,
@@ -12,6 +13,8 @@ from knowngood.engine.measurement.electrical import (
     voltage_drop,
 )
 from knowngood.engine.measurement.remedies import by_ways, remedies
+from knowngood.engine.measurement.single import better_offset
+from knowngood.quantities.basic import AT
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
 
@@ -35,6 +38,8 @@ BATTERY = Ask(
     "battery", "Battery", hint="Sealed ones of other kinds show a little more.", default="unknown",
     choices=(("unknown", "I do not know"), ("flooded", "lead, with liquid acid")),
 )  # fmt: skip
+
+ACID_AT = Ask("acid", "Acid is at", K.TEMPERATURE, "°C", "Such as 12 ± 3; left empty, 15 ± 15 is assumed.", signed=True)
 
 
 def _usual(given: Given, estimate: Estimate) -> list[Remedy]:
@@ -76,6 +81,13 @@ def _charge(given: Given) -> Estimate:
     )  # fmt: skip
 
 
+def _acid(given: Given) -> Estimate:
+    return acid_density(
+        given.read.values, meter=given.meter, acid_c=given.tolerance(ACID_AT), limits_c=given.value(AT),
+        reading_id=given.reading_id, seed=SEED,
+    )  # fmt: skip
+
+
 def _drop_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
     return [*by_ways(estimate, DROP_WAYS), *_usual(given, estimate)]
 
@@ -90,6 +102,10 @@ def _parasitic_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
 
 def _charge_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
     return [*by_ways(estimate, BATTERY_WAYS), *_usual(given, estimate)]
+
+
+def _acid_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
+    return [*by_ways(estimate, ACID_WAYS, assumed_only=True), *better_offset(_usual(given, estimate), estimate)]
 
 
 DROP = Quantity(
@@ -129,4 +145,13 @@ CHARGE = Quantity(
     remedies=_charge_remedies,
     refusals=(("rested", "rested"), ("a battery at", "temperature")),
 )  # fmt: skip
-QUANTITIES = (DROP, CHARGING, PARASITIC, CHARGE)
+ACID = Quantity(
+    "acid_density", "Density of battery acid, lowest cell", K.DENSITY, K.DENSITY, _acid,
+    '--quantity acid_density --limits "1.22..1.29 kg/L" --read "1.265 1.260 1.265 1.260 1.265 1.265 kg/L" '
+    '--set acid="12 ± 2" --set at=20',
+    asks=(ACID_AT, AT),
+    trap="Battery acid burns and its gas explodes: wear goggles and gloves, keep flames and sparks away, rinse any "
+    "splash with much water; read at eye level with the float free, never soon after water was filled in.",
+    remedies=_acid_remedies,
+)  # fmt: skip
+QUANTITIES = (DROP, CHARGING, PARASITIC, CHARGE, ACID)

@@ -61,7 +61,7 @@ def _outside(bound: Bound | None, values: Sequence[float], unit: str, *, above_z
     end = bound.least if less else math.copysign(bound.most, found)
     what = bound.what[0].upper() + bound.what[1:]
     compared = "less" if less else "more"
-    return f"{what} of {_shown(found, unit)} is {compared} than {_shown(end, unit)}: {bound.why}. {bound.do}"
+    return f"{what} of {_shown(found, unit, figures=6)} is {compared} than {_shown(end, unit)}: {bound.why}. {bound.do}"
 
 
 def refused_limits(quantity: Quantity, allowed: units.Span) -> str | None:
@@ -114,10 +114,10 @@ def _ends(bound: Bound, unit: str) -> str:
     return f"{_shown(least, unit).removesuffix(unit).strip()} to {_shown(bound.most, unit)}"
 
 
-def _shown(value: float, unit: str) -> str:
-    """In the unit that was written, to three figures and without powers of ten: it is only compared."""
+def _shown(value: float, unit: str, *, figures: int = 3) -> str:
+    """In the unit that was written, without powers of ten; a bound needs no more than three figures."""
     number = units.to_unit(value, unit) if unit else value
-    return f"{float(f'{number:.3g}'):.12g} {unit}".strip()
+    return f"{float(f'{number:.{figures}g}'):.12g} {unit}".strip()
 
 
 def _without_minus(allowed: units.Span, bound: Bound) -> str:

@@ -113,7 +113,8 @@ def test_a_thumb_is_wider_than_a_scale():
 @pytest.mark.parametrize(
     ("read", "by_hand", "message"),
     [
-        ([-3.0], FREE_PLAY, "a free play of -3 mm is below zero. Read again, and write how far it moved without a sign."),
+        ([-3.0], FREE_PLAY,
+         "a free play of -3 mm is below zero. Read again, and write how far it moved without a sign."),
         ([-3.0], BELT_BY_THUMB,
          "a deflection of -3 mm is below zero. Read again, and write how far it moved without a sign."),
         ([0.0], SPRING, "a spring of 0 mm is not above zero. Read again, and write its length from end to end."),

@@ -139,8 +139,8 @@ def test_more_doubt_is_never_clearer():
         (lambda: water_tube([412.0], meter=RULER),
          'two heights belong here, one at each end of the hose; found: 1. Write both, such as "412 389 mm".'),
         (lambda: water_tube([-412.0, 389.0], meter=RULER),
-         "a height of -412 mm is below zero. Measure from a point of the vehicle to the water, at both ends to the same "
-         "side, and write both without a sign."),
+         "a height of -412 mm is below zero. Measure from a point of the vehicle to the water, at both ends to the "
+         "same side, and write both without a sign."),
         (lambda: water_tube([412.0, 1789.0], meter=RULER),
          "heights 1377 mm apart over 2600 mm: nothing stands that steep. Check both units, and write the heights at "
          "which the water stands, not the length of the hose."),

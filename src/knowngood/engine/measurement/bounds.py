@@ -54,7 +54,7 @@ _BUBBLE = Bound(
     "a bubble's place", 0.0, 50.0, "no vial is longer; the bubble counts, not how far one end of the level is lifted",
     signed=True,
 )  # fmt: skip
-_ACID = Bound("an acid's density", 1.0, 1.4, "water has 1 kg/L, and no battery's acid reaches 1.4")
+_ACID = Bound("an acid's density", 1.0, 1.4, "water has 1.00, no battery's acid reaches 1.4, and 1265 is written 1.265")
 
 # What is read, by what it is judged as. All ours, and wide: nothing real is refused. Where zero or less cannot be, its
 # engine says so in words of its own.
