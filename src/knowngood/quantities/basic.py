@@ -1,12 +1,23 @@
 """What needs no model of its own: a display read as it is, and a winding read warm and through leads."""
 
+from dataclasses import replace
+
 from knowngood import units
 from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.cooling import minutes_to_air
+from knowngood.engine.measurement.infrared import Surroundings
+from knowngood.engine.measurement.instruments import typical
 from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.remedies import remedies, twin
+from knowngood.engine.measurement.remedies import COOLED_K, remedies, twin
 from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
 from knowngood.engine.measurement.sensors import refuse_another_part
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.refusal import Refused
+
+# The remedy of letting a part cool.
+COOL = "cool"
+# Ours: a thermometer for such a part shows whole degrees.
+THERMOMETER_STEP_K = 1.0
 
 ZERO = Ask("zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True)
 PART = Ask("part", "Part is at", K.TEMPERATURE, "°C", "Such as 48 ± 4.", signed=True)
@@ -15,6 +26,12 @@ CONDUCTOR = Ask(
     "conductor", "A winding of", hint="What it is wound of.",
     choices=(("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")),
 )  # fmt: skip
+COOLING = Ask(
+    "cooling", "Its temperature while it cools", timed=True,
+    hint="Only to know how long to wait: such as 0 min 62 °C, 5 min 55 °C.",
+)  # fmt: skip
+# Where the meter lies; every reading takes it, so it is among no quantity's own.
+AMBIENT = Ask("ambient", "The meter lies at", K.TEMPERATURE, "°C", "Such as 5.", signed=True)
 
 
 def part_of(given: Given) -> Part | None:
@@ -24,6 +41,41 @@ def part_of(given: Given) -> Part | None:
         return None
     celsius, half_width_k = found
     return Part(celsius, THERMOMETER_HALF_K if half_width_k is None else half_width_k, assumed=half_width_k is None)
+
+
+def cooling_minutes(given: Given) -> float | None:
+    """Minutes until the part is as warm as the air, by its own cooling; None when nobody wrote how it cools. [min]
+
+    The air is as warm as where the meter lies, when that is known.
+
+    Raises:
+        Refused: The temperatures show no cooling to the air.
+    """
+    moments, ambient_c = given.moments(COOLING), given.value(AMBIENT)
+    if not moments:
+        return None
+    air = None if ambient_c is None else Surroundings(ambient_c, THERMOMETER_HALF_K)
+    thermometer = typical(K.TEMPERATURE.unit, THERMOMETER_STEP_K)
+    try:
+        found = minutes_to_air(
+            COOLED_K, moments, meter=thermometer, air=air, reading_id=f"{given.reading_id}/cooling", seed=SEED
+        )
+    except ValueError as refused:
+        why = str(refused)
+        raise Refused({COOLING.name: f"{why[0].upper()}{why[1:]} Or leave this empty."}) from refused
+    return found.value
+
+
+def timed_cooling(given: Given, usual: list[Remedy]) -> list[Remedy]:
+    """Remedies with the time of cooling as this part showed it; else marked as the usual time."""
+    minutes = cooling_minutes(given)
+    words = "usual time of a small part" if minutes is None else "by its own cooling"
+    return [
+        replace(one, says=f"{one.says} ({words})", minutes=one.minutes if minutes is None else float(round(minutes)))
+        if one.key == COOL
+        else one
+        for one in usual
+    ]
 
 
 def _winding(given: Given) -> Estimate:
@@ -43,7 +95,8 @@ def _winding(given: Given) -> Estimate:
 
 def _winding_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
     part = part_of(given) or Part()
-    return [*remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part), *twin(estimate)]
+    usual = remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part)
+    return [*timed_cooling(given, usual), *twin(estimate)]
 
 
 def _as_shown(given: Given) -> Estimate:
@@ -56,7 +109,7 @@ WINDING = Quantity(
     "winding_resistance", "Resistance of a winding or a heater", K.RESISTANCE, K.RESISTANCE, _winding,
     '--quantity winding_resistance --limits "80..95 ohm" --read "100.9 101.2 101.1 ohm" --zero "0.4 ohm" '
     '--part "48 ± 4 °C" --conductor copper',
-    asks=(ZERO, PART, AT, CONDUCTOR),
+    asks=(ZERO, PART, AT, CONDUCTOR, COOLING),
     trap="Switch off and unplug first: a meter reads nothing true in a live circuit, nor past what is connected beside "
     "the part.",
     remedies=_winding_remedies,

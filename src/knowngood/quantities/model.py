@@ -1,5 +1,6 @@
 """A quantity that is judged: what its model takes beside readings, and how typed words become an Estimate."""
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -8,6 +9,7 @@ from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
 from knowngood.refusal import Refused, parsed
+from knowngood.units.timed import Moment, timed
 
 SEED = 20
 K = units.Kind
@@ -27,6 +29,7 @@ class Ask:
         choices: Pairs of value and words, when one of them is picked.
         signed: It may lie below zero.
         many: Several numbers, as from several readings.
+        timed: Temperatures, each with its time, in words.
     """
 
     name: str
@@ -38,6 +41,7 @@ class Ask:
     choices: tuple[tuple[str, str], ...] = ()
     signed: bool = False
     many: bool = False
+    timed: bool = False
 
 
 @dataclass(frozen=True)
@@ -75,6 +79,11 @@ class Given:
             return None
         return parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask)).values)
 
+    def moments(self, ask: Ask) -> tuple[Moment, ...]:
+        """Temperatures by time; none when the field is empty. [min, °C]"""
+        text = self.typed.get(ask.name, "")
+        return parsed(ask.name, lambda: timed(text)) if text else ()
+
     def tolerance(self, ask: Ask) -> tuple[float, float | None] | None:
         """A number, and how far it may be off when that was written; None when the field is empty."""
         text = self.typed.get(ask.name, "")
@@ -101,9 +110,12 @@ class Given:
 def plain_number(ask: Ask, text: str) -> float:
     """Read a number without a unit."""
     try:
-        return float(text.replace(",", ".").replace("−", "-"))
-    except ValueError as refused:
-        raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()}) from refused
+        found = float(text.replace(",", ".").replace("−", "-"))
+    except ValueError:
+        found = math.nan
+    if not math.isfinite(found):
+        raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()})
+    return found
 
 
 def _usual(given: Given, estimate: Estimate) -> list[Remedy]:

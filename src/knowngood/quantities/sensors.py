@@ -13,7 +13,7 @@ from knowngood.engine.measurement.sensors import (
     thermistor_resistance,
     thermistor_temperature,
 )
-from knowngood.quantities.basic import AT, PART, ZERO, part_of
+from knowngood.quantities.basic import AT, COOLING, PART, ZERO, part_of, timed_cooling
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
 
@@ -131,7 +131,7 @@ def _in_ohm(usual: list[Remedy]) -> list[Remedy]:
 def _as_resistance(given: Given, estimate: Estimate) -> list[Remedy]:
     part = part_of(given) or Part()
     usual = remedies(estimate, meter=given.meter, readings=len(given.read.values), part=part)
-    return [*by_ways(estimate, WAYS), *usual]
+    return [*by_ways(estimate, WAYS), *timed_cooling(given, usual)]
 
 
 UNPLUG = "Unplug the sensor and read its own pins, not the harness; "
@@ -153,7 +153,7 @@ THERMISTOR_RESISTANCE = Quantity(
     "thermistor_resistance", "Resistance of a thermistor", K.RESISTANCE, K.RESISTANCE, _thermistor_resistance,
     '--quantity thermistor_resistance --limits "2.2..2.8 kohm" --read "3.05 kohm" --set at=20 --set part="15 ± 1" '
     "--set beta=3435",
-    asks=(AT, PART, *CURVE), read_unit="ohm",
+    asks=(AT, PART, *CURVE, COOLING), read_unit="ohm",
     trap=UNPLUG + "it must be as warm as what you measured, 1 °C is about 4 %.",
     remedies=_as_resistance, corrects=True, refusals=THERMISTOR_REFUSALS,
 )  # fmt: skip
@@ -169,7 +169,7 @@ PLATINUM_RESISTANCE = Quantity(
     "pt100_resistance", "Resistance of a platinum sensor", K.RESISTANCE, K.RESISTANCE, _platinum_resistance,
     '--quantity pt100_resistance --limits "195..205 ohm" --read "215.9 ohm" --set at=0 --set part="20 ± 1" '
     "--set zero=0.3",
-    asks=(AT, PART, ZERO), read_unit="ohm",
+    asks=(AT, PART, ZERO, COOLING), read_unit="ohm",
     trap=UNPLUG + "let it cool, for exhaust parts burn and 1 °C is 0.4 %.",
     remedies=_as_resistance, corrects=True, refusals=PLATINUM_REFUSALS,
 )  # fmt: skip

@@ -5,6 +5,8 @@ from collections.abc import Collection, Sequence
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.offers import last_used, offers, told
+from knowngood.engine.measurement.checking import HOLDS_AT_C, HOLDS_WITHIN_K
+from knowngood.quantities.basic import AMBIENT
 from knowngood.quantities.known import quantity_for
 from knowngood.quantities.model import Ask, Quantity
 from knowngood.sheet.model import AskRef, Limit
@@ -15,6 +17,8 @@ from knowngood.web.forms import Button, Field, Form
 
 # What a display or a scale of a home garage can show below zero; our choice.
 BELOW_ZERO = frozenset({Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLTAGE, Kind.CURRENT, Kind.ANGLE})
+# What an electric meter reads, whose data sheet holds in a mild room only.
+BY_METER = frozenset({Kind.RESISTANCE, Kind.VOLTAGE, Kind.CURRENT})
 
 
 def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str = "", bar: bool = False) -> Form:
@@ -33,7 +37,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     if isinstance(one.band, AskRef):
         fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
     fields += asked(quantity, _stated(one), readings, unit) if quantity else []
-    fields += meter_field(garage, unit, readings)
+    fields += [*meter_field(garage, unit, readings), *(ambient_field() if quantity and by_meter(quantity) else [])]
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
 
@@ -55,6 +59,8 @@ def _fields_of(ask: Ask, readings: Sequence[Event], unit: str) -> list[Field]:
         return part_fields(ask.label, readings)
     if ask.choices:
         return [Field(ask.name, ask.label, "pick", value=ask.default, choices=ask.choices, hint=ask.hint)]
+    if ask.timed:
+        return [Field(ask.name, ask.label, hint=ask.hint)]
     last = offers(readings, ask.name, unit) if ask.name == "zero" else {}
     kind = "readings" if ask.many and ask.name != "zero" else "number"
     return [Field(ask.name, ask.label, kind, unit, ask.default, ask.hint, signed=ask.signed, offers=last)]
@@ -78,3 +84,15 @@ def meter_field(garage: Garage, unit: str, readings: Sequence[Event]) -> list[Fi
     choices = [*((name, name) for name in names), ("", "Another: a budget one is assumed")]
     chosen = (last_used(readings, names) or names[0]) if names and inside else ""
     return [Field("meter", "Read with", "pick", value=chosen, choices=choices)] if names else []
+
+
+def by_meter(quantity: Quantity) -> bool:
+    """Is it read with an electric meter, which a cold or hot place puts off?"""
+    return quantity.reads in BY_METER
+
+
+def ambient_field() -> list[Field]:
+    """Where the meter lies; left empty, it lies in a mild room."""
+    low, high = (f"{HOLDS_AT_C + side * HOLDS_WITHIN_K:g}" for side in (-1.0, 1.0))
+    hint = f"Such as 5. Below {low} or above {high} °C it is off by more; left empty, it lies between."
+    return [Field(AMBIENT.name, AMBIENT.label, "number", AMBIENT.unit, half=True, signed=AMBIENT.signed, hint=hint)]

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from knowngood.engine.measurement.cooling import TIME_CONSTANTS_MIN, fitted, minutes_to_reach
+from knowngood.engine.measurement.cooling import TIME_CONSTANTS_MIN, fitted, minutes_to_air, minutes_to_reach
 from knowngood.engine.measurement.infrared import Surroundings
 from knowngood.engine.measurement.instruments import Meter
 
@@ -32,6 +32,38 @@ def test_a_cheesecake():
     read = [(0.0, celsius(165)), (10.0, celsius(150))]
     found = minutes_to_reach(celsius(70), read, meter=Meter("exact", 0, 0, 0), air=exact_air(celsius(35)))
     assert 10.0 + found.value == pytest.approx(107.0, abs=0.5)
+
+
+@pytest.mark.published("a worked exercise, read: 375 °F, 215 °F after 15 min, air 72 °F: 120 °F after 36.8 min")
+def test_a_pie_that_is_to_be_near_the_air():
+    read = [(0.0, celsius(375)), (15.0, celsius(215))]
+    found = minutes_to_air((120 - 72) / 1.8, read, meter=PROBE, air=exact_air(celsius(72)))
+    assert 15.0 + found.value == pytest.approx(36.8, abs=0.05)
+
+
+def test_near_the_air_can_be_told_where_the_air_is_hardly_known():
+    read = [(minute, 20.0 + 70.0 * math.exp(-minute / 60.0)) for minute in (0, 10, 20)]
+    known, wide = (minutes_to_air(3.0, read, meter=PROBE, air=air) for air in (exact_air(20.0), None))
+    assert known.value == pytest.approx(60.0 * math.log(70.0 / 3.0) - 20.0)
+    assert wide.value == pytest.approx(known.value)
+    assert wide.standard_uncertainty > 1.5 * known.standard_uncertainty
+    with pytest.raises(ValueError, match=r"it may never cool that far"):
+        minutes_to_reach(23.0, read, meter=PROBE)
+
+
+@pytest.mark.parametrize(
+    ("readings", "message"),
+    [
+        ([(0, 60.0)], "one temperature does not show how fast it cools. Read again in ten minutes, and write both."),
+        ([(0, 60.0), (40, 21.0)], "it reads 21 °C and the air is at 20 °C: there is nothing to wait for."),
+        ([(0, 24.0), (10, 22.5)], "22.5 °C cannot be told from the air at 20 ± 3 °C. "
+                                  "Measure the air with the same thermometer."),
+    ],
+)  # fmt: skip
+def test_near_the_air_refused(readings, message):
+    with pytest.raises(ValueError, match=r"\.$") as refused:
+        minutes_to_air(1.5, readings, meter=PROBE, air=Surroundings(20.0, 3.0, assumed=False))
+    assert str(refused.value) == message
 
 
 def test_many_readings_give_the_law_back():

@@ -1,7 +1,7 @@
 """Cooling down: how many minutes until a part is at the temperature that is wanted."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -105,7 +105,11 @@ def minutes_to_reach(
     around = air or Surroundings()
     law = Input("cooling/law", 0.0, Shape.RECTANGULAR, LAW, assumed=True, name="how it cools")
     if len(readings) >= 2:
-        return _by_readings(target_c, readings, meter=meter, around=around, law=law, reading_id=reading_id, seed=seed)
+        _refuse(target_c, readings[-1][1], 0.0, around)
+        return _by_readings(
+            lambda air_c: target_c - air_c, readings, meter=meter, around=around, law=law, reading_id=reading_id,
+            seed=seed,
+        )  # fmt: skip
     if body not in TIME_CONSTANTS_MIN:
         raise ValueError(f'"{body}" is no part known here. Take one of {", ".join(TIME_CONSTANTS_MIN)}.')
     key = f"reading:{reading_id}/1"
@@ -131,15 +135,60 @@ def minutes_to_reach(
     return propagate(minutes, inputs, unit="min", seed=seed)
 
 
+def minutes_to_air(
+    near_k: float,
+    readings: Sequence[Moment],
+    *,
+    meter: Meter,
+    air: Surroundings | None = None,
+    reading_id: str = "cooling",
+    seed: int = 0,
+) -> Estimate:
+    """Return the minutes from the last reading until a part is this near to the air, by Newton's law of cooling.
+
+    A distance that is wanted needs no air that is known to within it, unlike a temperature that is wanted.
+
+    Args:
+        near_k: Distance to the air that is near enough. [K]
+        readings: Two or more: minute and temperature of each, in order of time. [min, °C]
+        meter: The thermometer.
+        air: Around the part; None assumes a garage, wide.
+        reading_id: Makes the keys of these readings' own errors.
+        seed: Of the Monte Carlo draws.
+
+    Raises:
+        ValueError: Fewer than two readings, one in reach of the air, so near already, or no cooling that shows.
+
+    Source:
+        GUM, 5.1.2, linear law.
+
+    Example:
+        >>> still, probe = Surroundings(20.0, 0.0, assumed=False), Meter("probe", 0.0, 0, 0.1)
+        >>> round(minutes_to_air(5.0, [(0, 60.0), (10, 40.0)], meter=probe, air=still).value, 1)
+        20.0
+    """
+    if len(readings) < 2:
+        raise ValueError("one temperature does not show how fast it cools. Read again in ten minutes, and write both.")
+    around = air or Surroundings()
+    if readings[-1][1] - around.celsius <= near_k:
+        raise ValueError(
+            f"it reads {readings[-1][1]:g} °C and the air is at {around.celsius:g} °C: there is nothing to wait for."
+        )
+    law = Input("cooling/law", 0.0, Shape.RECTANGULAR, LAW, assumed=True, name="how it cools")
+    return _by_readings(
+        lambda _: near_k, readings, meter=meter, around=around, law=law, reading_id=reading_id, seed=seed
+    )
+
+
 def _by_readings(
-    target_c: float, readings: Sequence[Moment], *, meter: Meter, around: Surroundings, law: Input, reading_id: str,
-    seed: int,
+    left_k: Callable[[Any], Any], readings: Sequence[Moment], *, meter: Meter, around: Surroundings, law: Input,
+    reading_id: str, seed: int,
 ) -> Estimate:  # fmt: skip
+    """Minutes until the distance to the air, at an air's temperature, is no more than `left_k` of it."""
     moments, temperatures = [minute for minute, _ in readings], [celsius for _, celsius in readings]
     _refuse_moments(moments)
     own = shown_input(0.0, meter, key="", name="").half_width or 0.0
     lowest = min(temperatures)
-    _refuse(target_c, temperatures[-1], 0.0, around)
     if lowest - _off(lowest, meter) <= around.celsius + around.half_width_k:
         raise _in_reach(lowest, around)
     scatter = _scatter(moments, temperatures, around.celsius)
@@ -148,7 +197,8 @@ def _by_readings(
     dof = max(1, len(readings) - 2) if scatter > own else math.inf
     shown = [
         Input(f"reading:{reading_id}/{at}/digits", celsius, Shape.RECTANGULAR, half, degrees_of_freedom=dof,
-              assumed=meter.assumed, remedies=("temperature",), name=f"reading {at}")
+              assumed=meter.assumed, remedies=("temperature",), name=f"reading {at}",
+              group=f"reading:{reading_id}/scatter")
         for at, celsius in enumerate(temperatures, start=1)
     ]  # fmt: skip
     inputs = [gain_input(meter), offset_input(meter), around_input(around, reading_id), law, *shown]
@@ -156,7 +206,7 @@ def _by_readings(
     def minutes(gain: Any, offset: Any, air_c: Any, law: Any, *shown: Any) -> Any:
         logs = [np.log(one * (1.0 + gain) + offset - air_c) for one in shown]
         line = fitted(moments, logs)
-        left = (np.log(target_c - air_c) - line.intercept) / line.slope - moments[-1]
+        left = (np.log(left_k(air_c)) - line.intercept) / line.slope - moments[-1]
         return left * (1.0 + law)
 
     return propagate(minutes, inputs, unit="min", seed=seed)
