@@ -50,10 +50,30 @@ def test_run_while_drained(told):
     assert told(body, "run empty") == [
         (
             "stop",
-            'small.yaml:10: step "run": the engine runs while "Cooling system" is drained. An engine run empty is '
-            'damaged within minutes. Fill it first, with "ends: [drained(cooling)]" in that step.',
+            'small.yaml:10: step "run": the engine runs while "Cooling system" is drained. An engine without '
+            "coolant overheats within minutes, and its gauge may not show it. Fill it first, "
+            'with "ends: [drained(cooling)]" in that step.',
         )
     ]
+
+
+def test_an_automatic_gearbox_run_while_drained(told):
+    body = job(fluid="gearbox oil").replace("  - {id: fill", running("makes: [running(engine)]") + "  - {id: fill")
+    assert told(body, "run empty") == [
+        (
+            "stop",
+            'small.yaml:10: step "run": the engine runs while "Cooling system" is drained. Its pump turns with the '
+            "engine, draws air, and what it should press and cool burns. Fill it first, "
+            'with "ends: [drained(cooling)]" in that step.',
+        )
+    ]
+
+
+@pytest.mark.parametrize(("start", "severity"), [("", "caution"), (", in_gear", "stop")])
+def test_gear_oil_may_be_of_what_stands_still_at_idle(told, start, severity):
+    body = job(fluid="gear oil", start=start)
+    body = body.replace("  - {id: fill", running("makes: [running(engine)]") + "  - {id: fill")
+    assert [one for one, _ in told(body, "run empty")] == [severity]
 
 
 @pytest.mark.parametrize(("fluid", "count"), [("engine oil", 1), ("gearbox oil", 1), ("brake fluid", 0), ("fuel", 0)])

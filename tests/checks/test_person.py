@@ -199,3 +199,27 @@ def test_the_engine_indoors(told):
 
 def test_a_side_has_a_wheel_of_each_axle():
     assert (axles(["rear"]), axles(["right"]), axles([])) == ({"rear"}, {"front", "rear"}, set())
+
+
+IDLES = f"{UP}, running(engine)"
+
+
+def test_going_through_the_gears_selects_each(told):
+    gears = ("gears", "inside", "makes: [gears_selected]")
+    assert [one for one, _ in told(job(gears, start=IDLES), "gear with wheels up")] == ["stop"]
+    assert told(job(gears, start=f"{IDLES}, brake_held"), "gear with wheels up") == []
+    later = ("later", "inside", "after: [gears]")
+    held = ("gears", "inside", "makes: [gears_selected], ends: [brake_held]")
+    assert told(job(held, later, start=f"{IDLES}, brake_held"), "gear with wheels up") == []
+
+
+def test_a_foot_on_the_brake_and_the_hands_elsewhere(told):
+    assert told(job(WORK, start=f"{UP}, brake_held"), "two places at once") == [
+        (
+            "caution",
+            'small.yaml:6: step "work": is done under the vehicle while somebody\'s foot is on the brake. One person '
+            'cannot be in both places. Have a second person in the seat, or write "ends: [brake_held]" in a step '
+            "before.",
+        )
+    ]
+    assert told(job(("sit", "inside", "needs: []"), start=f"{UP}, brake_held"), "two places at once") == []

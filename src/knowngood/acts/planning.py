@@ -6,18 +6,20 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from knowngood import units
 from knowngood.acts.instruments import from_json
 from knowngood.acts.run import action, in_scope
 from knowngood.acts.toolbox import instrument_for, standing, unit_of
 from knowngood.checks import Toolbox, ToolMeter, check
+from knowngood.checks.questions import asked_by, helped_by
+from knowngood.checks.walk import read_answer
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.planning.order import valid_order
 from knowngood.refusal import Refused
 from knowngood.sheet import reader
 from knowngood.sheet.facts import texts
-from knowngood.sheet.model import AskRef, Sheet, Step
+from knowngood.sheet.fields import Form
+from knowngood.sheet.model import AskRef, Sheet
 from knowngood.sheet.problem import Problem
 from knowngood.store.folds import ToolboxState
 
@@ -44,41 +46,26 @@ def order(sheet: Sheet, scope: Sequence[str]) -> tuple[str, ...]:
 def answered(sheet: Sheet, answers: Mapping[str, str | None]) -> Sheet:
     """The sheet with what the manual says in place of its questions; what it does not say stays a question."""
 
-    def known(value: Any, read: Callable[[str], Any]) -> Any:
-        text = answers.get(value.ask) if isinstance(value, AskRef) else None
-        return read(text) if text else value
+    def known(value: Any) -> Any:
+        if isinstance(value, AskRef):
+            text = answers.get(value.ask)
+            read = read_answer(text, sheet.asks[value.ask].answer) if text else None
+            return value if read is None else read
+        if isinstance(value, Form):
+            return value.model_copy(update={name: known(one) for name, one in value})
+        if isinstance(value, dict):
+            return {name: known(one) for name, one in value.items()}
+        return tuple(known(one) for one in value) if isinstance(value, tuple) else value
 
-    def torque(text: str) -> units.Tolerance:
-        return units.tolerance(text, units.Kind.TORQUE)
-
-    def volume(text: str) -> units.Tolerance:
-        return units.tolerance(text, units.Kind.VOLUME)
-
-    def with_field(part: Any, name: str, read: Callable[[str], Any]) -> Any:
-        return part.model_copy(update={name: known(getattr(part, name), read)})
-
-    def step_answered(step: Step) -> Step:
-        return step.model_copy(update={"fill": with_field(step.fill, "amount", volume)}) if step.fill else step
-
-    return sheet.model_copy(
-        update={
-            "fasteners": {name: with_field(one, "torque", torque) for name, one in sheet.fasteners.items()},
-            "circuits": {name: with_field(one, "holds", volume) for name, one in sheet.circuits.items()},
-            "limits": {name: with_field(one, "band", units.span) for name, one in sheet.limits.items()},
-            "steps": tuple(step_answered(step) for step in sheet.steps),
-        }
-    )
+    found: Sheet = known(sheet)
+    return found
 
 
 def asks_of(sheet: Sheet, scope: Sequence[str] = ()) -> dict[str, list[str]]:
-    """Each question to the manual, and the ids of the steps of the chosen scope that need its answer."""
+    """Each question to the manual, and the ids of the steps of the chosen scope that its answer serves."""
     found: dict[str, list[str]] = {name: [] for name in sheet.asks}
     for step in (one for one in sheet.steps if in_scope(one, scope)):
-        values: list[Any] = [sheet.fasteners[name].torque for name in step.tighten]
-        values += [sheet.limits[name].band for name in step.read]
-        values += [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []
-        wanted = [value.ask for value in values if isinstance(value, AskRef)]
-        for name in dict.fromkeys([*step.ask, *wanted]):
+        for name in dict.fromkeys([*asked_by(sheet, step), *helped_by(sheet, step)]):
             found[name].append(step.id)
     return found
 

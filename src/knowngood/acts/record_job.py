@@ -10,18 +10,12 @@ from knowngood.acts.reading import reading_data
 from knowngood.acts.record_rest import noted
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
+from knowngood.checks.walk import ANSWERS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet import library
-from knowngood.sheet.model import AskFor, Fill, Step
+from knowngood.sheet.model import Fill, Step
 
 K = units.Kind
-ANSWERS: Mapping[AskFor, Callable[[str], object]] = {
-    AskFor.TORQUE: lambda text: units.tolerance(text, K.TORQUE),
-    AskFor.VOLUME: lambda text: units.tolerance(text, K.VOLUME),
-    AskFor.LIMITS: units.span,
-    AskFor.TEMPERATURE: lambda text: units.quantity(text, K.TEMPERATURE),
-    AskFor.WORDS: str,
-}
 
 
 def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 
-from knowngood.checks import bolts, circuits, given, limits, person, questions, reach
+from knowngood.checks import bolts, circuits, given, levels, limits, person, questions, reach
 from knowngood.checks.toolbox import Toolbox, ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.sheet.problem import Problem, Severity
@@ -22,9 +22,14 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     circuits.drained_unproven,
     circuits.run_empty,
     circuits.burns,
+    levels.level_depends,
+    levels.level_unknown,
+    levels.level_never_set,
+    levels.scalded,
     person.under_without_stands,
     person.restraint,
     person.gear_selected,
+    person.foot_elsewhere,
     person.under_running_engine,
     person.engine_indoors,
     given.unfit_quantities,

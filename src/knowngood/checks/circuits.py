@@ -1,17 +1,24 @@
 """What is drained, filled, run empty, or hot."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from knowngood.checks.walk import Stand, Walk, of_word
 from knowngood.sheet.facts import Fact
-from knowngood.sheet.model import Fluid, Step
+from knowngood.sheet.model import AskFor, Fluid, LevelBy, Step
 from knowngood.sheet.problem import Problem, Severity
 
 # Policy, ours, from the lists for hot metal: above this, wait or stand aside. They say nothing of hot liquid, which is
 # worse, and a thin glove holds it against the skin.
 BURN_C = 48.0
-# What an engine runs on or drives. Brake fluid and fuel are not: without them it idles, or does not run at all.
-RUN_WITH = (Fluid.COOLANT, Fluid.ENGINE_OIL, Fluid.GEARBOX_OIL, Fluid.STEERING_FLUID)
+# What an engine runs on or drives, and what follows without it. Brake fluid and fuel are not: without them it idles, or
+# does not run at all. Gear oil may be a differential's, which stands still while the engine idles.
+RUN_WITH: Mapping[Fluid, str] = {
+    Fluid.COOLANT: "An engine without coolant overheats within minutes, and its gauge may not show it.",
+    Fluid.ENGINE_OIL: "An engine without oil is damaged within a minute.",
+    Fluid.GEARBOX_OIL: "Its pump turns with the engine, draws air, and what it should press and cool burns.",
+    Fluid.STEERING_FLUID: "Its pump runs dry and is scored.",
+    Fluid.GEAR_OIL: "A manual gearbox turns with the engine, in neutral too.",
+}
 
 
 def _drained(walk: Walk, stand: Stand) -> set[str]:
@@ -48,10 +55,12 @@ def run_empty(walk: Walk) -> Iterator[Problem]:
             if circuit and circuit.fluid not in RUN_WITH:
                 continue
             told.add(name)
+            follows = RUN_WITH[circuit.fluid] if circuit else "What runs empty is damaged within minutes."
+            still = circuit is not None and circuit.fluid is Fluid.GEAR_OIL and "in_gear" not in stand.during
             yield walk.problem(
-                "run empty", Severity.STOP, ("steps", stand.index),
-                f'the engine runs while "{circuit.name if circuit else name}" is drained. An engine run empty is '
-                f'damaged within minutes. Fill it first, with "ends: [drained({name})]" in that step.',
+                "run empty", Severity.CAUTION if still else Severity.STOP, ("steps", stand.index),
+                f'the engine runs while "{circuit.name if circuit else name}" is drained. {follows} '
+                f'Fill it first, with "ends: [drained({name})]" in that step.',
             )  # fmt: skip
 
 
@@ -66,7 +75,7 @@ def burns(walk: Walk) -> Iterator[Problem]:
         step = stand.step
         if step.wait or step.stand_aside or stand.index in told:
             continue
-        found = _touched(step) or _opened_hot(walk, stand)
+        found = _touched(step) or _set_hot(walk, step) or _opened_hot(walk, stand)
         if found:
             told.add(stand.index)
             yield walk.problem(
@@ -80,6 +89,17 @@ def _touched(step: Step) -> str | None:
     if step.touches is None or step.touches.value <= BURN_C:
         return None
     return f"fluid of {step.touches.text} can run over the hands"
+
+
+def _set_hot(walk: Walk, step: Step) -> str | None:
+    """The level set at an overflow plug in a window that reaches above what the hands bear."""
+    level = walk.sheet.circuits[step.level].level if step.level else None
+    window = walk.value(level.window, AskFor.TEMPERATURES) if level else None
+    if level is None or level.by is not LevelBy.OVERFLOW_PLUG or window is None:
+        return None
+    if window.upper is not None and window.upper <= BURN_C:
+        return None
+    return f"fluid in its window of {window.text} can run over the hands"
 
 
 def _opened_hot(walk: Walk, stand: Stand) -> str | None:

@@ -102,15 +102,34 @@ def gear_selected(walk: Walk) -> Iterator[Problem]:
     """A gear selected with driven wheels up and nobody on the brake; without the engine a caution."""
     told: set[int] = set()
     for _, stand in walk.stands():
-        for facts in (stand.during, stand.after):
-            if "in_gear" not in facts or "brake_held" in facts or stand.index in told or not _driven_up(walk, facts):
-                continue
-            told.add(stand.index)
-            runs = "running(engine)" in facts
+        facts = next((one for one in _nobody_braking(walk, stand) if _driven_up(walk, one)), None)
+        if facts is None or stand.index in told:
+            continue
+        told.add(stand.index)
+        runs = "running(engine)" in facts
+        yield walk.problem(
+            "gear with wheels up", Severity.STOP if runs else Severity.CAUTION, ("steps", stand.index),
+            "a gear is selected with driven wheels up and nobody on the brake. Wheels that begin to turn can throw "
+            'the vehicle off its stands. Need "brake_held" here, with somebody in the seat.',
+        )  # fmt: skip
+
+
+def _nobody_braking(walk: Walk, stand: Stand) -> Iterator[Collection[str]]:
+    """What holds at the moments of a step at which a gear is selected and nobody is on the brake."""
+    yield from (one for one in (stand.during, stand.after) if "in_gear" in one and "brake_held" not in one)
+    if "gears_selected" in walk.actions[stand.index].makes and "brake_held" not in stand.during:
+        yield stand.during
+
+
+def foot_elsewhere(walk: Walk) -> Iterator[Problem]:
+    """A foot on the brake while the step is done outside: it takes a second person."""
+    for index, stand in {stand.index: stand for _, stand in walk.stands()}.items():
+        if stand.step.zone is not Zone.INSIDE and "brake_held" in stand.before & stand.after:
+            where = "under the vehicle" if stand.step.zone is Zone.UNDER else "outside it"
             yield walk.problem(
-                "gear with wheels up", Severity.STOP if runs else Severity.CAUTION, ("steps", stand.index),
-                "a gear is selected with driven wheels up and nobody on the brake. Wheels that begin to turn can throw "
-                'the vehicle off its stands. Need "brake_held" here, with somebody in the seat.',
+                "two places at once", Severity.CAUTION, ("steps", index),
+                f"is done {where} while somebody's foot is on the brake. One person cannot be in both places. "
+                'Have a second person in the seat, or write "ends: [brake_held]" in a step before.',
             )  # fmt: skip
 
 

@@ -1,21 +1,42 @@
 """What the manual must say, and what is not ours to do."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import Any
 
 from knowngood.checks.walk import Walk, of_word, read_answer
-from knowngood.sheet.model import AskRef, Fluid, Step
+from knowngood.sheet.model import AskRef, Fluid, Level, Sheet, Step
 from knowngood.sheet.problem import Problem, Severity
 
 
-def asked_by(walk: Walk, step: Step) -> list[str]:
+def asked_by(sheet: Sheet, step: Step) -> list[str]:
     """Questions that a step needs answered."""
-    sheet = walk.sheet
-    values = [sheet.fasteners[name].torque for name in step.tighten]
-    bands = [sheet.limits[name].band for name in step.read]
-    poured = [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []
-    drained = [sheet.circuits[step.drain].holds] if step.drain else []
-    stated = [*values, *bands, *poured, *drained]
-    return list(dict.fromkeys([*step.ask, *(value.ask for value in stated if isinstance(value, AskRef))]))
+    values: list[Any] = [sheet.fasteners[name].torque for name in step.tighten]
+    values += [sheet.limits[name].band for name in step.read]
+    values += [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []
+    values += [sheet.circuits[step.drain].holds] if step.drain else []
+    values += [level.window for level in _levels(sheet, step)]
+    return list(dict.fromkeys([*step.ask, *_asks_in(values)]))
+
+
+def helped_by(sheet: Sheet, step: Step) -> list[str]:
+    """Questions whose answer makes what a step tells narrower; without one something wide is assumed."""
+    moved = {step.drain, step.fill.circuit if step.fill else None, step.window, step.level} - {None}
+    circuits = [circuit for name, circuit in sheet.circuits.items() if name in moved]
+    values = [value for one in circuits for value in (one.density, one.freezes, *one.left_in.values())]
+    for level in _levels(sheet, step):
+        sides = (side for part in (level.pan, level.plug_to_middle) if part for _, side in part)
+        values += [level.tolerance, *sides]
+    return list(dict.fromkeys(_asks_in(values)))
+
+
+def _levels(sheet: Sheet, step: Step) -> list[Level]:
+    """How the circuits are read whose level a step follows or sets."""
+    named = [name for name in (step.window, step.level) if name]
+    return [level for name in named if (level := sheet.circuits[name].level)]
+
+
+def _asks_in(values: Iterable[Any]) -> list[str]:
+    return [value.ask for value in values if isinstance(value, AskRef)]
 
 
 def open_asks(walk: Walk) -> Iterator[Problem]:
@@ -27,7 +48,7 @@ def open_asks(walk: Walk) -> Iterator[Problem]:
         order = [(one.index, one.step) for one in way.stands] + [(one, walk.sheet.steps[one]) for one in way.stuck]
         first = next((place for place, (_, step) in enumerate(order) if step.irreversible or step.drain), len(order))
         for _, step in order[first:]:
-            for ask in asked_by(walk, step):
+            for ask in asked_by(walk.sheet, step):
                 rows = needed.setdefault(ask, [])
                 rows += [] if step.id in rows else [step.id]
     for ask in walk.sheet.asks:

@@ -224,6 +224,9 @@ ANSWERS: Mapping[AskFor, Callable[[str], Any]] = {
     AskFor.TORQUE: lambda text: units.tolerance(text, units.Kind.TORQUE),
     AskFor.VOLUME: lambda text: units.tolerance(text, units.Kind.VOLUME),
     AskFor.TEMPERATURE: lambda text: units.tolerance(text, units.Kind.TEMPERATURE),
+    AskFor.TEMPERATURES: lambda text: units.span(text, units.Kind.TEMPERATURE),
+    AskFor.LENGTH: lambda text: units.tolerance(text, units.Kind.LENGTH),
+    AskFor.DENSITY: lambda text: units.tolerance(text, units.Kind.DENSITY),
     AskFor.LIMITS: units.span,
     AskFor.WORDS: str,
 }

@@ -1,96 +1,30 @@
-"""The job sheet as an object: frozen, checked for form, without physics.
+"""The job sheet as an object: frozen, checked for form, without physics."""
 
-Unit-bearing strings are read once, here, by `units`; what was written stays beside the number.
-"""
-
-from collections.abc import Callable
 from difflib import get_close_matches
 from enum import StrEnum
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    BaseModel,
-    ConfigDict,
-    Discriminator,
-    Field,
-    PlainSerializer,
-    PlainValidator,
-    Tag,
-    WithJsonSchema,
+from pydantic import Discriminator, Field, Tag
+
+from knowngood.sheet.circuits import Circuit, Fluid, Level, LevelBy
+from knowngood.sheet.facts import Fact
+from knowngood.sheet.fields import (
+    Allowed,
+    AskRef,
+    Duration,
+    FactText,
+    Form,
+    Id,
+    Temperature,
+    Times,
+    Torque,
+    Volume,
 )
 
-from knowngood import units
-from knowngood.sheet.facts import Fact
-from knowngood.sheet.tree import shown
-
-Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", description="short, small letters, digits and _")]
-
-
-class Form(BaseModel):
-    """What every part of a sheet has in common: frozen, and no key that we do not know."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
-
-
-class AskRef(Form):
-    """A value that the owner's manual must state: {ask: drain_plug_torque}."""
-
-    ask: Id
-
-
-def _written(read: Callable[[str], Any], example: str, *, or_ask: bool = False) -> Any:
-    """A field whose text `units` reads; with or_ask it may point to a question instead."""
-
-    def value(found: Any) -> Any:
-        if or_ask and isinstance(found, dict):
-            return AskRef.model_validate(found)
-        if not isinstance(found, str):
-            raise ValueError(f'{shown(found)} has no unit. Write it in quotes with its unit, such as "{example}".')
-        return read(found)
-
-    schema: dict[str, Any] = {"type": "string", "examples": [example]}
-    if or_ask:
-        ask = {"type": "object", "properties": {"ask": {"type": "string"}}, "required": ["ask"]}
-        schema = {"anyOf": [schema, {**ask, "additionalProperties": False}]}
-    return (PlainValidator(value), PlainSerializer(_as_written), WithJsonSchema(schema))
-
-
-def _as_written(value: Any) -> Any:
-    return value.model_dump() if isinstance(value, AskRef) else value.text
-
-
-def _three_points(text: str) -> units.Readings:
-    times = units.readings(text, units.Kind.DURATION)
-    if len(times.values) != 3 or list(times.values) != sorted(times.values):
-        raise ValueError(f'"{text}" is not three times from short to long. Write them like "2 3 6 min".')
-    return times
-
-
-def _fact(found: Any) -> Fact:
-    if not isinstance(found, str):
-        raise ValueError(f"{shown(found)} is not a fact. Write a word or word(object), such as raised(front).")
-    return Fact.read(found)
-
-
-K = units.Kind
-FactText = Annotated[
-    Fact,
-    PlainValidator(_fact),
-    PlainSerializer(lambda fact: fact.text),
-    WithJsonSchema({"type": "string", "examples": ["on_stands(front)"]}),
-]
-Torque = Annotated[
-    units.Tolerance | AskRef,
-    *_written(lambda text: units.tolerance(text, K.TORQUE), "8 N·m ± 1", or_ask=True),
-]
-Volume = Annotated[
-    units.Tolerance | AskRef,
-    *_written(lambda text: units.tolerance(text, K.VOLUME), "6.2 L ± 0.3", or_ask=True),
-]
-Allowed = Annotated[units.Span | AskRef, *_written(units.span, "80..95 ohm", or_ask=True)]
-Temperature = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.TEMPERATURE), "20 °C")]
-Duration = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.DURATION), "20 min")]
-Times = Annotated[units.Readings, *_written(_three_points, "2 3 6 min")]
+__all__ = [
+    "Ask", "AskFor", "AskRef", "Circuit", "Conductor", "Costs", "Decide", "Fastener", "Fill", "Fluid", "Level",
+    "LevelBy", "Limit", "Outcome", "Part", "Sheet", "Step", "WhenDecided", "WhenLimit", "Zone",
+]  # fmt: skip
 
 
 class Zone(StrEnum):
@@ -111,18 +45,6 @@ class Conductor(StrEnum):
     ALLOY = "alloy"
 
 
-class Fluid(StrEnum):
-    """What a circuit holds."""
-
-    COOLANT = "coolant"
-    ENGINE_OIL = "engine oil"
-    GEARBOX_OIL = "gearbox oil"
-    BRAKE_FLUID = "brake fluid"
-    STEERING_FLUID = "steering fluid"
-    FUEL = "fuel"
-    REFRIGERANT = "refrigerant"
-
-
 class Outcome(StrEnum):
     """How a limit was found, as `when` writes it."""
 
@@ -138,6 +60,9 @@ class AskFor(StrEnum):
     VOLUME = "volume"
     LIMITS = "limits"
     TEMPERATURE = "temperature"
+    TEMPERATURES = "temperatures"
+    LENGTH = "length"
+    DENSITY = "density"
     WORDS = "words"
 
 
@@ -147,15 +72,6 @@ class Ask(Form):
     question: str
     answer: AskFor
     like: str = Field(description="what an answer looks like, e.g. 8 N·m ± 1")
-
-
-class Circuit(Form):
-    """Something that holds fluid."""
-
-    name: str
-    fluid: Fluid
-    holds: Volume
-    refill: str = Field(description="port through which it is refilled, the object of open() and proven()")
 
 
 class Part(Form):
@@ -277,6 +193,8 @@ class Step(Form):
     tighten: tuple[Id, ...] = ()
     drain: Id | None = None
     fill: Fill | None = None
+    window: Id | None = Field(default=None, description="circuit whose warming is followed to its window here")
+    level: Id | None = Field(default=None, description="circuit whose level is set here")
     fit: tuple[Id, ...] = Field(default=(), description="parts from the kit that are fitted here")
     decide: Decide | None = None
     ask: tuple[Id, ...] = Field(default=(), description="questions to the manual that this step needs answered")
@@ -291,14 +209,14 @@ class Sheet(Form):
     title: str
     about: str = ""
     driven: Literal["front", "rear", "all"] | None = None
-    scopes: dict[Id, str] = {}
+    scopes: dict[Id, str] = Field(default_factory=dict)
     start: tuple[FactText, ...] = (Fact("parked"), Fact("drivable"))
     end: tuple[FactText, ...] = (Fact("drivable"),)
-    asks: dict[Id, Ask] = {}
-    circuits: dict[Id, Circuit] = {}
-    parts: dict[Id, Part] = {}
-    fasteners: dict[Id, Fastener] = {}
-    limits: dict[Id, Limit] = {}
+    asks: dict[Id, Ask] = Field(default_factory=dict)
+    circuits: dict[Id, Circuit] = Field(default_factory=dict)
+    parts: dict[Id, Part] = Field(default_factory=dict)
+    fasteners: dict[Id, Fastener] = Field(default_factory=dict)
+    limits: dict[Id, Limit] = Field(default_factory=dict)
     suspects: tuple[str, ...] = ()
     steps: tuple[Step, ...] = Field(min_length=1)
 

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 from typing import Any
 
 from knowngood.sheet.facts import WORDS, Fact, nearest
-from knowngood.sheet.model import AskFor, AskRef, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.model import AskFor, AskRef, Circuit, Sheet, Step, WhenDecided, WhenLimit
 
 AXLES = ("front", "rear", "left", "right", "all")
 Path = tuple[str | int, ...]
@@ -17,6 +17,7 @@ def dangling(sheet: Sheet) -> Iterator[Row]:
     yield from _twice(sheet)
     yield from _asks(sheet)
     yield from _parts(sheet)
+    yield from _circuits(sheet)
     yield from _ends(sheet)
     yield from _steps(sheet)
 
@@ -28,6 +29,19 @@ def _parts(sheet: Sheet) -> Iterator[Row]:
     for name, part in sheet.parts.items():
         for scope in part.scope:
             yield from _known(("parts", name, "scope"), scope, sheet.scopes, "scope")
+
+
+def _circuits(sheet: Sheet) -> Iterator[Row]:
+    """Parts that keep fluid are parts, or come off; what a level depends on can come true."""
+    off = {fact.of for step in sheet.steps for fact in step.makes if fact.word == "off" and fact.of}
+    made = _made(sheet)
+    for name, circuit in sheet.circuits.items():
+        for part in circuit.left_in:
+            yield from _known(("circuits", name, "left_in"), part, (*sheet.parts, *sorted(off)), "part")
+        for index, fact in enumerate(circuit.level.depends if circuit.level else ()):
+            path = ("circuits", name, "level", "depends", index)
+            yield from _object(path, fact, sheet)
+            yield from _lone_word(path, fact, made)
 
 
 def _steps(sheet: Sheet) -> Iterator[Row]:
@@ -56,6 +70,8 @@ def _uses(sheet: Sheet, ids: Collection[str]) -> tuple[tuple[str, str, Collectio
         ("tighten", "fastener", sheet.fasteners),
         ("fit", "part", sheet.parts),
         ("drain", "circuit", sheet.circuits),
+        ("window", "circuit", sheet.circuits),
+        ("level", "circuit", sheet.circuits),
         ("ask", "ask", sheet.asks),
     )
 
@@ -96,46 +112,71 @@ def _twice(sheet: Sheet) -> Iterator[Row]:
 
 
 def _asks(sheet: Sheet) -> Iterator[Row]:
-    for path, value, kind in _askable(sheet):
+    for path, value, *kinds in _askable(sheet):
         if not isinstance(value, AskRef):
             continue
         yield from _known(path, value.ask, sheet.asks, "ask")
-        if value.ask in sheet.asks and sheet.asks[value.ask].answer != kind:
+        if value.ask in sheet.asks and sheet.asks[value.ask].answer not in kinds:
             found = sheet.asks[value.ask].answer.value
+            needed = " or ".join(kind.value for kind in kinds)
             words = (
-                f'{path[-1]} asks the manual "{value.ask}", which is answered by {found}; {kind.value} is needed here. '
-                f"Write answer: {kind.value} there, or ask another question."
+                f'{path[-1]} asks the manual "{value.ask}", which is answered by {found}; {needed} is needed here. '
+                f"Write answer: {kinds[0].value} there, or ask another question."
             )
             yield path, words, value.ask
 
 
-def _askable(sheet: Sheet) -> Iterator[tuple[Path, Any, AskFor]]:
-    """Every value that may point to a question, and what kind of answer it can use."""
+def _askable(sheet: Sheet) -> Iterator[tuple[Path, Any, *tuple[AskFor, ...]]]:
+    """Every value that may point to a question, and what kinds of answer it can use."""
     for name, fastener in sheet.fasteners.items():
         yield ("fasteners", name, "torque"), fastener.torque, AskFor.TORQUE
     for name, limit in sheet.limits.items():
         yield ("limits", name, "band"), limit.band, AskFor.LIMITS
     for name, circuit in sheet.circuits.items():
-        yield ("circuits", name, "holds"), circuit.holds, AskFor.VOLUME
+        yield from _asked_of(("circuits", name), circuit)
     for index, step in enumerate(sheet.steps):
         if step.fill:
             yield ("steps", index, "fill", "amount"), step.fill.amount, AskFor.VOLUME
 
 
+def _asked_of(at: Path, circuit: Circuit) -> Iterator[tuple[Path, Any, *tuple[AskFor, ...]]]:
+    yield (*at, "holds"), circuit.holds, AskFor.VOLUME
+    yield (*at, "density"), circuit.density, AskFor.DENSITY
+    yield (*at, "freezes"), circuit.freezes, AskFor.TEMPERATURE
+    for part, volume in circuit.left_in.items():
+        yield (*at, "left_in", part), volume, AskFor.VOLUME
+    if level := circuit.level:
+        yield (*at, "level", "window"), level.window, AskFor.TEMPERATURES
+        yield (*at, "level", "tolerance"), level.tolerance, AskFor.LENGTH, AskFor.VOLUME
+        for key, lengths in (("pan", level.pan), ("plug_to_middle", level.plug_to_middle)):
+            for side, length in dict(lengths or ()).items():
+                yield (*at, "level", key, side), length, AskFor.LENGTH
+
+
 def _facts(at: Path, step: Step, sheet: Sheet) -> Iterator[Row]:
-    made = {fact.word for one in sheet.steps for fact in (*one.makes, *one.ends)} | {fact.word for fact in sheet.start}
+    made = _made(sheet)
     needed = {fact.word for one in sheet.steps for fact in one.needs} | {fact.word for fact in sheet.end}
+    needed |= {fact.word for one in sheet.circuits.values() if one.level for fact in one.level.depends}
     for key in ("needs", "makes", "ends"):
         for index, fact in enumerate(getattr(step, key)):
             path = (*at, key, index)
             yield from _object(path, fact, sheet)
-            alone = fact.word not in (needed if key == "makes" else made)
-            near = nearest(fact.word)
-            if fact.word not in WORDS and alone and near:
-                words = f'{key} has "{fact.text}", a word that nothing else in the sheet uses; did you mean "{near}"?'
-                yield path, words, fact.word
+            yield from _lone_word(path, fact, needed if key == "makes" else made)
             if key != "needs" and not fact.holds:
                 yield path, f'{key} has "{fact.text}". Only needs may say not; write {fact.text[4:]} under ends.', ""
+
+
+def _made(sheet: Sheet) -> set[str]:
+    """Words that hold at the start or that a step makes or ends."""
+    return {fact.word for one in sheet.steps for fact in (*one.makes, *one.ends)} | {one.word for one in sheet.start}
+
+
+def _lone_word(path: Path, fact: Fact, elsewhere: Collection[str]) -> Iterator[Row]:
+    """A word that is neither known nor used elsewhere, and looks like one that is known."""
+    near = nearest(fact.word)
+    if fact.word not in WORDS and fact.word not in elsewhere and near:
+        words = f'{path[-2]} has "{fact.text}", a word that nothing else in the sheet uses; did you mean "{near}"?'
+        yield path, words, fact.word
 
 
 def _ends(sheet: Sheet) -> Iterator[Row]:

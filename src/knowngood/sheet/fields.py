@@ -1,0 +1,98 @@
+"""What the forms of a sheet are made of: unit-bearing strings read once by `units`, and questions in their place.
+
+What was written stays beside the number.
+"""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, WithJsonSchema
+
+from knowngood import units
+from knowngood.sheet.facts import Fact
+from knowngood.sheet.tree import shown
+
+Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", description="short, small letters, digits and _")]
+
+
+class Form(BaseModel):
+    """What every part of a sheet has in common: frozen, and no key that we do not know."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", arbitrary_types_allowed=True)
+
+
+class AskRef(Form):
+    """A value that the owner's manual must state: {ask: drain_plug_torque}."""
+
+    ask: Id
+
+
+def _written(read: Callable[[str], Any], example: str, *, or_ask: bool = False) -> Any:
+    """A field whose text `units` reads; with or_ask it may point to a question instead."""
+
+    def value(found: Any) -> Any:
+        if or_ask and isinstance(found, dict):
+            return AskRef.model_validate(found)
+        if not isinstance(found, str):
+            raise ValueError(f'{shown(found)} has no unit. Write it in quotes with its unit, such as "{example}".')
+        return read(found)
+
+    schema: dict[str, Any] = {"type": "string", "examples": [example]}
+    if or_ask:
+        ask = {"type": "object", "properties": {"ask": {"type": "string"}}, "required": ["ask"]}
+        schema = {"anyOf": [schema, {**ask, "additionalProperties": False}]}
+    return (PlainValidator(value), PlainSerializer(_as_written), WithJsonSchema(schema))
+
+
+def _as_written(value: Any) -> Any:
+    return value.model_dump() if isinstance(value, AskRef) else value.text
+
+
+def _around(kind: units.Kind, example: str) -> Any:
+    """A field for a value that may say how far it is off, or a question."""
+    return _written(lambda text: units.tolerance(text, kind), example, or_ask=True)
+
+
+def _three_points(text: str) -> units.Readings:
+    times = units.readings(text, units.Kind.DURATION)
+    if len(times.values) != 3 or list(times.values) != sorted(times.values):
+        raise ValueError(f'"{text}" is not three times from short to long. Write them like "2 3 6 min".')
+    return times
+
+
+def _either_way(text: str) -> units.Tolerance:
+    """How far a level may be off, up or down; a ± before it says no more."""
+    one = units.tolerance(text.strip().removeprefix("±"))
+    if one.kind not in (units.Kind.LENGTH, units.Kind.VOLUME):
+        raise ValueError(f'"{text}" is {one.kind.words}; a level is off by a length or a volume, such as "5 mm".')
+    return replace(one, text=text)
+
+
+def _fact(found: Any) -> Fact:
+    if not isinstance(found, str):
+        raise ValueError(f"{shown(found)} is not a fact. Write a word or word(object), such as raised(front).")
+    return Fact.read(found)
+
+
+K = units.Kind
+FactText = Annotated[
+    Fact,
+    PlainValidator(_fact),
+    PlainSerializer(lambda fact: fact.text),
+    WithJsonSchema({"type": "string", "examples": ["on_stands(front)"]}),
+]
+Torque = Annotated[units.Tolerance | AskRef, *_around(K.TORQUE, "8 N·m ± 1")]
+Volume = Annotated[units.Tolerance | AskRef, *_around(K.VOLUME, "6.2 L ± 0.3")]
+Length = Annotated[units.Tolerance | AskRef, *_around(K.LENGTH, "350 mm ± 10")]
+Density = Annotated[units.Tolerance | AskRef, *_around(K.DENSITY, "850 kg/m³")]
+Freezing = Annotated[units.Tolerance | AskRef, *_around(K.TEMPERATURE, "-25 °C")]
+OffBy = Annotated[units.Tolerance | AskRef, *_written(_either_way, "5 mm", or_ask=True)]
+Allowed = Annotated[units.Span | AskRef, *_written(units.span, "80..95 ohm", or_ask=True)]
+Window = Annotated[
+    units.Span | AskRef,
+    *_written(lambda text: units.span(text, K.TEMPERATURE), "35..45 °C", or_ask=True),
+]
+Temperature = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.TEMPERATURE), "20 °C")]
+Duration = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.DURATION), "20 min")]
+Times = Annotated[units.Readings, *_written(_three_points, "2 3 6 min")]
