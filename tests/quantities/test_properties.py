@@ -26,6 +26,7 @@ SCALES = (
     ("kPa", "psi", lambda x: x / 6.894757293168361),
     ("kPa", "bar", lambda x: x / 100), ("ohm", "kΩ", lambda x: x / 1000), ("°C", "°F", lambda x: 1.8 * x + 32),
     ("L", "qt", lambda x: x / 0.946352946), ("mA", "A", lambda x: x / 1000), ("kohm", "ohm", lambda x: 1000 * x),
+    ("kg/L", "kg/m3", lambda x: 1000 * x),
 )  # fmt: skip
 # What a data sheet's line says for each unit inside: as it is, and twice as far off.
 LINES = {
@@ -33,7 +34,7 @@ LINES = {
     "A": ("1 % + {0} digits, 0.001 A", 2), "°C": ("1 % + {0} digits, 0.1 °C", 10),
     "mm": ("0.1 % + {0} digits, 0.01 mm", 2), "kPa": ("1 % + {0} digits, 1 kPa", 2),
     "L": ("2 % + {0} digits, 0.1 L", 0.5), "kg": ("0.5 % + {0} digits, 0.01 kg", 2),
-    "deg": ("0.1 % + {0} digits, 0.1 deg", 1),
+    "deg": ("0.1 % + {0} digits, 0.1 deg", 1), "kg/L": ("0.1 % + {0} digits, 0.005 kg/L", 1),
 }  # fmt: skip
 
 
@@ -176,6 +177,6 @@ def test_a_better_instrument_of_the_toolbox_may_settle_it_and_a_worse_one_not(na
     *_, limits = doubtful(name, line(name))
     words = {**example_words(QUANTITIES[name]), "meter": "mine", "limits": limits}
     found = judge_typed(words, reading_id="7", toolbox=toolbox).judgement
-    # Blades and a bubble's scale have doubts of their own, which no line of a data sheet moves.
-    better = set() if name in ("valve_clearance", "tilt_level") else {"own:fine"}
+    # A bubble's scale has doubts of its own, which no line of a data sheet moves.
+    better = set() if name == "tilt_level" else {"own:fine"}
     assert {one.key for one in found.settle if one.key.startswith("own:")} == better

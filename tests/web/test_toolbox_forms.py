@@ -5,6 +5,7 @@ import re
 import pytest
 
 from knowngood.acts.entries import Entry
+from knowngood.acts.prices_stated import PRICED
 from knowngood.acts.record import take
 from knowngood.engine.measurement.classes import PRESETS
 
@@ -45,6 +46,43 @@ def test_a_refused_tile_stays_chosen_and_says_what_is_missing(post):
     assert answer.status_code == 422
     assert re.search(r'value="pressure_gauge" checked', answer.text)
     assert "Write its lowest and highest mark, such as 0..10 bar." in answer.text
+
+
+def test_a_price_is_stated_and_listed(computer, post):
+    assert "What things cost" not in computer.get("/").text
+    form = form_of(computer.get("/").text, "price_stated")
+    assert [re.search(rf'<option value="{what}"', form) is None for what in PRICED] == [False] * len(PRICED)
+    assert post(kind="price_stated", what="instrument:micrometer", amount="24,50").status_code == 303
+    assert post(kind="price_stated", what="fluid:engine oil", pack="5 L", amount="31").status_code == 303
+    said = computer.get("/").text
+    assert said.index("What things cost") < said.index("Engine oil, 5 L: 31") < said.index("Micrometer: 24.50")
+
+
+def test_a_refused_price_says_what_is_missing_at_its_field(post):
+    answer = post(kind="price_stated", form="price_stated toolbox", what="fluid:coolant", amount="12")
+    assert answer.status_code == 422
+    field = re.search(r'data-field="pack".*?</p>\s*</div>', answer.text, re.DOTALL)[0]
+    assert "A fluid is bought by the can. Write what one holds, such as 1 L." in field
+    assert re.search(r'value="fluid:coolant" selected', answer.text)
+
+
+DISC = {
+    "kind": "reading_judged", "quantity": "disc_thickness", "limits": "min 22 mm", "read": "22.05 22.05 22.10 22.05",
+    "zero_error": "0", "meter": "old caliper", "back": "/judge",
+}  # fmt: skip
+
+
+def test_what_an_instrument_costs_stands_beside_what_it_would_settle(computer, post, home):
+    post(kind="instrument_added", preset="vernier", name="old caliper")
+    post(kind="price_stated", what="instrument:micrometer", amount="24.50")
+    page = computer.get(post(**DISC).headers["location"]).text
+    listed = dict(re.findall(r"<b>(Borrow or buy [^<]*)</b>\s*<span>([^<]*)</span>", page))
+    assert re.search(r"· 30 min · price 24\.50 · \d+ %", listed["Borrow or buy a micrometer"])
+    assert re.search(r"· 30 min · price not stated · \d+ %", listed["Borrow or buy a caliper"])
+    assert "Nothing you have settles it: it would take" in page
+    kept = home.garage.toolbox().readings[-1].data["judgement"]["settle"]
+    shown = re.search(r'<ul class="settle">.*?</ul>', page, re.DOTALL)[0].count("<li")
+    assert shown == sum(one["probability"] >= 0.05 for one in kept)
 
 
 def test_with_no_instrument_there_is_nothing_to_check(computer, home):

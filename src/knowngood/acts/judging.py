@@ -7,16 +7,17 @@ from typing import Any
 from knowngood import __version__, units
 from knowngood.acts.instruments import meter_json, read_line
 from knowngood.acts.sentences import READ, Told, sentence
-from knowngood.acts.toolbox import instrument_for, others_for
+from knowngood.acts.settling import settled
+from knowngood.acts.toolbox import in_air, instrument_for, others_for
 from knowngood.acts.values import band_words
-from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety, judge
-from knowngood.engine.measurement.checking import at_temperature, resolved
+from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety
+from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.instruments import Meter, typical
-from knowngood.engine.measurement.remedies import by_instrument, instrument_needed
 from knowngood.engine.measurement.resistance import REFERENCE_C
 from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
 from knowngood.quantities.known import quantity_for, unknown_words
 from knowngood.quantities.model import Given, Quantity
+from knowngood.quantities.refusing import refuse_typed, refused_limits
 from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
 
@@ -39,6 +40,7 @@ class Judged:
         raw: The mean as read. [unit inside]
         corrected: It was brought to other conditions, such as leads off and cold.
         assumed: What nobody stated, in words.
+        unsettled: That nothing at hand settles it, and which kind of instrument would; None where something may.
     """
 
     name: str
@@ -53,6 +55,7 @@ class Judged:
     meter: Meter
     assumed: tuple[str, ...]
     sentence: str
+    unsettled: str | None = None
 
 
 def judge_typed(
@@ -90,8 +93,7 @@ def judge_typed(
     estimate = _estimate(quantity, given)
     band = _band(words, allowed, source)
     others = [] if given.meter.assumed else others_for(tools, words["meter"], quantity.reads.unit, given.read.values)
-    ways = [*quantity.remedies(given, estimate), *by_instrument(estimate, meter=given.meter, others=others)]
-    judgement = judge(estimate, band, remedies=ways)
+    judgement, unsettled = settled(quantity, given, estimate, band, toolbox=tools, others=others, unit=allowed.unit)
     values = given.read.values
     raw = sum(values) / len(values) if quantity.corrects else estimate.value
     told = Told(
@@ -103,7 +105,7 @@ def judge_typed(
     assumed = _assumed(estimate, quantity, given)
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
-        assumed, sentence(told),
+        assumed, sentence(told), unsettled,
     )  # fmt: skip
 
 
@@ -114,6 +116,8 @@ def _quantity(name: str, allowed: units.Span) -> Quantity:
     if quantity.judged is not allowed.kind:
         words = f"{quantity.judged.words}, such as {quantity.judged.example}"
         raise Refused({"limits": f'"{allowed.text}" is {allowed.kind.words}; this quantity is judged as {words}.'})
+    if cannot_be := refused_limits(quantity, allowed):
+        raise Refused({"limits": cannot_be})
     return quantity
 
 
@@ -128,12 +132,13 @@ def _given(
     words["at"] = units.completed(words["at"], AT.unit)
     read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit))
     meter = instrument_for(toolbox, words["meter"], quantity.reads.unit, read.values)
-    meter = _in_air(meter or _meter(words["meter"], quantity.reads, read), words["ambient"])
+    meter = in_air(meter or _meter(words["meter"], quantity.reads, read), words["ambient"])
     return Given(read, meter, words, reading_id, allowed.upper)
 
 
 def _estimate(quantity: Quantity, given: Given) -> Estimate:
     """What is known from the readings; a refusal of the engine becomes a problem at the field it is about."""
+    refuse_typed(given, quantity)
     try:
         return quantity.estimate(given)
     except ValueError as refused:
@@ -152,18 +157,6 @@ def _band(words: Mapping[str, str], allowed: units.Span, source: str | None) -> 
     at = _at(words["at"], allowed)
     condition = f"at {at}" if at else None
     return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
-
-
-def _in_air(meter: Meter, ambient: str) -> Meter:
-    """A meter in the cold or the heat is off by more than its data sheet says for a mild room."""
-    if not ambient:
-        return meter
-    ambient_c = parsed("ambient", lambda: units.quantity(ambient, K.TEMPERATURE, unit="°C")).value
-    try:
-        return at_temperature(meter, ambient_c)
-    except ValueError as refused:
-        why = str(refused)
-        raise Refused({"ambient": why[0].upper() + why[1:]}) from refused
 
 
 def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
@@ -256,6 +249,7 @@ def as_json(judged: Judged) -> dict[str, Any]:
             {
                 "remedy": one.remedy,
                 "minutes": one.minutes,
+                "money": one.money,
                 "probability": one.probability,
                 "uncertainty": one.uncertainty,
             }
@@ -269,20 +263,7 @@ def as_json(judged: Judged) -> dict[str, Any]:
 
 def further(judged: Judged) -> list[str]:
     """What is said beside the sentence: that nothing settles it, and where the two laws differ."""
-    unsettled = _unsettled(judged) if judged.judgement.nothing_settles_it else None
-    return [row for row in (unsettled, judged.judgement.difference_said) if row]
-
-
-def _unsettled(judged: Judged) -> str:
-    """Which class of instrument would do, or what stands in its way."""
-    nothing, needed = "Nothing you have settles it", judged.judgement.needed_uncertainty
-    off = instrument_needed(judged.estimate, needed)
-    if off is not None:
-        shown = units.show(off, judged.unit, difference=True)
-        return f"{nothing}: it would take an instrument that is off by {shown} at most where you read."
-    stay = [row for row in judged.estimate.budget if "meter" not in row.remedies]
-    why = f"{stay[0].says} leaves too much open" if stay and needed else "it lies right at the limit"
-    return f"{nothing}, and no finer instrument alone would: {why}."
+    return [row for row in (judged.unsettled, judged.judgement.difference_said) if row]
 
 
 def event_data(judged: Judged) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from knowngood.acts import photos
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.instrument_checks import checked_data
+from knowngood.acts.prices_stated import stated_data
 from knowngood.acts.reading import reading_data
 from knowngood.acts.toolbox import added
 from knowngood.engine.fasteners.wrenches import Wrench
@@ -77,6 +78,10 @@ def _tool_added(_: Garage, entry: Entry) -> list[Draft]:
     return [Draft("tool_added", {"name": entry.needed("name", "what it is, such as two axle stands")})]
 
 
+def _price_stated(_: Garage, entry: Entry) -> list[Draft]:
+    return [Draft("price_stated", stated_data(entry))]
+
+
 def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:
     return [Draft("vehicle_named", {"name": entry.needed("name", "what you call the vehicle")})]
 
@@ -105,6 +110,7 @@ TOOLBOX: Handlers = {
     "instrument_checked": _instrument_checked,
     "wrench_added": _wrench_added,
     "tool_added": _tool_added,
+    "price_stated": _price_stated,
     "reading_judged": reading_judged,
     "noted": noted,
     "withdrawn": withdrawn,

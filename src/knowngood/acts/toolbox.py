@@ -7,7 +7,7 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.instruments import described_line, from_json, line_json, preset_lines
-from knowngood.engine.measurement.checking import checked, resolved, zeroed
+from knowngood.engine.measurement.checking import at_temperature, checked, resolved, zeroed
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.refusal import Refused, parsed
@@ -53,6 +53,18 @@ def others_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence[flo
             meter = instrument_for(toolbox, other, unit, values)
             found += [meter] if meter else []
     return found
+
+
+def in_air(meter: Meter, ambient: str) -> Meter:
+    """A meter in the cold or the heat is off by more than its data sheet says for a mild room."""
+    if not ambient:
+        return meter
+    ambient_c = parsed("ambient", lambda: units.quantity(ambient, units.Kind.TEMPERATURE, unit="°C")).value
+    try:
+        return at_temperature(meter, ambient_c)
+    except ValueError as refused:
+        why = str(refused)
+        raise Refused({"ambient": why[0].upper() + why[1:]}) from refused
 
 
 def _corrected(meter: Meter, check: Mapping[str, Any], at: float) -> Meter:

@@ -1,8 +1,11 @@
 """A verdict in the terminal: two lines, and a small picture of plain characters."""
 
 import textwrap
+from collections.abc import Mapping
+from typing import Any
 
 from knowngood.acts.judging import Judged, event_data
+from knowngood.acts.settling import price_words, worth_showing
 from knowngood.acts.values import band_words, left_words, value_words
 from knowngood.report.text import picture
 from knowngood.report.views import picture_of
@@ -16,12 +19,16 @@ def verdict(judged: Judged) -> str:
     allowed = band_words(judged.band, judged.unit)
     head = f"{MARKS[told.verdict]} {told.verdict.capitalize()}: {value_words(data)}; allowed {allowed}."
     lines = [head, judged.sentence, *(f"  {line}" for line in picture(picture_of(data)))]
-    if told.settle:
+    if settle := worth_showing([vars(one) for one in told.settle]):
         lines.append("What would settle it:")
         lines += [
-            f"  {one.probability:4.0%}  {one.minutes:3.0f} min  {one.remedy} ({left_words(vars(one), judged.unit)})"
-            for one in told.settle
+            f"  {one['probability']:4.0%}  {one['minutes']:3.0f} min  {one['remedy']} ({_after(one, judged.unit)})"
+            for one in settle
         ]
     if judged.assumed:
         lines += textwrap.wrap(f"Assumed: {'; '.join(judged.assumed)}.", width=100, subsequent_indent="  ")
     return "\n".join([*lines, *data["further"]])
+
+
+def _after(settle: Mapping[str, Any], unit: str) -> str:
+    return ", ".join(words for words in (left_words(settle, unit), price_words(settle)) if words)

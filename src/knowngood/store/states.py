@@ -208,17 +208,10 @@ class JobState(State):
 class ToolboxState(State):
     """What is in the toolbox, and readings judged without a job."""
 
-    KINDS: ClassVar[frozenset[str]] = frozenset(
-        (
-            "instrument_added",
-            "instrument_checked",
-            "wrench_added",
-            "tool_added",
-            "reading_judged",
-            "noted",
-            "answered",
-        )
-    )
+    KINDS: ClassVar[frozenset[str]] = frozenset((
+        "instrument_added", "instrument_checked", "wrench_added", "tool_added", "price_stated", "reading_judged",
+        "noted", "answered",
+    ))  # fmt: skip
 
     @property
     def instruments(self) -> list[Event]:
@@ -239,6 +232,11 @@ class ToolboxState(State):
     def tools(self) -> list[Event]:
         """Other tools."""
         return self.kept("tool_added")
+
+    @property
+    def prices(self) -> list[Event]:
+        """What things cost, oldest first."""
+        return self.kept("price_stated")
 
     @property
     def readings(self) -> list[Event]:

@@ -6,6 +6,7 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood import units
+from knowngood.acts.settling import price_words, worth_showing
 from knowngood.acts.values import band_words, left_words, value_words
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import band_and_hump
@@ -29,7 +30,10 @@ def verdict(data: Mapping[str, Any]) -> dict[str, Any]:
         "picture_svg_wide": Markup(band_and_hump(picture, width=640)),
         "sentence": data["sentence"],
         "further": data["further"],
-        "settle": [{**one, "note": left_words(one, data["unit"])} for one in told["settle"]],
+        "settle": [
+            {**one, "note": left_words(one, data["unit"]), "price": price_words(one)}
+            for one in worth_showing(told["settle"])
+        ],
         "assumed": data["assumed"],
         "budget": _budget(estimate, data["unit"]),
     }

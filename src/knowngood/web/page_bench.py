@@ -6,6 +6,7 @@ from typing import Any
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.photos import Photo, photo_of
+from knowngood.acts.prices import prices_words
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
@@ -41,6 +42,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
         "forms": _garage_forms(garage, kept),
         "toolbox": toolbox_words(toolbox),
+        "prices": prices_words(toolbox),
         "tool_forms": tool_forms(toolbox, kept),
         "folder": str(garage.folder),
     }

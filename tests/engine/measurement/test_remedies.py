@@ -1,11 +1,28 @@
 """What could be done, and that doing it leaves what was promised."""
 
+import math
+
+import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
 
 from knowngood.engine.judgement import Band, Estimate, Remedy, Row, judge
+from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter, finer, typical
 from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.remedies import CONTACT_THERMOMETER_K, Way, by_ways, remedies
+from knowngood.engine.measurement.remedies import (
+    CONTACT_THERMOMETER_K,
+    Other,
+    Way,
+    by_instrument,
+    by_ways,
+    instrument_needed,
+    of_kind,
+    remedies,
+    scale_end,
+)
 from knowngood.engine.measurement.resistance import Part, winding_resistance
 
 BLUE = Meter("blue", 0.8, 3, 0.1)
@@ -126,3 +143,97 @@ def test_a_way_moves_the_rows_that_name_it():
 
 def test_what_was_stated_is_not_worth_stating_again():
     assert by_ways(CRANKED, [AGAIN, COMPARE], assumed_only=True) == [Remedy("repeat", "again", 20, {"cranking": 1.5})]
+
+
+FIXED, SHARE = Meter("fixed", 0.0, 0.0, 0.01, offset=0.06), Meter("share", 0.5, 2.0, 0.01)
+VOLTS = [12.50, 12.51, 12.49, 12.52]
+
+
+def read_by(meter, values=VOLTS):
+    return plain_quantity(values, unit="V", meter=meter)
+
+
+def rows_by_key(found):
+    return {row.key: abs(row.contribution) for row in found.rows if row.contribution}
+
+
+def test_another_instrument_leaves_what_reading_with_it_leaves():
+    now, then = read_by(FIXED), read_by(SHARE)
+    (way,) = by_instrument(now, [Other("own:share", "Read it with your share", 5.0, then)])
+    kept = {key: size for key, size in rows_by_key(now).items() if key not in way.after}
+    assert {**kept, **{key: left for key, left in way.after.items() if left}} == pytest.approx(rows_by_key(then))
+
+
+def test_a_percent_that_the_first_instrument_lacks_comes_in_whole():
+    now, then = read_by(FIXED), read_by(SHARE)
+    (way,) = by_instrument(now, [Other("own:share", "", 5.0, then)])
+    assert way.after["meter:share/gain"] == pytest.approx(0.005 * 12.505 / 3**0.5)
+    band = Band(None, 12.56, "V")
+    assert not judge(now, band, remedies=[way]).settle  # 0.5 % of 12.5 V is more than both had
+    worse = by_instrument(then, [Other("own:fixed", "", 5.0, now, money=3.0)])
+    (settle,) = judge(then, band, remedies=worse).settle
+    assert (settle.money, settle.uncertainty) == (3.0, pytest.approx(now.standard_uncertainty))
+
+
+def test_the_zero_of_an_instrument_goes_with_it():
+    now = Estimate(22.0, "mm", (Row("meter:old/zero", 0.02), Row("reading:7/feel", 0.01)))
+    then = Estimate(22.0, "mm", (Row("meter:new/zero", 0.002), Row("reading:7/feel", 0.01)))
+    (way,) = by_instrument(now, [Other("own:new", "", 5.0, then)])
+    assert way.after == {"meter:old/zero": 0.0, "meter:new/zero": 0.002}
+    assert instrument_needed(now, 0.02) == pytest.approx((3 * (0.02**2 - 0.01**2)) ** 0.5)
+
+
+DRAWS = 200_000
+
+
+@pytest.mark.parametrize(("mine", "other"), [(SHARE, FIXED), (Meter("worn", 0, 6, 0.01), Meter("fine", 0.1, 2, 0.001))])
+@pytest.mark.parametrize("band", [Band(None, 12.55, "V"), Band(12.45, 12.7, "V")], ids=["most", "between"])
+def test_the_chance_is_that_of_taking_the_other_instrument(mine, other, band):
+    """Errors are drawn row by row: those of mine come off the value of today, those of the other come on."""
+    now, then = read_by(mine), read_by(other)
+    generator = np.random.Generator(np.random.PCG64(29))
+
+    def drawn(found):
+        sizes = [row.contribution for row in found.rows if "meter" in row.remedies]
+        return sum(size * generator.standard_normal(DRAWS) for size in sizes)
+
+    shown = now.value - drawn(now) + drawn(then)
+    upper = stats.norm.cdf(band.upper, shown, then.standard_uncertainty)
+    lower = 0.0 if band.lower is None else stats.norm.cdf(band.lower, shown, then.standard_uncertainty)
+    clear = np.mean((upper - lower >= 0.95) | (upper - lower <= 0.05))
+    ways = by_instrument(now, [Other("own:other", "", 5.0, then)])
+    (settle,) = judge(now, band, remedies=ways).settle
+    chance = settle.probability
+    assert 0.1 < chance < 0.99
+    assert clear == pytest.approx(chance, abs=4.0 * math.sqrt(chance * (1.0 - chance) / DRAWS))
+
+
+def test_a_gauge_to_borrow_has_the_smallest_scale_that_is_not_read_at_its_end():
+    def off(key, most):
+        return of_kind(PRESETS[key], "kPa", [most, 0.5 * most]).absolute
+
+    assert [off("pressure_gauge", most) for most in (75.0, 76.0, 240.0, 1200.0)] == [2.5, 4.0, 10.0, 40.0]
+    assert off("fine_gauge", 240.0) == 4.0
+    assert [scale_end(most) for most in (0.0, 3.0, 4.5, 450.0, 7.5, 7.6)] == [1.6, 4.0, 6.0, 600.0, 10.0, 16.0]
+
+
+@given(st.floats(1.0, 1e5))
+def test_a_scale_reaches_the_reading_and_is_not_much_longer(most):
+    assert most / 0.75 * (1 - 1e-6) <= scale_end(most) <= 10 / 6 * most / 0.75 * (1 + 1e-6) + 1e-9
+
+
+def test_the_range_that_reaches_is_taken_or_none():
+    assert of_kind(PRESETS["multimeter"], "ohm", [350.0]).step == 0.1
+    assert of_kind(PRESETS["multimeter"], "V", [-12.6]).step == 0.01
+    assert of_kind(PRESETS["cylinder"], "L", [0.45]).absolute == 0.004
+    assert of_kind(PRESETS["cylinder"], "L", [0.3, 0.6]) is None
+    assert of_kind(PRESETS["micrometer"], "kPa", [20.0]) is None
+    assert of_kind(PRESETS["infrared"], "°C", [150.0]) == Meter("infrared thermometer", 2.0, 0.0, 0.1)
+
+
+def test_any_finer_meter_has_no_price_and_the_rest_costs_nothing():
+    meter = typical("ohm", 0.01)
+    found = winding_resistance([9.95], meter=meter, conductor="unknown")
+    money = {one.key: one.money for one in remedies(found, meter=meter, readings=1, part=Part())}
+    assert money.pop("meter") is None
+    assert set(money.values()) == {0.0}

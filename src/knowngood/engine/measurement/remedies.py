@@ -5,14 +5,25 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
+from knowngood.engine.measurement.checking import resolved
+from knowngood.engine.measurement.classes import Preset, meter_of
 from knowngood.engine.measurement.cooling import typical_minutes
 from knowngood.engine.measurement.instruments import Meter, finer
 from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Part
 
+# The remedy of any finer instrument, where no kind of instrument is known that would suit.
+BORROW = "meter"
 MORE_READINGS = 5
 CONTACT_THERMOMETER_K, COOLED_K = 2.0, 1.5
-# Ours: fetching another instrument; and how far good parts of one kind lie apart, as a standard deviation.
-OWN_MINUTES, TWIN_SHARE = 5.0, 0.03
+# Ours: fetching another instrument, getting one that is not there, with a second reading each.
+OWN_MINUTES, GET_MINUTES = 5.0, 30.0
+# Ours: how far good parts of one kind lie apart, as a standard deviation.
+TWIN_SHARE = 0.03
+# Scales of gauges end at these times a power of ten, and steady pressures are read up to three quarters: EN 837-1 and
+# EN 837-2, from memory.
+SCALE_ENDS, SCALE_FILLED = (1.0, 1.6, 2.5, 4.0, 6.0, 10.0), 0.75
+# Ours: a scale is no smaller than for this.
+LEAST_READ = 1.0
 # Ours: how far the air of a garage lies from the 20 °C of most limits.
 COOL_AIR_AWAY_K = 5.0
 
@@ -45,9 +56,12 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
-        ("meter", f"Borrow a meter with {borrowed.step:g} {estimate.unit} steps", 30, _by_ending(better)),
+        (BORROW, f"Borrow a meter with {borrowed.step:g} {estimate.unit} steps", GET_MINUTES, _by_ending(better)),
     )
-    found = [Remedy(key, says, minutes, _after(rows, change)) for key, says, minutes, change in table]
+    found = [
+        Remedy(key, says, minutes, _after(rows, change), None if key == BORROW else 0.0)
+        for key, says, minutes, change in table
+    ]
     found = [one for one in found if one.after]
     return [*found, *_stated(found)]
 
@@ -90,34 +104,93 @@ def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = Fal
     return found
 
 
-def by_instrument(estimate: Estimate, *, meter: Meter, others: Sequence[Meter]) -> list[Remedy]:
-    """Return a remedy for each other instrument at hand: its errors instead of those of the one that was read.
+@dataclass(frozen=True)
+class Other:
+    """Another instrument that could be read in place of the one that was.
 
     Args:
-        estimate: From a reading with `meter`.
-        meter: What was read with.
-        others: What else reads this.
+        key: Of the remedy.
+        says: What to do, for the mechanic.
+        minutes: Working time. [min]
+        then: What would be known, had it shown the same.
+        money: What it costs; None when nobody stated it.
     """
-    return [
-        Remedy(f"own:{one.name}", f"Read it with your {one.name}", OWN_MINUTES, _exchanged(estimate, meter, one))
-        for one in others
-    ]
+
+    key: str
+    says: str
+    minutes: float
+    then: Estimate
+    money: float | None = 0.0
 
 
-def _exchanged(estimate: Estimate, meter: Meter, other: Meter) -> dict[str, float]:
-    """Rows of an instrument as another one would have them."""
-    shares = {
-        "gain": _share(other.percent, meter.percent),
-        "digits": _share(other.absolute, meter.absolute),
-        "offset": _share(other.absolute, meter.absolute),
-        "step": _share(other.step, meter.step),
-    }
-    after = {}
-    for row in estimate.rows:
-        share = shares.get(row.key.rpartition("/")[2])
-        if share is not None and "meter" in row.remedies:
-            after[row.key] = share * abs(row.contribution)
-    return after
+def by_instrument(estimate: Estimate, others: Sequence[Other]) -> list[Remedy]:
+    """Return a remedy for each other instrument: its errors instead of those of the one that was read.
+
+    Args:
+        estimate: From what was read.
+        others: Each with the estimate that the same readings would give by it.
+
+    Example:
+        >>> def rows(**sizes): return tuple(Row(key, size, remedies=("meter",)) for key, size in sizes.items())
+        >>> found = by_instrument(
+        ...     Estimate(9.0, "V", rows(digits=0.2)), [Other("own:red", "", 5, Estimate(9.0, "V", rows(gain=0.1)))]
+        ... )
+        >>> found[0].after
+        {'digits': 0.0, 'gain': 0.1}
+    """
+    return [Remedy(one.key, one.says, one.minutes, _exchanged(estimate, one.then), one.money) for one in others]
+
+
+def _exchanged(now: Estimate, then: Estimate) -> dict[str, float]:
+    """Errors of the instrument that was read go; all those of the other come, such as a gain that the one lacks."""
+    gone = {row.key: 0.0 for row in now.rows if of_instrument(row)}
+    come = {row.key: abs(row.contribution) for row in then.rows if of_instrument(row) and row.contribution}
+    return {**gone, **come}
+
+
+def of_instrument(row: Row) -> bool:
+    """Does an error go when another instrument is read instead: its own, such as its zero, or that of its display?"""
+    return "meter" in row.remedies or row.key.startswith("meter:")
+
+
+def of_kind(preset: Preset, unit: str, values: Sequence[float]) -> Meter | None:
+    """Return the instrument of a kind that one would borrow for some readings, as its usual figures describe it.
+
+    Args:
+        preset: The kind.
+        unit: Unit inside of the readings.
+        values: Readings, at least one. [unit]
+
+    Returns:
+        The finest range that reaches the readings, of a gauge the smallest usual scale; None when none does.
+
+    Example:
+        >>> from knowngood.engine.measurement.classes import PRESETS
+        >>> of_kind(PRESETS["pressure_gauge"], "kPa", [240.0, 235.0]).absolute
+        10.0
+    """
+    most = max(values, key=abs)
+    lines = [one for one in preset.lines if one.unit == unit and (one.upper is None or one.upper >= abs(most))]
+    if not lines:
+        return None
+    line = min(lines, key=lambda one: math.inf if one.upper is None else one.upper)
+    span = scale_end(abs(most)) if line.percent_of_span else None
+    return resolved(meter_of(line, name=preset.title.lower(), assumed=False, span=span), most)
+
+
+def scale_end(most: float) -> float:
+    """Return where the scale of a gauge should end, so that the highest reading lies in its lower three quarters.
+
+    Args:
+        most: Highest reading. [any unit that gauges are printed in, 1 or a power of ten of it]
+
+    Example:
+        >>> scale_end(240.0), scale_end(75.0), scale_end(80.0)
+        (400.0, 100.0, 160.0)
+    """
+    least = max(most, LEAST_READ) / SCALE_FILLED
+    decade = 10.0 ** math.floor(math.log10(least))
+    return next(decade * one for one in SCALE_ENDS if decade * one >= least * (1.0 - 1e-9))
 
 
 def instrument_needed(estimate: Estimate, uncertainty: float) -> float | None:
@@ -130,7 +203,7 @@ def instrument_needed(estimate: Estimate, uncertainty: float) -> float | None:
     Returns:
         Half-width of a rectangle; None when what stays is too much already. [unit]
     """
-    stays = math.hypot(*(row.contribution for row in estimate.rows if "meter" not in row.remedies))
+    stays = math.hypot(*(row.contribution for row in estimate.rows if not of_instrument(row)))
     return math.sqrt(3.0 * (uncertainty**2 - stays**2)) if stays < uncertainty else None
 
 

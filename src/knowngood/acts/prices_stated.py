@@ -1,0 +1,63 @@
+"""Prices and payments as they are typed: what a price can be stated for, and money as a bare number."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from knowngood import units
+from knowngood.acts.entries import Entry
+from knowngood.acts.prices import FLUID, INSTRUMENT
+from knowngood.engine.measurement.classes import PRESETS
+from knowngood.refusal import Refused, parsed
+from knowngood.sheet.model import Fluid
+
+# What a price can be stated for, and what pages call it.
+PRICED: Mapping[str, str] = {
+    **{f"{INSTRUMENT}{key}": preset.title for key, preset in PRESETS.items()},
+    **{f"{FLUID}{fluid.value}": fluid.value.capitalize() for fluid in Fluid},
+}
+MOST = 1e6
+
+
+def stated_data(entry: Entry) -> dict[str, Any]:
+    """What the toolbox keeps of a price.
+
+    Raises:
+        Refused: A sentence at each field that cannot be used.
+    """
+    what = entry.needed("what", "what the price is for")
+    if what not in PRICED:
+        raise Refused({"what": f'"{what}" is nothing that has a price here. Choose an instrument or a fluid.'})
+    pack = units.completed(entry.text("pack"), "L") or None
+    return {"what": what, "words": PRICED[what], "pack": pack, "litre": _litre(what, pack), "amount": paid(entry)}
+
+
+def _litre(what: str, pack: str | None) -> float | None:
+    if not what.startswith(FLUID):
+        if pack:
+            title = PRICED[what]
+            raise Refused({"pack": f'"{pack}" is the size of a can, and "{title}" is no fluid. Empty this field.'})
+        return None
+    if pack is None:
+        raise Refused({"pack": "A fluid is bought by the can. Write what one holds, such as 1 L."})
+    litre = parsed("pack", lambda: units.quantity(pack, units.Kind.VOLUME, unit="L")).value
+    if not litre > 0.0:
+        raise Refused({"pack": f'"{pack}" is no can. Write what one holds, above zero, such as 1 L.'})
+    return litre
+
+
+def paid(entry: Entry) -> float:
+    """Read the field `amount` as money: a bare number, in the owner's own.
+
+    Raises:
+        Refused: It is empty, no number, below zero or out of reach.
+    """
+    typed = entry.needed("amount", "what it cost, such as 46 or 12.50")
+    try:
+        amount = float(typed.replace(",", "."))
+    except ValueError:
+        raise Refused(
+            {"amount": f'"{typed}" is not an amount of money. Write digits only, such as 46 or 12.50.'}
+        ) from None
+    if not 0 <= amount < MOST:
+        raise Refused({"amount": f'"{typed}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
+    return amount

@@ -1,0 +1,53 @@
+"""Which kinds of instrument a quantity can be read with: what one would borrow or buy for it."""
+
+from collections.abc import Mapping
+
+from knowngood.engine.measurement.classes import PRESETS, Preset
+from knowngood.quantities.basic import as_shown
+from knowngood.quantities.model import K, Quantity
+
+JAWS = ("vernier", "caliper")
+GAUGES = ("pressure_gauge", "fine_gauge")
+# A micrometer reaches no lining on its plate and no groove, and a dial reads only what moves. A probe and an infrared
+# gun read a surface each in its own way, so neither stands for the other. No entry: meters for ohm, V and A, and sets of
+# blades, are told apart by their data sheets, not by their kind.
+KINDS: Mapping[str, tuple[str, ...]] = {
+    "disc_thickness": (*JAWS, "micrometer"),
+    "thickness_variation": ("micrometer",),
+    "runout": ("dial",),
+    "free_play": JAWS,
+    "spring_length": JAWS,
+    "belt_deflection": JAWS,
+    "pad_thickness": JAWS,
+    "tread_depth": ("tread", *JAWS),
+    **dict.fromkeys(("cylinder_compression", "cylinder_spread", "leak_down_gauges"), GAUGES),
+    **dict.fromkeys(("oil_pressure", "fuel_pressure", "cooling_pressure", "cooling_pressure_drop"), GAUGES),
+    "vacuum": ("vacuum_gauge",),
+    "surface_temperature": ("infrared",),
+    "contact_temperature": ("contact",),
+    "volume_out": ("vessel", "cylinder"),
+    "volume_out_weighed": ("scale",),
+    "tilt": ("inclinometer",),
+    "tilt_water": ("water_tube",),
+}
+# What is read as it is shown, when nobody says more than its unit.
+PLAIN: Mapping[K, tuple[str, ...]] = {
+    K.LENGTH: (*JAWS, "micrometer"),
+    K.PRESSURE: GAUGES,
+    K.TEMPERATURE: ("contact",),
+    K.VOLUME: ("vessel", "cylinder"),
+    K.MASS: ("scale",),
+    K.ANGLE: ("inclinometer",),
+}
+
+
+def suiting(quantity: Quantity) -> tuple[Preset, ...]:
+    """Return the kinds of instrument that read a quantity; none where its kind says nothing of how fine it is.
+
+    Example:
+        >>> from knowngood.quantities.known import QUANTITIES
+        >>> [one.key for one in suiting(QUANTITIES["pad_thickness"])]
+        ['vernier', 'caliper']
+    """
+    plain = quantity.name == as_shown(quantity.reads).name
+    return tuple(PRESETS[key] for key in (PLAIN.get(quantity.reads, ()) if plain else KINDS.get(quantity.name, ())))

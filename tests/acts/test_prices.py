@@ -1,0 +1,92 @@
+"""What things cost: stated, stated anew, taken back, and asked for."""
+
+import pytest
+from tests.acts.toolboxes import boxed
+
+from knowngood.acts.prices import cans_of, price_of_instrument, prices_words
+from knowngood.acts.prices_stated import PRICED
+from knowngood.refusal import Refused
+from knowngood.sheet.model import Fluid
+
+MICROMETER, OIL = "instrument:micrometer", f"fluid:{Fluid.ENGINE_OIL.value}"
+
+
+def stated(what, amount, pack=""):
+    return ("price_stated", {"what": what, "amount": amount, "pack": pack})
+
+
+def test_nothing_costs_anything_before_it_is_stated():
+    box = boxed()
+    assert (price_of_instrument(box, "micrometer"), cans_of(box, Fluid.ENGINE_OIL), prices_words(box)) == (None, (), [])
+
+
+def test_the_newest_price_stands():
+    box = boxed(stated(MICROMETER, "30"), stated("instrument:dial", "18"), stated(MICROMETER, "24,50"))
+    assert (price_of_instrument(box, "micrometer"), price_of_instrument(box, "dial")) == (24.5, 18.0)
+    assert prices_words(box) == ["Dial indicator: 18", "Micrometer: 24.50"]
+
+
+def test_what_is_lent_costs_nothing_which_is_known():
+    assert price_of_instrument(boxed(stated(MICROMETER, "0")), "micrometer") == 0.0
+
+
+def test_each_size_of_can_has_its_own_price():
+    box = boxed(
+        stated(OIL, "31", "5 L"), stated(OIL, "9.5", "1"), stated("fluid:coolant", "12", "1 L"), stated(OIL, "29", "5L")
+    )
+    assert cans_of(box, Fluid.ENGINE_OIL) == ((1.0, 9.5), (5.0, 29.0))
+    assert cans_of(box, Fluid.BRAKE_FLUID) == ()
+    assert prices_words(box) == ["Coolant, 1 L: 12", "Engine oil, 1 L: 9.50", "Engine oil, 5L: 29"]
+
+
+def test_a_can_in_another_unit_holds_the_same():
+    assert cans_of(boxed(stated(OIL, "11", "1 qt")), "engine oil") == ((pytest.approx(0.946353, abs=1e-6), 11.0),)
+
+
+def test_a_price_taken_back_leaves_the_one_before():
+    rows = [stated(MICROMETER, "30"), stated(MICROMETER, "3")]
+    assert price_of_instrument(boxed(*rows, withdrawn=[2]), "micrometer") == 30.0
+    assert price_of_instrument(boxed(*rows, withdrawn=[1, 2]), "micrometer") is None
+
+
+def test_every_kind_of_instrument_and_every_fluid_can_have_one():
+    box = boxed(*(stated(what, "1", "1 L" if what.startswith("fluid:") else "") for what in PRICED))
+    assert len(prices_words(box)) == len(PRICED)
+    assert all(cans_of(box, fluid) == ((1.0, 1.0),) for fluid in Fluid)
+
+
+DIGITS = '"{}" is not an amount of money. Write digits only, such as 46 or 12.50.'
+FROM_ZERO = '"{}" is not a price that a part can have. Write it from 0 up, such as 12.50.'
+
+
+@pytest.mark.parametrize(
+    ("what", "amount", "pack", "field", "says"),
+    [
+        (MICROMETER, "", "", "amount", "Nothing is written here. Write what it cost, such as 46 or 12.50."),
+        (MICROMETER, "cheap", "", "amount", DIGITS.format("cheap")),
+        (MICROMETER, "-1", "", "amount", FROM_ZERO.format("-1")),
+        (MICROMETER, "nan", "", "amount", FROM_ZERO.format("nan")),
+        (
+            MICROMETER,
+            "15",
+            "1 L",
+            "pack",
+            '"1 L" is the size of a can, and "Micrometer" is no fluid. Empty this field.',
+        ),
+        (OIL, "15", "", "pack", "A fluid is bought by the can. Write what one holds, such as 1 L."),
+        (OIL, "15", "0", "pack", '"0 L" is no can. Write what one holds, above zero, such as 1 L.'),
+        (OIL, "15", "-1 L", "pack", '"-1 L" is no can. Write what one holds, above zero, such as 1 L.'),
+        ("", "15", "", "what", "Nothing is written here. Write what the price is for."),
+        ("engine", "15", "", "what", '"engine" is nothing that has a price here. Choose an instrument or a fluid.'),
+    ],
+)
+def test_what_cannot_be_used_is_told_at_its_field(what, amount, pack, field, says):
+    with pytest.raises(Refused) as refused:
+        boxed(stated(what, amount, pack))
+    assert refused.value.problems == {field: says}
+
+
+def test_a_weight_is_no_size_of_a_can():
+    with pytest.raises(Refused) as refused:
+        boxed(stated(OIL, "15", "1 kg"))
+    assert list(refused.value.problems) == ["pack"]

@@ -1,0 +1,42 @@
+"""Which kinds of instrument suit a quantity."""
+
+import pytest
+
+from knowngood import units
+from knowngood.engine.measurement.classes import PRESETS
+from knowngood.quantities.basic import as_shown
+from knowngood.quantities.kinds import KINDS, suiting
+from knowngood.quantities.known import QUANTITIES
+
+
+def keys(name):
+    return {one.key for one in suiting(QUANTITIES[name])}
+
+
+def test_every_entry_is_of_a_quantity():
+    assert set(KINDS) <= set(QUANTITIES)
+
+
+@pytest.mark.parametrize("quantity", [*QUANTITIES.values(), *map(as_shown, units.Kind)], ids=lambda one: one.name)
+def test_every_kind_reads_in_the_unit_of_the_quantity(quantity):
+    assert all(quantity.reads.unit in {line.unit for line in one.lines} for one in suiting(quantity))
+
+
+def test_what_cannot_reach_is_not_among_them():
+    assert "micrometer" in keys("disc_thickness")
+    assert {"tread", "feeler", "dial"}.isdisjoint(keys("disc_thickness"))
+    assert "micrometer" not in keys("pad_thickness") | keys("tread_depth")
+    assert keys("runout") == {"dial"}
+    assert keys("surface_temperature") == {"infrared"}
+    assert keys("contact_temperature") == {"contact"}
+    assert "vacuum_gauge" not in keys("oil_pressure")
+
+
+def test_a_meter_for_ohm_is_told_by_its_data_sheet():
+    assert not keys("winding_resistance") | keys("voltage_drop") | keys("battery_charge")
+    assert not suiting(as_shown(units.Kind.VOLTAGE))
+
+
+def test_what_is_read_as_shown_goes_by_its_unit():
+    assert {one.key for one in suiting(as_shown(units.Kind.LENGTH))} == {"vernier", "caliper", "micrometer"}
+    assert set(PRESETS) >= {one.key for kind in units.Kind for one in suiting(as_shown(kind))}
