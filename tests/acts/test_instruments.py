@@ -24,6 +24,14 @@ from knowngood.engine.measurement.instruments import Meter
         ("2 % FS, 10 bar", "kPa", 0, 0, 10.0, 20.0),
         ("class 1.6, 0..10 bar", "kPa", 0, 0, 10.0, 16.0),
         ("class 2.5, -1..0 bar", "kPa", 0, 0, 1.0, 2.5),
+        ("± 5 points, 1 %", "%", 0, 0, 1.0, 5.0),
+        ("± 5 % points, 1 %", "%", 0, 0, 1.0, 5.0),
+        ("± 5 percentage points", "%", 0, 0, 2.5, 5.0),
+        ("class 5, 0..100 %", "%", 0, 0, 1.0, 5.0),
+        ("± 2 % FS, 0..100 %", "%", 0, 0, 1.0, 2.0),
+        ("± (3 % + 1 digit), 1 %", "%", 3, 1, 1.0, 0.0),
+        ("3 % of reading, 0,5 %", "%", 3, 0, 0.5, 0.0),
+        ("5 points or 3 % of reading, 1 %", "%", 3, 0, 1.0, 5.0),
     ],
 )
 def test_lines_as_data_sheets_print_them(text, unit, percent, digits, step, offset):
@@ -49,6 +57,12 @@ def test_the_range_that_a_line_holds_for(text, scale, ends):
     assert (line.lower, line.upper) == pytest.approx(ends)
 
 
+@pytest.mark.parametrize("text", ["3 % of reading + 1 digit, 1 %", "5 points, 1 %", "5 points or 3 % of reading, 1 %"])
+def test_a_display_in_percent_there_and_back(text):
+    meter, kind = read_line(text, name="tester")
+    assert line_words(meter, kind.unit) == text
+
+
 EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
 
 
@@ -57,6 +71,17 @@ EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
     [
         ("good", f'"good" is not a data sheet\'s line. Write percent, digits and step, such as {EXAMPLE}'),
         ("3 digits", f'"3 digits" does not say how fine the display is. Add one step of it, such as {EXAMPLE}'),
+        (
+            "± 5 %, 1 %",
+            '"± 5 %, 1 %" may be 5 % of what is read or 5 points of the scale. Write "5 % of reading" or "5 points", and the '
+            'step after it, such as "± 5 points, 1 %".',
+        ),
+        (
+            "5 points + 1 digit",
+            '"5 points + 1 digit" does not say how fine the display is. Add one step of it, such as "± 5 points, 1 %".',
+        ),
+        ("5 points, 0 %", '"5 points, 0 %" has no step of a display. Write one above zero, such as "± 5 points, 1 %".'),
+        ("5 points, 0.1 bar", '"0.1 bar" is not of a display in percent. Write it such as "± 5 points, 1 %".'),
         ("1 %, 0 V", f'"0 V" is no step of a display. Write one above zero, such as {EXAMPLE}'),
         ("class 1.6", '"class 1.6" does not say how far the scale goes. Add it, such as "class 1.6, 0..10 bar".'),
         (

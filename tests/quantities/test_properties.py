@@ -15,8 +15,7 @@ from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState, fold_toolbox
 
-# A data sheet's line has no words for a display in percent, so a leak-down tester is always the usual one.
-each = pytest.mark.parametrize("name", [name for name in QUANTITIES if name != "leak_down"])
+each = pytest.mark.parametrize("name", QUANTITIES)
 # What a probability from the draws may be off when the same draws are put through another width.
 NOISE = 1e-3
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
@@ -35,6 +34,7 @@ LINES = {
     "mm": ("0.1 % + {0} digits, 0.01 mm", 2), "kPa": ("1 % + {0} digits, 1 kPa", 2),
     "L": ("2 % + {0} digits, 0.1 L", 0.5), "kg": ("0.5 % + {0} digits, 0.01 kg", 2),
     "deg": ("0.1 % + {0} digits, 0.1 deg", 1), "kg/L": ("0.1 % + {0} digits, 0.005 kg/L", 1),
+    "%": ("1 % + {0} digits, 1 %", 1),
 }  # fmt: skip
 
 

@@ -11,6 +11,7 @@ from knowngood.engine.measurement.instruments import Meter
 
 EXAMPLE = "0.8 % + 3 digits, 0.1 ohm"
 SPAN_EXAMPLE = "class 1.6, 0..10 bar"
+PERCENT_EXAMPLE = "± 5 points, 1 %"
 N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 PERCENT = re.compile(rf"({N})\s*%")
 DIGITS = re.compile(rf"\+?\s*({N})\s*(?:digits?|dgts?|d|counts?|lsd)\b", re.IGNORECASE)
@@ -21,6 +22,10 @@ OF_SPAN = re.compile(
 OFFSET = re.compile(
     rf"(?:±|\+\s*/?\s*-|\+|\bor\b|^\s*(?=[^,;]*\bor\b))\s*\(?\s*({N}\s*[^\d\s,;+%()][^\d,;+%()]*?)(?=\s*(?:[,;+()]|\bor\b|$))"
 )
+# A display in percent: what it is off is said in its own points or of the reading, and its step ends the line.
+POINTS = re.compile(rf"({N})\s*(?:%|percent(?:age)?)?\s*(?:points?|pp)\b", re.IGNORECASE)
+OF_READING = re.compile(r"(?<=%)\s*(?:of\s+)?(?:the\s+)?(?:reading|rdg)\b\.?", re.IGNORECASE)
+PERCENT_STEP = re.compile(rf"[,;]\s*({N})\s*%\s*\)?\s*$")
 OR = re.compile(r"\bor\b|whichever|greater of", re.IGNORECASE)
 # Ours: a display is rarely coarser than half of what its instrument may be off.
 STEP_OF_OFFSET = 0.5
@@ -40,7 +45,8 @@ class Line:
 def read_line(text: str, *, name: str) -> tuple[Meter, units.Kind]:
     """Read a data sheet's line such as "± (0.8 % + 3 digits), 0.1 ohm".
 
-    Also "± 0.02 mm", "± 2 °C or 2 %", "± 2 % of 10 bar" and "class 1.6, 0..10 bar".
+    Also "± 0.02 mm", "± 2 °C or 2 %", "± 2 % of 10 bar" and "class 1.6, 0..10 bar"; of a display in percent
+    "± 5 points, 1 %", "3 % of reading + 1 digit, 1 %" and "class 5, 0..100 %".
 
     Args:
         text: Percent of reading, digits, and the display's step with its unit; digits may be left out.
@@ -50,7 +56,8 @@ def read_line(text: str, *, name: str) -> tuple[Meter, units.Kind]:
         The meter, its step in the kind's unit inside; and the kind that it reads.
 
     Raises:
-        UnitsError: No percent, digits or absolute part; digits without a step; a class without its scale.
+        UnitsError: No percent, digits or absolute part; digits without a step; a class without its scale; a percent
+            of a display in percent that may be of the reading or of the scale.
 
     Example:
         >>> read_line("± (0.8 % + 3 digits), 0.1 ohm", name="blue")[0]
@@ -75,7 +82,11 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
     """
     try:
         found = OF_SPAN.search(text)
-        line = _share_of_span(text, found, name, scale) if found else _of_reading(text, name)
+        if found:
+            line = _share_of_span(text, found, name, scale)
+        else:
+            in_percent = POINTS.search(text) or PERCENT_STEP.search(text)
+            line = _in_percent(text, name) if in_percent else _of_reading(text, name)
     except units.UnitsError:
         raise
     except ValueError as refused:  # of the meter itself
@@ -124,6 +135,36 @@ def _of_reading(text: str, name: str) -> Line:
     greater = bool(percent and offset and OR.search(text))
     meter = Meter(name, _number(percent), _number(digits), fine, off, greater=greater)
     return Line(meter, unit, text.strip())
+
+
+def _in_percent(text: str, name: str) -> Line:
+    """The line of a display in percent, whose percent must be told from percent of the reading."""
+    step = PERCENT_STEP.search(text)
+    rest = PERCENT_STEP.sub(" ", text)
+    points, digits = POINTS.search(rest), DIGITS.search(rest)
+    rest = DIGITS.sub(" ", POINTS.sub(" ", rest))
+    percent, of_reading = PERCENT.search(rest), OF_READING.search(rest)
+    left = _bare(OR.sub(" ", PERCENT.sub(" ", OF_READING.sub("", rest))))
+    if left:
+        raise units.UnitsError(
+            f'"{left}" does not belong to a display in percent. Write it such as "{PERCENT_EXAMPLE}".'
+        )
+    if percent and not (points or digits or of_reading):
+        off = f"{_number(percent):g}"
+        raise units.UnitsError(
+            f'"{text}" may be {off} % of what is read or {off} points of the scale. '
+            f'Write "{off} % of reading" or "{off} points", and the step after it, such as "{PERCENT_EXAMPLE}".'
+        )
+    if not step and (digits or not points):
+        raise units.UnitsError(
+            f'"{text}" does not say how fine the display is. Add one step of it, such as "{PERCENT_EXAMPLE}".'
+        )
+    fine = _number(step) if step else STEP_OF_OFFSET * _number(points)
+    if fine <= 0.0:
+        raise units.UnitsError(f'"{text}" has no step of a display. Write one above zero, such as "{PERCENT_EXAMPLE}".')
+    greater = bool(percent and points and OR.search(text))
+    meter = Meter(name, _number(percent), _number(digits), fine, _number(points), greater=greater)
+    return Line(meter, units.Kind.SHARE.unit, text.strip())
 
 
 def _bare(text: str) -> str:
@@ -194,9 +235,10 @@ def line_words(meter: Meter, unit: str) -> str:
         >>> line_words(Meter("blue", 0.8, 3, 0.1), "ohm"), line_words(Meter("gun", 2, 0, 0.1, 2, greater=True), "°C")
         ('0.8 % + 3 digits, 0.1 ohm', '2 °C or 2 %, 0.1 °C')
     """
-    percent = f"{meter.percent:g} %" if meter.percent else ""
+    in_percent = unit == units.Kind.SHARE.unit
+    percent = f"{meter.percent:g} %{' of reading' if in_percent else ''}" if meter.percent else ""
     digits = f"{meter.digits:g} {'digit' if meter.digits == 1 else 'digits'}" if meter.digits else ""
-    offset = f"{meter.offset:g} {unit}" if meter.offset else ""
+    offset = f"{meter.offset:g} {'points' if in_percent else unit}" if meter.offset else ""
     first = f"{offset} or {percent}" if meter.greater else " + ".join(one for one in (percent, offset) if one)
     parts = " + ".join(one for one in (first, digits) if one)
     return ", ".join(one for one in (parts, f"{meter.step:g} {unit}" if meter.step else "") if one)
