@@ -6,6 +6,7 @@ from knowngood import __version__, units
 from knowngood.acts import planning
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_rest import noted
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
@@ -248,16 +249,7 @@ def _decided(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _paid(_: Garage, entry: Entry) -> list[Draft]:
-    typed = entry.needed("amount", "what it cost, such as 46 or 12.50")
-    try:
-        amount = float(typed.replace(",", "."))
-    except ValueError:
-        raise Refused(
-            {"amount": f'"{typed}" is not an amount of money. Write digits only, such as 46 or 12.50.'}
-        ) from None
-    if not 0 <= amount < 1e6:
-        raise Refused({"amount": f'"{typed}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
-    return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": amount})]
+    return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": paid(entry)})]
 
 
 def _watch_opened(_: Garage, entry: Entry) -> list[Draft]:
