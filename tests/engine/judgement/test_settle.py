@@ -4,6 +4,8 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy import stats
 
 from knowngood.engine.judgement import Band, Confidence, Estimate, Remedy, Row, clear_chances, judge
@@ -67,6 +69,52 @@ def test_the_best_chance_comes_first_then_the_quickest_then_the_cheapest():
         Remedy("weak", "weak", 1, {"moved": 0.2}), Remedy("cheap", "cheap", 5, {"moved": 0.05}),
     ]  # fmt: skip
     assert [one.key for one in ranked(now(0.28), BAND, ways)] == ["cheap", "dear", "slow", "weak"]
+
+
+def test_luck_does_not_put_a_worse_instrument_first():
+    """Right at the limit, where more stays than moves, the noisier of two is likelier to come out clear."""
+    today = Estimate(LIMIT, "ohm", (Row("moved", 1.0), Row("stays", 1.2)))
+    fine, coarse = {"moved": 0.01}, {"moved": 0.99}
+    chances = [sum(clear_chances(today, BAND, after)) for after in (fine, coarse)]
+    assert chances == pytest.approx([2 * stats.norm.cdf(-stats.norm.ppf(0.95) * math.hypot(left, 1.2)
+                                                        / math.hypot(1.0, left)) for left in (0.01, 0.99)])  # fmt: skip
+    assert round(chances[0], 2) < round(chances[1], 2)
+    ways = [Remedy("coarse", "coarse", 5, coarse), Remedy("fine", "fine", 5, fine)]
+    assert [one.key for one in ranked(today, BAND, ways)] == ["fine", "coarse"]
+    quick = [Remedy("coarse", "coarse", 1, coarse), Remedy("fine", "fine", 5, fine)]
+    assert [one.key for one in ranked(today, BAND, quick)] == ["coarse", "fine"]
+
+
+SIZES = st.floats(0.01, 1.0)
+BAND_OF = {"at most": Band(None, 0.0, "1"), "at least": Band(0.0, None, "1"), "both": Band(-1.5, 0.0, "1")}
+
+
+@settings(deadline=None)
+@given(
+    value=st.floats(-3.0, 3.0), now=st.lists(SIZES, min_size=3, max_size=3), dof=st.sampled_from([1.0, 3.0, math.inf]),
+    shares=st.lists(st.tuples(st.floats(0.0, 0.9), st.floats(0.0, 1.0)), min_size=3, max_size=3),
+    band=st.sampled_from(list(BAND_OF.values())), count=st.integers(1, 3),
+)  # fmt: skip
+def test_what_leaves_every_row_no_larger_comes_first(value, now, dof, shares, band, count):
+    keys = "abc"[:count]
+    today = Estimate(value, "1", tuple(Row(key, u, dof) for key, u in zip("abc", now, strict=True)))
+    coarse = {key: u * share for key, u, (share, _) in zip(keys, now, shares, strict=False)}
+    fine = {key: coarse[key] * less for key, (_, less) in zip(keys, shares, strict=False)}
+    ways = [Remedy("fine", "fine", 5, fine), Remedy("coarse", "coarse", 5, coarse)]
+    assert ranked(today, band, ways)[0].key == "fine"
+
+
+@settings(deadline=None)
+@given(
+    value=st.floats(-4.0, 4.0), moved=SIZES, less=st.floats(0.0, 1.0),
+    lefts=st.tuples(st.floats(0.0, 1.0), st.floats(0.0, 1.0)), clear=st.floats(0.6, 0.99), at_most=st.booleans(),
+)  # fmt: skip
+def test_where_as_much_moves_as_stays_less_noise_is_never_the_worse_chance(value, moved, less, lefts, clear, at_most):
+    rule = Confidence(clear)
+    band = Band(None, 0.0, "1", rule=rule) if at_most else Band(0.0, None, "1", rule=rule)
+    today = Estimate(value, "1", (Row("moved", moved), Row("stays", less * moved)))
+    fine, coarse = (sum(clear_chances(today, band, {"moved": left * moved})) for left in sorted(lefts))
+    assert fine >= coarse - 1e-9
 
 
 def test_work_for_nothing_is_left_out():

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from knowngood.engine.judgement import Band, Confidence, Estimate, Row, Safety, Verdict, clear_chances, judge
+from knowngood.engine.judgement import Band, Confidence, Estimate, Row, Safety, Shape, Verdict, clear_chances, judge
 
 DRAWS = 200_000
 BANDS = {
@@ -81,6 +81,34 @@ def test_a_remedy_that_moves_nothing_changes_nothing(band, value):
     within, out = clear_chances(today, band, {"another error": 0.0})
     inside = judge(today, band).probability_inside
     assert (within, out) == (inside >= band.rule.probability, inside <= 1.0 - band.rule.probability)
+
+
+MIXED = [
+    (Shape.NORMAL, 1.0), (Shape.NORMAL, 2.0), (Shape.NORMAL, 4.0), (Shape.NORMAL, math.inf),
+    (Shape.RECTANGULAR, math.inf),
+]  # fmt: skip
+
+
+def errors(generator, shape, dof, size, draws):
+    if shape is Shape.RECTANGULAR:
+        return size * math.sqrt(3.0) * generator.uniform(-1.0, 1.0, draws)
+    return size * (generator.standard_normal(draws) if math.isinf(dof) else generator.standard_t(dof, draws))
+
+
+@pytest.mark.parametrize(("shape", "dof"), MIXED)
+@pytest.mark.parametrize("sizes", [(0.8, 0.1, 0.6), (0.4, 0.1, 0.9), (0.95, 0.3, 0.3)])
+@pytest.mark.parametrize("away", [0.8, 1.3, 1.6])
+def test_what_stays_keeps_its_tails(shape, dof, sizes, away):
+    """What stays is of any shape or from few readings, and the next reading is judged by drawing that."""
+    moved, left, stays = sizes
+    draws, generator = 200_000, np.random.Generator(np.random.PCG64(23))
+    shown = moved * generator.standard_normal(draws) + left * generator.standard_normal(draws)
+    doubt = errors(generator, shape, dof, stays, draws) + left * generator.standard_normal(draws)
+    reach = float(np.quantile(doubt, 0.95))
+    counted = float(np.mean(shown <= away - reach) + np.mean(shown >= away + reach))
+    today = Estimate(0.0, "ohm", (Row("moved", moved), Row("stays", stays, dof, shape)))
+    chance = sum(clear_chances(today, Band(None, away, "ohm"), {"moved": left}))
+    assert chance == pytest.approx(counted, abs=0.08)  # a rectangle alone reaches less than a normal
 
 
 VALUES = st.floats(12.0, 14.0)

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -58,6 +59,7 @@ def t_cdf(x: float, degrees_of_freedom: float) -> float:
     return 0.5 * (1.0 + inside)
 
 
+@lru_cache(maxsize=256)
 def t_quantile(probability: float, degrees_of_freedom: float) -> float:
     """Return x with t_cdf(x) = probability.
 

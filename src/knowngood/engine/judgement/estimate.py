@@ -104,13 +104,11 @@ class Estimate:
         u = self.standard_uncertainty
         if u == 0.0:
             return math.inf
-        shares: dict[tuple[str, str], float] = {}
-        fewest: dict[tuple[str, str], float] = {}
-        for row in self.rows:
-            series = (row.group, "" if row.group else row.key)
-            shares[series] = shares.get(series, 0.0) + (row.contribution / u) ** 2
-            fewest[series] = min(fewest.get(series, math.inf), row.degrees_of_freedom)
-        weight = sum(share**2 / fewest[series] for series, share in shares.items())
+        weight = sum((row.contribution / u) ** 4 / row.degrees_of_freedom for row in self.rows if not row.group)
+        for group in {row.group for row in self.rows if row.group}:
+            series = [row for row in self.rows if row.group == group]
+            share = sum((row.contribution / u) ** 2 for row in series)
+            weight += share**2 / min(row.degrees_of_freedom for row in series)
         return 1.0 / weight if weight > 0.0 else math.inf
 
     def linear_below(self, x: float) -> float:
@@ -181,7 +179,7 @@ class Estimate:
 def covariance(one: Estimate, other: Estimate) -> float:
     """Covariance of two estimates: the sum over the errors that they share. [product of the units]"""
     theirs = {row.key: row.contribution for row in other.rows}
-    return sum(row.contribution * theirs.get(row.key, 0.0) for row in one.rows)
+    return math.fsum(row.contribution * theirs.get(row.key, 0.0) for row in one.rows)
 
 
 def merged(rows: Iterable[Row]) -> tuple[Row, ...]:
