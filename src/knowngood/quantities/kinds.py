@@ -25,6 +25,7 @@ KINDS: Mapping[str, tuple[str, ...]] = {
     "vacuum": ("vacuum_gauge",),
     "surface_temperature": ("infrared",),
     "contact_temperature": ("contact",),
+    "acid_density": ("hydrometer",),
     "volume_out": ("vessel", "cylinder"),
     "volume_out_weighed": ("scale",),
     "tilt": ("inclinometer",),
@@ -38,6 +39,7 @@ PLAIN: Mapping[K, tuple[str, ...]] = {
     K.VOLUME: ("vessel", "cylinder"),
     K.MASS: ("scale",),
     K.ANGLE: ("inclinometer",),
+    K.DENSITY: ("hydrometer",),
 }
 
 

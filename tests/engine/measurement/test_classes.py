@@ -23,10 +23,10 @@ def test_micrometer():
 
 
 @pytest.mark.published("EN 837-1: the class of a gauge is a percentage of its span, as reprinted")
-@pytest.mark.parametrize("key", ["pressure_gauge", "vacuum_gauge"])
+@pytest.mark.parametrize(("key", "percent"), [("pressure_gauge", 2.5), ("vacuum_gauge", 2.5), ("fine_gauge", 1.0)])
 @pytest.mark.parametrize("reading", [0.0, 50.0, 100.0])
-def test_gauges_are_off_by_a_share_of_their_span_wherever_they_stand(key, reading):
-    assert allowed_error(meter(key, span=100.0), reading) == pytest.approx(2.5)
+def test_gauges_are_off_by_a_share_of_their_span_wherever_they_stand(key, percent, reading):
+    assert allowed_error(meter(key, span=100.0), reading) == pytest.approx(percent)
 
 
 @pytest.mark.published(
