@@ -5,7 +5,7 @@ import json
 import pytest
 
 from knowngood.acts.judging import event_data, judge_typed
-from knowngood.acts.relations import NOT_SAID, ONE_METER, TWO_METERS, As, compare, own_errors, pairs
+from knowngood.acts.relations import NOT_SAID, ONE_METER, TWO_METERS, As, compare, compared_words, own_errors, pairs
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
@@ -99,7 +99,7 @@ REFUSED = {
               {"": "Left coil is a resistance, battery a voltage: the two cannot be compared. "
                    "Take two readings of one kind."}),
     "ways": (lambda: (volts("battery", "12.2 V"), volts("battery", "12.2 V")), "product",
-             {"as": '"product" is no way to compare two readings. Take one of difference, ratio, change.'}),
+             {"as": '"product" is no way to compare two readings. Take one of difference, ratio, change, copper.'}),
 }  # fmt: skip
 
 
@@ -153,3 +153,80 @@ def test_what_is_worth_comparing():
 
 def test_two_units_are_not_offered():
     assert pairs([event(1, volts("left", "12 V")), event(2, kept("right", read="14.0 ohm"))]) == ()
+
+
+def cold_and_hot(hot_read, **typed):
+    cold = kept("pump coil cold", read="14.20 ohm", **{"part": "20 ± 1 °C", **typed})
+    return cold, kept("pump coil hot", read=hot_read, **{**typed, "part": "60 ± 3 °C"})
+
+
+def test_one_winding_cold_and_hot_is_as_warm_as_its_copper_says():
+    cold, hot = cold_and_hot("16.40 ohm")
+    found = compare(cold, hot, as_="copper")
+    # IEC 60034-1 by hand, leads of 0.2 ohm off: 16.2 / 14.0 x (235 + 20) - 235.
+    assert found.estimate.value == pytest.approx(16.2 / 14.0 * 255.0 - 235.0 - 60.0, abs=1e-9)
+    assert (found.one_meter, found.differs, found.estimate.unit) == (True, False, "K")
+    assert "percent of the meter" in found.cancelled
+    assert found.sentence == (
+        "By its own resistance the winding was at 60.1 ± 1.3 °C; 60 ± 3 °C was typed. "
+        f"It rises as copper should (more than 99 %). {ONE_METER}"
+    )
+    assert found.value == "0.1 ± 3.7 K"
+
+
+@pytest.mark.parametrize(
+    ("read", "words"),
+    [
+        ("18.50 ohm", "It rises more than copper does (more than 99 %): suspect a joint or a connection that "
+                      "opens when it is warm."),
+        ("14.60 ohm", "It rises less than copper should (more than 99 %): suspect shorted turns, or something in "
+                      "series that is no copper."),
+    ],
+)  # fmt: skip
+def test_a_winding_that_does_not_rise_as_copper_is_suspect(read, words):
+    found = compare(*cold_and_hot(read), as_="copper")
+    assert found.differs
+    assert words in found.sentence
+
+
+def test_by_a_meter_that_nobody_named_it_cannot_be_told():
+    found = compare(*cold_and_hot("16.40 ohm", meter="", zero="", conductor=""), as_="copper")
+    assert not found.differs
+    assert "Whether it rises as copper should cannot be told (" in found.sentence
+    assert found.sentence.endswith(NOT_SAID)
+
+
+def test_what_limits_were_stated_for_does_not_count():
+    at_20, at_60 = (compare(*cold_and_hot("16.40 ohm", at=at), as_="copper").estimate for at in ("20", "60"))
+    assert at_60.value == pytest.approx(at_20.value, abs=1e-9)
+    assert at_60.standard_uncertainty == pytest.approx(at_20.standard_uncertainty, rel=1e-6)
+
+
+def test_it_is_told_in_the_unit_of_what_was_typed():
+    cold, _ = cold_and_hot("16.40 ohm")
+    hot = kept("pump coil hot", read="16.40 ohm", part="140 ± 5 °F")
+    assert "the winding was at 140.1 ± 2.3 °F; 140 ± 5 °F was typed." in compare(cold, hot, as_="copper").sentence
+
+
+def test_which_pairs_are_one_winding():
+    def ways(**typed):
+        return [pair.as_ for pair in pairs([event(n, one) for n, one in enumerate(cold_and_hot("16.4 ohm", **typed))])]
+
+    assert ways() == ways(conductor="") == [As.COPPER]
+    assert ways(conductor="alloy") == ways(conductor="aluminium") == [As.CHANGE]
+    no_part = [event(1, kept("coil warm", read="16.4 ohm", part="")), event(2, kept("coil cold", read="14.2 ohm"))]
+    assert [pair.as_ for pair in pairs(no_part)] == [As.CHANGE]
+    with pytest.raises(Refused) as refused:
+        compare(*(one.data for one in no_part), as_="copper")
+    assert refused.value.problems["as"].startswith("These are not one copper winding, cold and then hot.")
+
+
+def test_the_words_stand_beside_the_hot_ones_name():
+    told = compared_words([event(n, one) for n, one in enumerate(cold_and_hot("16.40 ohm"))])
+    assert [one.split(" the winding")[0] for one in told] == ["pump coil hot: By its own resistance"]
+
+
+def test_a_winding_that_may_as_well_be_zero_when_cold_is_told_by_its_change():
+    cold = kept("coil cold", read="0.22 ohm", zero="0.20 ohm", limits="0..100 ohm")
+    hot = kept("coil hot", read="0.40 ohm", zero="0.20 ohm", limits="0..100 ohm", part="60 ± 3 °C")
+    assert compared_words([event(1, cold), event(2, hot)])[0].startswith("coil hot: It reads 0.1")

@@ -10,7 +10,8 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.judging import UNNAMED
 from knowngood.acts.values import decimals_for
-from knowngood.engine.judgement import Estimate, combine
+from knowngood.acts.windings import can_be_copper, raw, warmed
+from knowngood.engine.judgement import Estimate, Verdict, combine
 from knowngood.engine.measurement.relations import apart, difference, ratio
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
@@ -22,6 +23,8 @@ OPPOSITES = (
 )  # fmt: skip
 # Of these, the first word was read first.
 IN_TIME = ("before", "cold")
+# A winding of these two names is one winding.
+WARMING = ({"cold", "hot"}, {"cold", "warm"})
 NUMBERED = re.compile(r"\d+|[a-z]")
 # Ours: an error of which less than half is left has dropped out.
 DROPPED = 0.5
@@ -36,6 +39,7 @@ class As(StrEnum):
     DIFFERENCE = "difference"
     RATIO = "ratio"
     CHANGE = "change"
+    COPPER = "copper"
 
 
 @dataclass(frozen=True)
@@ -44,7 +48,8 @@ class Compared:
 
     Args:
         as_: How they were compared.
-        estimate: First minus second, first in percent of second, or second (after) minus first (before).
+        estimate: First minus second, first in percent of second, second (after) minus first (before), or how much
+            warmer the second (hot) was by its resistance than by the thermometer.
         value: The same in words, in the unit that the first was written in.
         one_meter: One named meter read both.
         cancelled: Names of the errors of which less than half is left.
@@ -76,21 +81,44 @@ def compare(first: Mapping[str, Any], second: Mapping[str, Any], *, as_: As | st
     Args:
         first: Data of the first, such as left; for a change the one before.
         second: Data of the second, such as right; for a change the one after.
-        as_: difference, ratio or change.
+        as_: difference, ratio, change, or copper: one winding, cold and hot.
 
     Raises:
         Refused: Two kinds of quantity, no known way to compare, or nothing that a share can be taken of.
     """
     way = _way(as_)
+    if way is As.COPPER:
+        return _by_copper(first, second)
     one, other = own_errors(first, "first"), own_errors(second, "second")
     _refuse(first, second, one, other, way)
     estimate = _related(one, other, way)
-    one_meter = not first["instrument"]["assumed"] and first["instrument"]["name"] == second["instrument"]["name"]
     differs = apart(combine([(1.0, estimate)], offset=-100.0 if way is As.RATIO else 0.0))
-    found = Compared(way, estimate, "", one_meter, _cancelled(one, other, estimate, way), differs, "")
+    found = Compared(way, estimate, "", _one_meter(first, second), _cancelled(one, other, estimate, way), differs, "")
     size, half = _in_words(estimate, first["unit"], way)
     value = f"{size} ± {half} {'%' if way is As.RATIO else first['unit']}"
     return replace(found, value=value, sentence=_sentence(found, first, second))
+
+
+def _by_copper(cold: Mapping[str, Any], hot: Mapping[str, Any]) -> Compared:
+    """One winding cold and hot: its errors of the meter drop out of how many times it rose."""
+    if not can_be_copper(cold, hot):
+        raise Refused(
+            {"as": "These are not one copper winding, cold and then hot. Take two readings of a winding, with the "
+                   "temperature of the part typed for each, the colder one first."}
+        )  # fmt: skip
+    one, other = own_errors(raw(cold), "first"), own_errors(raw(hot), "second")
+    times = _related(other, one, As.RATIO)
+    told = warmed(one, other, cold_data=cold, hot_data=hot)
+    cancelled, differs = _cancelled(other, one, times, As.RATIO), told.judgement.verdict is Verdict.OUT
+    found = Compared(As.COPPER, told.gap, "", _one_meter(cold, hot), cancelled, differs, "")
+    size, half = _in_words(told.gap, told.gap.unit, As.COPPER)
+    sentence = f"{told.words} {_meters(found, cold, hot)}".strip()
+    return replace(found, value=f"{size} ± {half} {told.gap.unit}", sentence=sentence)
+
+
+def _one_meter(first: Mapping[str, Any], second: Mapping[str, Any]) -> bool:
+    """One named meter read both."""
+    return not first["instrument"]["assumed"] and first["instrument"]["name"] == second["instrument"]["name"]
 
 
 def own_errors(data: Mapping[str, Any], mark: str) -> Estimate:
@@ -130,8 +158,18 @@ def compared_words(readings: Sequence[Event]) -> list[str]:
         readings: The oldest first; one that nobody gave a name is left out.
     """
     found = pairs([event for event in readings if event.data["name"] != UNNAMED])
-    told = [(two, compare(two.first.data, two.second.data, as_=two.as_).sentence) for two in found]
-    return [f"{two.second.data['name']}: {words}" if two.as_ is As.CHANGE else words for two, words in told]
+    told = [(two, _told(two)) for two in found]
+    return [words if two.as_ is As.DIFFERENCE else f"{two.second.data['name']}: {words}" for two, words in told]
+
+
+def _told(two: Pair) -> str:
+    """The sentence of a pair; of a winding that may as well have read nothing when cold, only how much it changed."""
+    try:
+        return compare(two.first.data, two.second.data, as_=two.as_).sentence
+    except Refused:
+        if two.as_ is not As.COPPER:
+            raise
+        return compare(two.first.data, two.second.data, as_=As.CHANGE).sentence
 
 
 def _two_of_a_kind(one: Event, other: Event) -> Pair | None:
@@ -144,7 +182,9 @@ def _two_of_a_kind(one: Event, other: Event) -> Pair | None:
     if not (set(differ[0]) in OPPOSITES or all(NUMBERED.fullmatch(word) for word in differ[0])):
         return None
     if any(word in IN_TIME for word in differ[0]):
-        return Pair(*((one, other) if differ[0][0] in IN_TIME else (other, one)), As.CHANGE)
+        first, second = (one, other) if differ[0][0] in IN_TIME else (other, one)
+        copper = set(differ[0]) in WARMING and can_be_copper(first.data, second.data)
+        return Pair(first, second, As.COPPER if copper else As.CHANGE)
     return Pair(one, other, As.DIFFERENCE)
 
 

@@ -39,7 +39,11 @@ def part_of(given: Given) -> Part | None:
     found = given.tolerance(PART)
     if found is None:
         return None
-    celsius, half_width_k = found
+    return part_with(*found)
+
+
+def part_with(celsius: float, half_width_k: float | None) -> Part:
+    """A part's temperature as typed, and how far off it was said to be. [°C, K]"""
     return Part(celsius, THERMOMETER_HALF_K if half_width_k is None else half_width_k, assumed=half_width_k is None)
 
 
