@@ -20,6 +20,7 @@ from knowngood.engine.judgement import (
     Safety,
     Shape,
     Verdict,
+    combine,
     judge,
     propagate,
 )
@@ -225,6 +226,32 @@ def test_more_doubt_never_makes_a_verdict_clearer(value, u, more):
 def test_another_unit_changes_no_probability(value, u, factor):
     scaled = inside(value * factor, u * factor, 9.0 * factor, 11.0 * factor)
     assert scaled == pytest.approx(inside(value, u, 9.0, 11.0), abs=1e-9)
+
+
+WIDE = propagate(
+    lambda a, b: a + b, [Input("a", 10.0, Shape.RECTANGULAR, 1.0), Input("b", 0.0, standard_uncertainty=0.2)],
+    unit="1", seed=1,
+)  # fmt: skip
+
+
+@settings(deadline=None)
+@given(
+    limit=st.floats(7.0, 13.0), factor=st.floats(1e-3, 1e3), turned=st.booleans(), offset=st.floats(-10.0, 10.0),
+    share=st.floats(0.0, 0.9),
+)  # fmt: skip
+def test_another_unit_changes_nothing_of_a_drawn_verdict(limit, factor, turned, offset, share):
+    """Scaled, shifted as from °C to °F, or turned about; far in the tails as well, where no quantiles are kept."""
+    weight = -factor if turned else factor
+    here, there = Band(None, limit, "1"), weight * limit + offset
+    scaled = combine([(weight, WIDE)], offset=offset)
+    ends = (there, None) if turned else (None, there)
+    after = {"a": share * abs(WIDE.rows[0].contribution)}
+    one = judge(WIDE, here, remedies=[Remedy("a", "a", 1.0, after)])
+    other = judge(scaled, Band(*ends, "1"), remedies=[Remedy("a", "a", 1.0, {"a": factor * after["a"]})])
+    assert other.probability_inside == pytest.approx(one.probability_inside, abs=1e-6)
+    assert other.probability_linear == pytest.approx(one.probability_linear, abs=1e-6)
+    for then, now in zip(other.settle, one.settle, strict=other.verdict is one.verdict):
+        assert then.probability == pytest.approx(now.probability, abs=1e-5)
 
 
 @settings(deadline=None)

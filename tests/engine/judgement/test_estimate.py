@@ -106,6 +106,17 @@ def test_a_group_counts_like_one_row_as_large_as_all_of_it(parts):
     assert one.degrees_of_freedom >= min(row.degrees_of_freedom for row in rows) * (1.0 - 1e-12)
 
 
+@settings(deadline=None)
+@given(st.lists(st.floats(-20.0, 20.0), min_size=2, max_size=30), st.sampled_from([1.0, 4.0, math.inf]), st.booleans())
+def test_probability_below_never_falls(places, dof, drawn):
+    inputs = [Input("x", 1.0, Shape.RECTANGULAR, 1.0), Input("y", 0.0, Shape.STUDENT_T, None, 0.5, dof)]
+    found = propagate(lambda x, y: x + y * y, inputs, unit="V", seed=1, draws=2000)
+    one = found if drawn else replace(found, quantiles=None)
+    below = [one.below(x) for x in sorted(places)]
+    assert below == sorted(below)
+    assert 0.0 <= below[0] <= below[-1] <= 1.0
+
+
 shared = st.dictionaries(st.sampled_from("abcdef"), st.floats(-10.0, 10.0), max_size=6)
 
 

@@ -105,7 +105,7 @@ class Estimate:
         if u == 0.0:
             return math.inf
         weight = sum((row.contribution / u) ** 4 / row.degrees_of_freedom for row in self.rows if not row.group)
-        for group in {row.group for row in self.rows if row.group}:
+        for group in dict.fromkeys(row.group for row in self.rows if row.group):
             series = [row for row in self.rows if row.group == group]
             share = sum((row.contribution / u) ** 2 for row in series)
             weight += share**2 / min(row.degrees_of_freedom for row in series)
@@ -134,7 +134,7 @@ class Estimate:
         return float(np.interp(x, self.quantiles, LEVELS))
 
     def _tail(self, distance: float, edge: float) -> float:
-        """The share of the linear law's tail from `edge` on that lies beyond `distance`."""
+        """The share of the linear law's tail from `edge` on that lies beyond `distance`; none where it has no tail."""
         whole = self._linear_beyond(edge)
         return self._linear_beyond(distance) / whole if whole > 0.0 else 0.0
 

@@ -50,7 +50,7 @@ def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) ->
     """Return the chances of a clear "within" and a clear "out" once some rows have become smaller.
 
     With a the moved rows now, b the same rows after, c the rows that stay: the next value scatters by hypot(a, b)
-    about today's, as a normal would, and is judged with hypot(b, c). How far that reaches at the rule's probability is
+    about today's, as a normal would, and is known with hypot(b, c). How far that reaches at the rule's probability is
     the root sum of squares of what each row reaches: those from few readings by Student's t, all others as normals,
     and what a remedy leaves as one, too. Drawn beside it, over mixtures of shapes and few readings, this is off by .04
     on average and .21 at most; all rows taken as normals, by .19 and .84.
