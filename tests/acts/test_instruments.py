@@ -73,8 +73,8 @@ EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
         ("3 digits", f'"3 digits" does not say how fine the display is. Add one step of it, such as {EXAMPLE}'),
         (
             "± 5 %, 1 %",
-            '"± 5 %, 1 %" may be 5 % of what is read or 5 points of the scale. Write "5 % of reading" or "5 points", and the '
-            'step after it, such as "± 5 points, 1 %".',
+            '"± 5 %, 1 %" may be 5 % of what is read or 5 points of the scale. Write "5 % of reading" or "5 points", '
+            'and the step after it, such as "± 5 points, 1 %".',
         ),
         (
             "5 points + 1 digit",

@@ -146,9 +146,7 @@ def _in_percent(text: str, name: str) -> Line:
     percent, of_reading = PERCENT.search(rest), OF_READING.search(rest)
     left = _bare(OR.sub(" ", PERCENT.sub(" ", OF_READING.sub("", rest))))
     if left:
-        raise units.UnitsError(
-            f'"{left}" does not belong to a display in percent. Write it such as "{PERCENT_EXAMPLE}".'
-        )
+        raise units.UnitsError(f'"{left}" is not of a display in percent. Write it such as "{PERCENT_EXAMPLE}".')
     if percent and not (points or digits or of_reading):
         off = f"{_number(percent):g}"
         raise units.UnitsError(

@@ -27,7 +27,7 @@ def unfit_quantities(walk: Walk) -> Iterator[Problem]:
             words = _another_kind(limit, quantity, span)
             yield walk.problem("limits of another kind", Severity.STOP, ("limits", name, "band"), words)
         elif span is not None and (cannot_be := refused_limits(quantity, span)):
-            words = f'"{limit.name}" has {cannot_be}'
+            words = f'"{limit.name}": {cannot_be}'
             yield walk.problem("limits that cannot be", Severity.STOP, ("limits", name, "band"), words)
         yield from _given(walk, name, limit, quantity)
 

@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from knowngood import units
-from knowngood.checks.best import best_reading
+from knowngood.checks.best import best_reading, readings_of
 from knowngood.checks.toolbox import ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.engine.judgement import Band, Confidence, Estimate, Rule, Safety, Verdict, combine, judge
+from knowngood.engine.measurement.bounds import JUDGED, READ
 from knowngood.engine.measurement.instruments import Meter, finer
 from knowngood.quantities.basic import as_shown
 from knowngood.quantities.known import quantity_for
@@ -17,6 +18,7 @@ from knowngood.sheet.problem import Problem, Severity
 
 # Ours: how finely a band is looked through, and from which doubtful share on it is worth a note.
 PLACES, LARGE_SHARE = 41, 0.5
+WHOLE_PERCENT = 100.0
 # Ours: twice finer is what can be borrowed.
 TRIES = 2
 
@@ -46,12 +48,12 @@ def _looked_at(walk: Walk, name: str, limit: Limit, span: units.Span) -> Iterato
     if not fitting:
         yield walk.problem("no meter", Severity.CAUTION, path, _no_meter(limit, quantity, span))
         return
-    if span.lower is None or span.upper is None:
-        return  # far enough from a single end everything is clear
     band = Band(span.lower, span.upper, span.kind.unit, rule=_rule(limit))
+    if _width(quantity, band) is None:
+        return  # far enough from a single end everything is clear
     known = [(best, one) for one in fitting if (best := _best(one, quantity, limit, band))]
     if not known:
-        return  # no one reading stands for a value inside
+        return  # no such reading can be
     best, tool = min(known, key=lambda pair: pair[0].standard_uncertainty)
     share = doubtful_share(tool, quantity, limit, band)
     if share == 1.0:
@@ -72,7 +74,8 @@ def judged_as(limit: Limit, kind: units.Kind) -> Quantity | None:
 def _fits(tool: ToolMeter, quantity: Quantity, span: units.Span) -> bool:
     """Does a line read the unit, and, when the limits are of what is read, as far as they reach?"""
     ends = [end for end in (span.lower, span.upper) if end is not None]
-    return tool.unit == quantity.reads.unit and (quantity.reads is not span.kind or tool.holds(ends))
+    reached = [read for end in ends for read in readings_of(quantity, end, tool.meter)]
+    return tool.unit == quantity.reads.unit and (quantity.reads is not span.kind or tool.holds(reached))
 
 
 def _no_meter(limit: Limit, quantity: Quantity, span: units.Span) -> str:
@@ -85,7 +88,7 @@ def _no_meter(limit: Limit, quantity: Quantity, span: units.Span) -> str:
 
 
 def doubtful_share(tool: ToolMeter, quantity: Quantity, limit: Limit, band: Band) -> float:
-    """Return the share of a two-sided band in which even the best reading is not clearly within; 1.0 is all of it.
+    """Return the share of what is allowed in which even the best reading is not clearly within; 1.0 is all of it.
 
     Args:
         tool: What it would be read with.
@@ -96,14 +99,14 @@ def doubtful_share(tool: ToolMeter, quantity: Quantity, limit: Limit, band: Band
     Returns:
         From 0 to 1; 0 when no reading stands for a value inside.
     """
-    assert band.lower is not None
-    assert band.upper is not None
+    ends = _width(quantity, band)
+    assert ends is not None  # what has a single end only is not looked at
     marks = [found for at in (0.0, 0.5, 1.0) if (found := _best(tool, quantity, limit, band, at))]
     if not marks:
         return 0.0
     clear = 0
     for place in range(PLACES):
-        value = band.lower + place / (PLACES - 1) * (band.upper - band.lower)
+        value = ends[0] + place / (PLACES - 1) * (ends[1] - ends[0])
         near = min(marks, key=lambda one: abs(one.value - value))
         shifted = combine([(1.0, near)], offset=value - near.value)
         clear += judge(shifted, band).verdict is Verdict.WITHIN
@@ -112,9 +115,20 @@ def doubtful_share(tool: ToolMeter, quantity: Quantity, limit: Limit, band: Band
 
 def _best(tool: ToolMeter, quantity: Quantity, limit: Limit, band: Band, at: float = 0.5) -> Estimate | None:
     """The best reading of a true value this far up the band."""
-    assert band.lower is not None
-    assert band.upper is not None
-    return best_reading(tool, quantity, limit, band.lower + at * (band.upper - band.lower))
+    ends = _width(quantity, band)
+    assert ends is not None
+    return best_reading(tool, quantity, limit, ends[0] + at * (ends[1] - ends[0]))
+
+
+def _width(quantity: Quantity, band: Band) -> tuple[float, float] | None:
+    """Both ends of what is allowed; where the limit has one, the other is the thing's own: no size is below nothing."""
+    own = JUDGED.get(quantity.name) or READ.get(quantity.name)
+    lower, upper = band.lower, band.upper
+    if lower is None and own and own.least == 0.0 and not own.signed:
+        lower = 0.0
+    if upper is None and own and own.most == WHOLE_PERCENT and quantity.judged is units.Kind.SHARE:
+        upper = WHOLE_PERCENT
+    return None if lower is None or upper is None else (lower, upper)
 
 
 def _rule(limit: Limit) -> Rule:
