@@ -111,8 +111,13 @@ WORDS = {
         [("2025-11-20", 8.0), ("2026-11-20", 8.0)],
         "No date can be given: the readings agree within their doubt. Read it again later.",
     ),
-    "thicker": (
+    "renewed": (
         [("2025-11-20", 4.0), ("2026-11-20", 9.0)],
+        "It looks renewed, as read on 20 November 2026: the line starts anew there. There is one reading; wear shows "
+        "between two days. Read it again later.",
+    ),
+    "a little thicker": (
+        [("2025-11-20", 8.0), ("2026-11-20", 8.8)],
         "No date can be given: it reads further from 1.6 mm than before. Was it renewed, or read at another place?",
     ),
     "by now": (
@@ -156,3 +161,69 @@ def test_a_date_before_the_last_reading_has_no_chance(garage):
     found = pads(garage, ("2025-11-20", 8.0), ("2026-11-20", 4.4))
     assert found.chance_reached(date(2026, 1, 1)) is None
     assert history(garage, VEHICLE, "nothing").chance_reached(date(2027, 1, 1)) is None
+
+
+def test_after_a_renewal_the_line_starts_anew(garage):
+    found = pads(garage, ("2024-11-20", 7.0), ("2025-05-20", 3.0), ("2025-11-20", 11.0), ("2026-11-20", 7.4))
+    alone = history_of(garage, ("2025-11-20", 11.0), ("2026-11-20", 7.4), name="alone")
+    assert found.renewed == date(2025, 11, 20)
+    assert len(found.readings) == 4
+    assert found.wear.reached.quantile(0.5) == pytest.approx(alone.wear.reached.quantile(0.5), abs=2)
+    assert found.wear.points[0].at == -365.0
+    assert found.words == f"It looks renewed, as read on 20 November 2025: the line starts anew there. {alone.words}"
+    assert alone.words.startswith("It reaches 1.6 mm between ")
+
+
+def history_of(garage, *readings, name):
+    for number, (day, value) in enumerate(readings, 50):
+        read(garage, number, day, value, name=name)
+    return history(garage, VEHICLE, name)
+
+
+def test_between_two_ends_a_renewal_is_not_taken_for_wear_the_other_way(garage):
+    readings = (("2024-11-20", 9.0), ("2025-05-20", 7.0), ("2025-11-20", 5.0), ("2026-05-20", 9.0), ("2026-11-20", 7.0))
+    found = pads(garage, *readings, limits="3..12 mm")
+    assert (found.limit, found.renewed) == (3.0, date(2026, 5, 20))
+
+
+def looked(garage, number, day, km):
+    """The odometer, as a page would hand it over."""
+    fields = {"odometer": f"{km} km"}
+    happened = f"{day}T09:00:00+00:00"
+    take(garage, Entry(f"{number:032x}", f"vehicle/{VEHICLE}", "described", fields, happened=happened))
+
+
+def test_where_the_odometer_is_known_of_each_reading_wear_goes_by_km(garage):
+    for number, (day, km) in enumerate([("2025-11-18", 130_000), ("2026-05-20", 134_000), ("2026-11-20", 148_000)], 70):
+        looked(garage, number, day, km)
+    found = pads(garage, ("2025-11-20", 8.0), ("2026-05-20", 7.2), ("2026-11-20", 4.4))
+    assert found.per == "km"
+    assert [one.km for one in found.readings] == [130_000.0, 134_000.0, 148_000.0]
+    # By hand: 3.6 mm in 18 000 km leave 14 000 km for 2.8 mm; the coming rate is off by 1.28 quarters either way.
+    assert found.wear.rate.unit == "mm/km"
+    assert found.wear.reached.value == pytest.approx(14_000, rel=0.01)
+    assert found.wear.reached.quantile(0.1) == pytest.approx(14_000 / 1.32, rel=0.02)
+    assert found.wear.reached.quantile(0.9) == pytest.approx(14_000 / 0.68, rel=0.02)
+    # 18 000 km in a year: those 10 600 and 20 600 km are driven by June 2027 and January 2028.
+    begins = "It reaches 1.6 mm between 158 600 and 168 "
+    assert found.words.startswith(begins)
+    assert found.words.endswith(" km (4 times out of 5); driven on as so far, between June 2027 and January 2028.")
+    assert found.chance_reached(date(2027, 6, 1)) < 0.15
+    assert found.chance_reached(date(2028, 2, 1)) > 0.85
+
+
+def test_the_odometer_says_when_the_limit_may_be_reached_already(garage):
+    for number, (day, km) in enumerate([("2025-05-20", 140_000), ("2025-11-20", 146_000)], 70):
+        looked(garage, number, day, km)
+    readings = ("2025-05-20", 8.0), ("2025-11-20", 4.8)
+    assert pads(garage, *readings).words.startswith("It reaches 1.6 mm between 15")
+    looked(garage, 80, "2026-11-22", 152_000)
+    assert "and may have done so already" in history(garage, VEHICLE, "pad, front left").words
+    looked(garage, 81, "2026-11-23", 165_000)
+    assert history(garage, VEHICLE, "pad, front left").words.startswith("By now it has reached 1.6 mm")
+
+
+def test_without_the_odometer_of_one_reading_wear_goes_by_days(garage):
+    looked(garage, 70, "2025-11-20", 130_000)
+    found = pads(garage, ("2025-11-20", 8.0), ("2026-06-20", 4.4))
+    assert (found.per, found.readings[0].km) == ("day", None)

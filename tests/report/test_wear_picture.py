@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -48,6 +49,7 @@ def test_the_allowed_strip_lies_above_a_lower_limit_and_the_line_runs_into_it():
 
 def test_all_is_in_the_unit_that_was_written():
     picture = wear_picture(told(unit="in"), width=640)
+    assert ">0.315</text>" in picture
     assert ">0.11811</text>" in picture
 
 
@@ -56,3 +58,41 @@ def test_readings_that_agree_are_drawn_without_a_date():
     picture = wear_picture(told(readings=same), width=360)
     assert picture.count("<circle") == 2
     assert "May 2026" in picture
+
+
+def texts(picture):
+    """Words with their places."""
+    found = drawn(picture).iter(f"{SVG}text")
+    return {one.text: (float(one.get("x")), float(one.get("y"))) for one in found}
+
+
+@pytest.mark.parametrize("width", [360, 640])
+def test_the_limit_and_the_first_and_last_reading_have_their_numbers(width):
+    picture = wear_picture(told(), width=width)
+    words = texts(picture)
+    assert {"3", "8.0", "5.1"} <= set(words)
+    dots = [(float(dot.get("cx")), float(dot.get("cy"))) for dot in drawn(picture).iter(f"{SVG}circle")]
+    for number, (x, y) in (("8.0", dots[0]), ("5.1", dots[-1])):
+        assert words[number] == (pytest.approx(x, abs=30), pytest.approx(y, abs=40))
+
+
+def test_by_km_it_is_drawn_over_what_the_odometer_shows():
+    km = (130_000.0, 134_000.0, 148_000.0)
+    by_day = told()
+    reads = tuple(Read(one.day, one.value, one.low, one.high, at) for one, at in zip(by_day.readings, km, strict=True))
+    dated = [Dated(at, Estimate(one.value, "mm", (Row(f"{at}", 0.1),))) for at, one in zip(km, reads, strict=True)]
+    picture = wear_picture(replace(by_day, readings=reads, wear=wear_line(dated, limit=3.0, per="km")), width=640)
+    xs = [float(dot.get("cx")) for dot in drawn(picture).iter(f"{SVG}circle")]
+    assert (xs[1] - xs[0]) / (xs[2] - xs[0]) == pytest.approx(4 / 18, abs=0.01)
+    assert {"130 000 km", "148 000 km"} <= set(texts(picture))
+    assert "2026" not in picture
+
+
+def test_a_renewed_part_is_named_and_its_line_starts_anew():
+    values = ((date(2025, 11, 20), 4.0), (date(2026, 5, 20), 9.0), (date(2026, 11, 20), 7.4))
+    newest = told(readings=values[1:])
+    picture = wear_picture(replace(told(readings=values), wear=newest.wear, renewed=values[1][0]), width=640)
+    assert {"4.0", "9.0 renewed", "7.4"} <= set(texts(picture))
+    begins = float(re.search(r'class="est"[^>]* d="M([\d.]+) ', picture)[1])
+    xs = [float(dot.get("cx")) for dot in drawn(picture).iter(f"{SVG}circle")]
+    assert begins == pytest.approx(xs[1], abs=0.2)

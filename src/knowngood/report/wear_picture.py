@@ -1,10 +1,10 @@
 """The picture of wear: readings over dates, the allowed strip behind them, and where the line is heading, as SVG."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
 
 from knowngood import units
 from knowngood.acts.history import History, Read
+from knowngood.acts.values import decimals_for
 from knowngood.report.hump import short
 from knowngood.report.picture import Width, plain
 from knowngood.report.ruler import FONT_PX, Ruler, signed, ticks, words_px
@@ -17,15 +17,15 @@ NUMBERS_APART_PX = 10.0
 
 @dataclass(frozen=True)
 class _Plot:
-    """Days along, values up."""
+    """Days or km along, values up."""
 
-    days: Ruler
+    along: Ruler
     values: Ruler
 
-    def at(self, day: float, value: float) -> str:
+    def at(self, along: float, value: float) -> str:
         """A place, as path data; what lies off the plot is drawn at its edge."""
         inside = min(max(value, self.values.low), self.values.high)
-        return f"{short(self.days.x(day))} {short(self.y(inside))}"
+        return f"{short(self.along.x(along))} {short(self.y(inside))}"
 
     def y(self, value: float) -> float:
         return BOTTOM + TOP - self.values.x(value)
@@ -43,7 +43,7 @@ def wear_picture(told: History, *, width: Width = 640) -> str:
     return (
         f'<svg class="pic" viewBox="0 0 {width} {HEIGHT:.0f}" role="img" font-size="{FONT_PX}">'
         f"<title>{plain(told.name)} over time</title><desc>{plain(told.words)}</desc>"
-        f"{''.join(parts)}{_values(told, plot)}{_dates(told, plot)}</svg>"
+        f"{''.join(parts)}{_values(told, plot)}{_labels(told, plot)}{_places(told, plot)}</svg>"
     )
 
 
@@ -51,20 +51,15 @@ def _shown(told: History, value: float) -> float:
     return units.to_unit(value, told.unit)
 
 
-def _day(told: History, day: date) -> float:
-    """Days from the last reading on."""
-    return float((day - told.readings[-1].day).days)
-
-
 def _plot(told: History, width: Width) -> _Plot:
-    first, line = _day(told, told.readings[0].day), told.wear.points if told.wear else ()
+    first, line = told.along(told.readings[0]), told.wear.points if told.wear else ()
     last = max([0.0, *(point.at for point in line)])
     seen = [end for one in told.readings for end in (one.low, one.high)]
     shown = [_shown(told, end) for end in (*seen, *([] if told.limit is None else [told.limit]))]
     low, high = min(shown), max(shown)
     room = ROOM * (high - low) or 1.0
-    days = Ruler(first, max(last, first + 1.0), LEFT + 6.0, width - RIGHT)
-    return _Plot(days, Ruler(low - room, high + room, TOP, BOTTOM))
+    along = Ruler(first, max(last, first + 1.0), LEFT + 6.0, width - RIGHT)
+    return _Plot(along, Ruler(low - room, high + room, TOP, BOTTOM))
 
 
 def _band(told: History, plot: _Plot) -> str:
@@ -74,7 +69,7 @@ def _band(told: History, plot: _Plot) -> str:
     limit = _shown(told, told.limit)
     above = _shown(told, told.readings[0].value) >= limit
     far = TOP if above else BOTTOM
-    y, left, right = short(plot.y(limit)), short(LEFT), short(plot.days.right)
+    y, left, right = short(plot.y(limit)), short(LEFT), short(plot.along.right)
     return (
         f'<path class="band" d="M{left} {y}V{short(far)}H{right}V{y}z"/><path class="limit" d="M{left} {y}H{right}"/>'
     )
@@ -93,9 +88,9 @@ def _ahead(told: History, plot: _Plot) -> str:
 
 
 def _reading(told: History, plot: _Plot, one: Read) -> str:
-    day = _day(told, one.day)
-    ends = [plot.at(day, _shown(told, end)) for end in (one.low, one.high)]
-    x, y = plot.at(day, _shown(told, one.value)).split()
+    along = told.along(one)
+    ends = [plot.at(along, _shown(told, end)) for end in (one.low, one.high)]
+    x, y = plot.at(along, _shown(told, one.value)).split()
     return f'<path class="hump" d="M{ends[0]}L{ends[1]}"/><circle class="raw" cx="{x}" cy="{y}" r="4"/>'
 
 
@@ -116,20 +111,54 @@ def _values(told: History, plot: _Plot) -> str:
     return "".join(texts)
 
 
-def _dates(told: History, plot: _Plot) -> str:
-    """Months at both ends and at the last reading, as far as they do not touch."""
-    last = told.readings[-1].day
-    days = dict.fromkeys([plot.days.low, plot.days.high, 0.0])
-    base = f'<path class="base" d="M{short(LEFT)} {short(BOTTOM)}H{short(plot.days.right)}"/>'
+def _labels(told: History, plot: _Plot) -> str:
+    """What was read first and last, and first of a part that looks renewed, beside its dot."""
+    newest = next((one for one in told.readings if one.day == told.renewed), None)
+    first, last = told.readings[0], told.readings[-1]
+    texts: list[str] = []
+    taken: list[tuple[float, float, float]] = []
+    for one in dict.fromkeys(one for one in (last, first, newest) if one is not None):
+        words = _read_words(told, one) + (" renewed" if one is newest else "")
+        half = 0.5 * words_px(words)
+        x = min(max(plot.along.x(told.along(one)), LEFT + 4.0 + half), plot.along.right + RIGHT - 2.0 - half)
+        above, below = plot.y(_shown(told, one.high)) - 7.0, plot.y(_shown(told, one.low)) + FONT_PX + 3.0
+        places = [y for y in (above, below) if TOP + FONT_PX - 4.0 <= y <= BOTTOM - 3.0] or [above]
+        free = [y for y in places if _free(x, y, half, taken)]
+        y = (free or places)[0]
+        taken.append((x, y, half))
+        texts.append(f'<text class="no" text-anchor="middle" x="{short(x)}" y="{short(y)}">{words}</text>')
+    return "".join(texts)
+
+
+def _free(x: float, y: float, half: float, taken: list[tuple[float, float, float]]) -> bool:
+    """Is there room for words here, beside those that stand already?"""
+    return all(abs(x - at) > half + width + 2.0 or abs(y - high) > FONT_PX for at, high, width in taken)
+
+
+def _read_words(told: History, one: Read) -> str:
+    """With as many places as its doubt deserves."""
+    low, high = (_shown(told, end) for end in (one.low, one.high))
+    return signed(f"{_shown(told, one.value):.{decimals_for(0.5 * (high - low))}f}")
+
+
+def _places(told: History, plot: _Plot) -> str:
+    """Months or km at both ends and at the last reading, as far as they do not touch."""
+    base = f'<path class="base" d="M{short(LEFT)} {short(BOTTOM)}H{short(plot.along.right)}"/>'
     texts: list[str] = []
     taken: list[tuple[float, float]] = []
-    for day in days:
-        words = f"{last + timedelta(days=day):%b %Y}"
+    for along in dict.fromkeys([plot.along.low, plot.along.high, 0.0]):
+        words = _place_words(told, along)
         half = 0.5 * words_px(words)
-        x = min(max(plot.days.x(day), LEFT + half), plot.days.right + RIGHT - 2.0 - half)
+        x = min(max(plot.along.x(along), LEFT + half), plot.along.right + RIGHT - 2.0 - half)
         if all(abs(x - other) > half + width + NUMBERS_APART_PX for other, width in taken):
             taken.append((x, half))
             texts.append(
                 f'<text class="no" text-anchor="middle" x="{short(x)}" y="{short(BOTTOM + 18)}">{words}</text>'
             )
     return base + "".join(texts)
+
+
+def _place_words(told: History, along: float) -> str:
+    """The month, or what the odometer shows."""
+    km = told.readings[-1].km
+    return f"{told.day_at(along):%b %Y}" if km is None else f"{km + along:,.0f} km".replace(",", " ")
