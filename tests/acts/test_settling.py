@@ -42,6 +42,24 @@ def test_what_is_in_the_toolbox_is_not_to_be_got():
     assert own.probability == pytest.approx(by_key(judged(VERNIER, PRICE))["get:micrometer"].probability)
 
 
+def test_what_is_in_the_toolbox_is_offered_though_nobody_said_what_was_read_with():
+    ways = by_key(judged(MICROMETER, meter="", read="22.04 mm"))
+    assert ways["own:thimble"].probability > 0.3
+
+
+def test_an_instrument_that_is_too_coarse_to_show_anything_is_no_help():
+    fine, coarse = (
+        ("instrument_added", {"name": name, "line": line})
+        for name, line in (("fine", "1 % + 2 digits, 0.1 ohm"), ("coarse", "0.1 %, 100 ohm"))
+    )
+    words = {"quantity": "thermistor_resistance", "limits": "80..90 ohm", "read": "89.5 ohm", "meter": "fine"}
+    found = judge_typed(
+        {**words, "at": "20", "part": "20 ± 1", "beta": "3435"}, reading_id="7", toolbox=boxed(fine, coarse)
+    )
+    assert found.judgement.doubtful
+    assert "own:coarse" not in by_key(found)
+
+
 def test_a_kind_that_is_no_finer_is_not_offered():
     assert not [key for key in by_key(judged(MICROMETER, meter="thimble", read="22.002 mm")) if key.startswith("get:")]
 

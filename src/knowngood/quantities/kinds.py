@@ -9,8 +9,8 @@ from knowngood.quantities.model import K, Quantity
 JAWS = ("vernier", "caliper")
 GAUGES = ("pressure_gauge", "fine_gauge")
 # A micrometer reaches no lining on its plate and no groove, and a dial reads only what moves. A probe and an infrared
-# gun read a surface each in its own way, so neither stands for the other. No entry: meters for ohm, V and A, and sets of
-# blades, are told apart by their data sheets, not by their kind.
+# gun read a surface each in its own way, so neither stands for the other. Meters for ohm, V and A have no entry, nor
+# have blades: their data sheets tell them apart, not their kind.
 KINDS: Mapping[str, tuple[str, ...]] = {
     "disc_thickness": (*JAWS, "micrometer"),
     "thickness_variation": ("micrometer",),
