@@ -10,8 +10,8 @@ from knowngood.report.picture import Width, plain
 from knowngood.report.ruler import FONT_PX, Ruler, signed, ticks, words_px
 
 LEFT, RIGHT, TOP, BOTTOM, HEIGHT = 44.0, 14.0, 12.0, 132.0, 156.0
-# Ours: room above and below what is drawn, as a share of it.
-ROOM = 0.12
+# Ours: room above what is drawn, for a number, and below, as a share of it.
+ABOVE, BELOW = 0.22, 0.12
 NUMBERS_APART_PX = 10.0
 
 
@@ -57,9 +57,9 @@ def _plot(told: History, width: Width) -> _Plot:
     seen = [end for one in told.readings for end in (one.low, one.high)]
     shown = [_shown(told, end) for end in (*seen, *([] if told.limit is None else [told.limit]))]
     low, high = min(shown), max(shown)
-    room = ROOM * (high - low) or 1.0
+    tall = high - low or 1.0
     along = Ruler(first, max(last, first + 1.0), LEFT + 6.0, width - RIGHT)
-    return _Plot(along, Ruler(low - room, high + room, TOP, BOTTOM))
+    return _Plot(along, Ruler(low - BELOW * tall, high + ABOVE * tall, TOP, BOTTOM))
 
 
 def _band(told: History, plot: _Plot) -> str:
