@@ -6,6 +6,7 @@ import pytest
 from GTC import type_a
 
 from knowngood.engine.judgement import Band, Shape, Verdict, combine, judge
+from knowngood.engine.judgement.decide import STATED_DIFFERENCE
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.resistance import (
     CONDUCTORS,
@@ -58,13 +59,14 @@ CASES = {
 
 @pytest.mark.parametrize("case", CASES.values(), ids=CASES)
 def test_coil(case):
-    """Ours, run with two implementations."""
+    """Ours, run with two implementations of the linear law."""
     meter, read, leads, part, (lower, upper), (value, u, probability, verdict) = case
     found = winding_resistance(read, meter=meter, zero_ohm=leads, part=part, seed=1)
     assert found.value == pytest.approx(value, abs=6e-5)
     assert found.standard_uncertainty == pytest.approx(u, abs=6e-5)
     judged = judge(found, Band(lower, upper, "ohm"))
-    assert judged.probability_inside == pytest.approx(probability, abs=0.01)
+    assert judged.probability_linear == pytest.approx(probability, abs=0.0005)
+    assert judged.difference < STATED_DIFFERENCE
     assert judged.verdict is verdict
 
 
