@@ -36,10 +36,10 @@ def test_hotter_is_never_milder(celsius, hotter_k):
 
 def test_the_range_ends_at_the_film_and_at_the_hands():
     found = drain_range(GEARBOX)
-    assert beside(GEARBOX, found.from_c, found.to_c).film == pytest.approx(1.5)
+    assert beside(GEARBOX, found.from_c, found.to_c).film.value == pytest.approx(1.5)
     assert touch(found.to_c).caution is Caution.NONE
     assert 20.0 < found.from_c < found.to_c == 48.0
-    assert found.wait_at_20 == pytest.approx(found.film_at_20**2)
+    assert found.wait_at_20.value == pytest.approx(found.film_at_20.value**2)
 
 
 @given(st.floats(15.0, 300.0), st.floats(3.0, 12.0))

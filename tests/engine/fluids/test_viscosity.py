@@ -83,7 +83,7 @@ def test_no_two_grades_overlap():
 @pytest.mark.published("Jeffreys 1930, the film's law, worked by hand: after the same wait 20 °C leaves 2.1 of 60 °C")
 def test_cold_beside_warm():
     found = beside(GEARBOX, 20.0, 60.0)
-    assert (found.film, found.wait) == (pytest.approx(2.1, abs=0.05), pytest.approx(4.5, abs=0.05))
+    assert (found.film.value, found.wait.value) == (pytest.approx(2.1, abs=0.05), pytest.approx(4.5, abs=0.05))
 
 
 @given(st.floats(2.0, 1000.0), st.floats(10.0, 500.0), st.floats(0.5, 500.0))
@@ -101,6 +101,15 @@ def test_the_mean_film_over_a_wall_is_two_thirds_of_the_lowest():
     mean = film_mm(84.2, depth, 10.0).mean()
     wetted = film_left(GEARBOX, 20.0, 10.0).value
     assert wetted == pytest.approx(mean * 0.30, rel=2e-3)
+
+
+def test_one_temperature_beside_another_is_wide_and_all_assumed():
+    found = beside(GEARBOX, 20.0, 60.0)
+    assert {row.key: row.assumed for row in found.film.rows} == {
+        "viscosity/20 °C": True, "viscosity/60 °C": True, "film/law": True,
+    }  # fmt: skip
+    assert found.film.standard_uncertainty > 0.12 * found.film.value
+    assert beside(GEARBOX, 40.0, 40.0).film.value == 1.0
 
 
 def test_what_stays_behind_is_wide_and_all_assumed():

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from knowngood.engine.fluids.viscosity import Viscosity, beside
+from knowngood.engine.judgement import Estimate
 
 # Ours, and stricter than the times for bare metal that were read (49 °C for more than 5 min, 60 °C for less than 5 s).
 # Source: BURN_TIMES.
@@ -75,8 +76,8 @@ class DrainRange:
 
     from_c: float
     to_c: float
-    film_at_20: float
-    wait_at_20: float
+    film_at_20: Estimate
+    wait_at_20: Estimate
 
 
 def drain_range(viscosity: Viscosity) -> DrainRange:
@@ -94,7 +95,7 @@ def drain_range(viscosity: Viscosity) -> DrainRange:
     Example:
         >>> from knowngood.engine.fluids.viscosity import through
         >>> found = drain_range(through((40.0, 36.0), (100.0, 7.2)))
-        >>> round(found.from_c), found.to_c, round(found.film_at_20, 1)
+        >>> round(found.from_c), found.to_c, round(found.film_at_20.value, 1)
         (27, 48.0, 1.8)
     """
     cold = beside(viscosity, 20.0, GLOVES_ABOVE_C)

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from knowngood.engine.fluids.between import Array, on_line
+from knowngood.engine.fluids.carried import carried
 from knowngood.engine.judgement import Estimate, Input, Shape, linear
 from knowngood.engine.tables import table
 
@@ -19,8 +20,9 @@ COLDEST_C, HOTTEST_C = -40.0, 150.0
 GRAVITY_MM_S2 = 9806.65
 # Ours: a print of two digits, and that some oils with polymers bend off the line.
 FITS = 0.10
-# Ours: inner surface that was wetted, of a pan, housing or block, and how far a plain plate is from that.
-WETTED_M2, WETTED_HALF_M2, PLATE_HALF = 0.30, 0.20, 0.60
+# Ours: inner surface that was wetted, of a pan, housing or block; how far a plain plate is from that, and how far off
+# its law is for the film at one temperature beside another.
+WETTED_M2, WETTED_HALF_M2, PLATE_HALF, LAW_HALF = 0.30, 0.20, 0.60, 0.25
 PLATE_HEIGHT_MM = 200.0
 # Source: ISO_3448, middle of each grade at 40 °C; the grade reaches 10 % either way.
 GRADES = {
@@ -111,7 +113,8 @@ def viscosity_at(viscosity: Viscosity, celsius: float) -> Estimate:
     _refuse_temperature(celsius)
     nu = float(viscosity.at(celsius))
     _refuse_thin(nu)
-    fits = Input("viscosity/line", 0.0, Shape.RECTANGULAR, FITS, assumed=True, name="print and bend of the line")
+    fits = Input(f"viscosity/{celsius:g} °C", 0.0, Shape.RECTANGULAR, FITS, assumed=True,
+                 name=f"print and bend of the oil's line at {celsius:g} °C")  # fmt: skip
     return linear(lambda off: nu * (1.0 + off), [fits], unit="mm²/s")
 
 
@@ -220,15 +223,15 @@ def film_left(viscosity: Viscosity, celsius: float, minutes: float) -> Estimate:
 
 @dataclass(frozen=True)
 class Beside:
-    """Draining at one temperature beside another.
+    """Draining at one temperature beside another; wide, and ours but for the film's law.
 
     Args:
         film: How many times the other's film stays behind after the same wait.
         wait: How many times the other's wait leaves the same film.
     """
 
-    film: float
-    wait: float
+    film: Estimate
+    wait: Estimate
 
 
 def beside(viscosity: Viscosity, celsius: float, other_c: float) -> Beside:
@@ -247,11 +250,15 @@ def beside(viscosity: Viscosity, celsius: float, other_c: float) -> Beside:
 
     Example:
         >>> found = beside(through((40.0, 36.0), (100.0, 7.2)), 20.0, 60.0)
-        >>> round(found.film, 1), round(found.wait, 1)
-        (2.1, 4.5)
+        >>> round(found.film.value, 1), round(found.film.standard_uncertainty, 1), round(found.wait.value, 1)
+        (2.1, 0.3, 4.5)
     """
-    times = viscosity_at(viscosity, celsius).value / viscosity_at(viscosity, other_c).value
-    return Beside(math.sqrt(times), times)
+    both = [viscosity_at(viscosity, one) for one in (celsius, other_c)]
+    law = Input("film/law", 0.0, Shape.RECTANGULAR, LAW_HALF, assumed=True, name="a housing drains unlike a plain wall")
+    return Beside(
+        carried(lambda one, other, off: np.sqrt(one / other) * (1.0 + off), [*both, law], unit="1"),
+        carried(lambda one, other, off: one / other * (1.0 + off) ** 2, [*both, law], unit="1"),
+    )
 
 
 def _refuse_thin(mm2_s: float) -> None:
