@@ -71,6 +71,9 @@ REFUSED = {
         ({"read": "0.9 kg/L"}, "read",
          "An acid's density of 0.9 kg/L is less than 1 kg/L: water has 1.00, no battery's acid reaches 1.4, and "
          "1265 is written 1.265. Check the number and its unit."),
+        ({"at": "200"}, "at",
+         "A temperature of limits of 200 °C is more than 50 °C: no manual states an acid's density for it. Check the "
+         "temperature and its unit."),
         ({"acid": "120"}, "acid",
          "An acid's temperature of 120 °C is more than 60 °C: no battery lives through it. Check the temperature and "
          "its unit."),

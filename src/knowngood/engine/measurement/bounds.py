@@ -109,6 +109,7 @@ ASKED: dict[str, Bound] = {
                     "Read it across the meter's own two sockets, or leave it empty."),
     "rested": Bound("a rest", 0.0, 527040.0, "a year is the most that counts", _TIME),
     "temperature": Bound("a battery's temperature", -40.0, 60.0, "no battery lives through it", _WARMTH),
+    "acid_density.at": Bound("a temperature of limits", 0.0, 50.0, "no manual states an acid's density for it", _WARMTH),
     "acid": Bound("an acid's temperature", -40.0, 60.0, "no battery lives through it", _WARMTH),
     "r25": Bound("a sensor", 1.0, 5e6, "no thermistor has less or more", "Copy it from the manual, such as 2.2 kΩ."),
     "r_at": _CURVE_C,
