@@ -82,7 +82,17 @@ def timed_cooling(given: Given, usual: list[Remedy]) -> list[Remedy]:
     ]
 
 
+def refuse_cooling(given: Given) -> None:
+    """Refuse temperatures that show no cooling, also where nobody has to wait for it.
+
+    Raises:
+        Refused: At the field.
+    """
+    cooling_minutes(given)
+
+
 def _winding(given: Given) -> Estimate:
+    refuse_cooling(given)
     at = given.value(AT)
     refuse_another_part(given.read.values, given.upper)
     return winding_resistance(

@@ -13,7 +13,7 @@ from knowngood.engine.measurement.sensors import (
     thermistor_resistance,
     thermistor_temperature,
 )
-from knowngood.quantities.basic import AT, COOLING, PART, ZERO, part_of, timed_cooling
+from knowngood.quantities.basic import AT, COOLING, PART, ZERO, part_of, refuse_cooling, timed_cooling
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
 
@@ -90,6 +90,7 @@ def _thermistor_temperature(given: Given) -> Estimate:
 
 
 def _thermistor_resistance(given: Given) -> Estimate:
+    refuse_cooling(given)
     # How many ohms the curve has does not count here, only how steep it is.
     curve = _curve(given) or beta_thermistor(1000.0, given.value(BETA))
     return thermistor_resistance(
@@ -112,6 +113,7 @@ def _platinum_temperature(given: Given) -> Estimate:
 
 
 def _platinum_resistance(given: Given) -> Estimate:
+    refuse_cooling(given)
     return platinum_resistance(
         given.read.values, meter=given.meter, zero_ohm=given.values(ZERO), part=part_of(given),
         reference_c=_reference(given), reading_id=given.reading_id, seed=SEED,
