@@ -211,6 +211,7 @@ def test_every_library_sheet_fits_the_schema_and_is_long_enough():
     jsonschema.Draft202012Validator.check_schema(found)
     for one in library.sheets():
         jsonschema.validate(YAML(typ="safe").load(library.text(one.id)), found)
-    sheet = read(library.text("runs_hot"), file="runs_hot.yaml").sheet
-    assert isinstance(sheet, Sheet)
-    assert len(sheet.steps) >= 35
+        sheet = read(library.text(one.id), file=f"{one.id}.yaml").sheet
+        assert isinstance(sheet, Sheet)
+        assert len(sheet.steps) >= 35
+    assert [one.id for one in library.sheets()] == ["automatic_gearbox", "runs_hot"]
