@@ -9,7 +9,7 @@ from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 
-WAYS = {"out": "out", "in": "in", "spilled": "on the ground"}
+WAYS = {"out": "out", "in": "in", "spilled": "on the ground", "left": "left in a part"}
 Section = tuple[str, list[str]]
 
 
@@ -86,6 +86,7 @@ ENTRIES = {
     "reading_attached": ("Attached reading", "reading"),
     "bolts_signed": ("Signature", "fastener"),
     "fluid_moved": ("Fluid", "typed"),
+    "temperature_read": ("Temperature", "typed"),
     "decided": ("Decision", "decision"),
     "paid": ("Cost", "what"),
     "kit_got": ("Part at hand", "part"),

@@ -8,13 +8,14 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
+from knowngood.acts.record_fluids import fluid_moved, moved_with, temperature_read
 from knowngood.acts.record_rest import noted
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
 from knowngood.checks.walk import ANSWERS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet import library
-from knowngood.sheet.model import Fill, Step
+from knowngood.sheet.model import Step
 
 K = units.Kind
 
@@ -155,7 +156,7 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
     if unread:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
     done = Draft("step_done", {"step": step.id, "round": job.run.progress.done.count(step.id) + 1})
-    return [done, *_decision(step, entry), *_signed(job, step, entry), *_moved(step, entry)]
+    return [done, *_decision(step, entry), *_signed(job, step, entry), *moved_with(step, entry)]
 
 
 def _decision(step: Step, entry: Entry) -> list[Draft]:
@@ -176,35 +177,6 @@ def _signature(job: Job, name: str, step: str | None, exceptions: str) -> dict[s
     torque = job.torque_text(name)
     data = {"fastener": name, "step": step, "torque": torque, "count": fastener.count}
     return {**data, "exceptions": exceptions or None}
-
-
-def _moved(step: Step, entry: Entry) -> list[Draft]:
-    """Fluid that went out or in with a step; left unmeasured when nothing was typed."""
-    circuit = step.fill.circuit if isinstance(step.fill, Fill) else step.drain
-    if circuit is None or not entry.text("amount"):
-        return []
-    way = "in" if step.fill else "out"
-    return [Draft("fluid_moved", {**_fluid(entry), "circuit": circuit, "way": way, "step": step.id})]
-
-
-def _fluid(entry: Entry) -> dict[str, object]:
-    typed = units.completed(entry.needed("amount", "how much, such as 4.6 L"), "L")
-    warm = units.completed(entry.text("fluid_c"), "°C")
-    litre = parsed("amount", lambda: units.quantity(typed, K.VOLUME, unit="L").value)
-    if litre <= 0:
-        raise Refused({"amount": f'"{typed}" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'})
-    celsius = parsed("fluid_c", lambda: units.quantity(warm, K.TEMPERATURE, unit="°C").value) if warm else None
-    return {"typed": f"{typed} at {warm}" if warm else typed, "litre": litre, "temperature_c": celsius}
-
-
-def _fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
-    job = garage.job(entry.of)
-    circuit, way = entry.needed("circuit", "which circuit"), entry.needed("way", "out, in or spilled")
-    if circuit not in job.sheet.circuits:
-        raise Refused({"circuit": f'"{circuit}" is not a circuit of this job.'})
-    if way not in ("out", "in", "spilled"):
-        raise Refused({"way": f'"{way}" is no way for fluid to go. Take out, in or spilled.'})
-    return [Draft("fluid_moved", {**_fluid(entry), "circuit": circuit, "way": way, "step": None})]
 
 
 def _bolts_signed(garage: Garage, entry: Entry) -> list[Draft]:
@@ -281,7 +253,8 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "reading_judged": _reading_judged,
     "reading_attached": _reading_attached,
     "bolts_signed": _bolts_signed,
-    "fluid_moved": _fluid_moved,
+    "fluid_moved": fluid_moved,
+    "temperature_read": temperature_read,
     "decided": _decided,
     "paid": _paid,
     "watch_opened": _watch_opened,

@@ -108,6 +108,7 @@ class JobState(State):
             "reading_attached",
             "bolts_signed",
             "fluid_moved",
+            "temperature_read",
             "decided",
             "paid",
             "watch_opened",
@@ -173,6 +174,11 @@ class JobState(State):
     def fluids(self) -> list[Event]:
         """Fluid that went out, in or beside."""
         return self.kept("fluid_moved")
+
+    @property
+    def temperatures(self) -> list[Event]:
+        """Temperatures of fluids on their way to a window."""
+        return self.kept("temperature_read")
 
     @property
     def decisions(self) -> list[Event]:

@@ -31,11 +31,13 @@ from knowngood.web import (
     upload,
 )
 from knowngood.web.answers import THIS_COMPUTER, show, trouble, wants_json
+from knowngood.web.bell import Bell
 from knowngood.web.forms import Kept
 from knowngood.web.guard import Guard, Phones, is_sealed
 from knowngood.web.packed import Packed
 from knowngood.web.pages import Page
 from knowngood.web.pairing import Lan
+from knowngood.web.window_panel import rings
 
 OWN_FIELDS = ("id", "stream", "kind", "back", "form", "csrf", "instead", "device", "device_seq", "happened")
 LONGEST_COUNT = 15
@@ -58,8 +60,14 @@ JOB_PAGES: Mapping[str, JobPage] = {
 }
 
 
-def application(garage: Garage, lan: Lan | None = None) -> Guard:
-    """Return the application that serves a garage to this machine, and to paired phones when it is on their network."""
+def application(garage: Garage, lan: Lan | None = None, bell: Bell | None = None) -> Guard:
+    """Return the application that serves a garage to this machine, and to paired phones when it is on their network.
+
+    Args:
+        garage: What to serve.
+        lan: Where phones reach it; None keeps them out.
+        bell: Rings when a fluid is about to enter or leave its window; None stays silent.
+    """
     routes = [
         Route("/", _bench),
         Route("/judge", _judge),
@@ -80,7 +88,7 @@ def application(garage: Garage, lan: Lan | None = None) -> Guard:
         404: _not_found,
     }
     app = Starlette(routes=routes, middleware=[Middleware(Packed)], exception_handlers=handlers)
-    app.state.garage = garage
+    app.state.garage, app.state.bell = garage, bell
     app.state.phones, app.state.lan = Phones(garage), lan
     return Guard(app, garage, app.state.phones, lan_hosts=[lan.host] if lan else [])
 
@@ -146,7 +154,15 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
         take(request.app.state.garage, entry)
     except Refused as refused:
         return _refused(request, typed, refused.problems, 422)
+    _set_bell(request, entry)
     return _onward(_next(entry, back), as_json)
+
+
+def _set_bell(request: Request, entry: Entry) -> None:
+    """A temperature that came, or was taken back, moves the moments that the computer rings for."""
+    garage, bell = request.app.state.garage, request.app.state.bell
+    if bell is not None and entry.kind in ("temperature_read", "withdrawn") and entry.stream.startswith("job/"):
+        bell.set(entry.of, rings(garage.job(entry.of)))
 
 
 def _refused(request: Request, typed: Mapping[str, str], problems: Mapping[str, str], status: int) -> Response:

@@ -11,6 +11,7 @@ from knowngood.web import draw, notes
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
+from knowngood.web.window_panel import window_panel
 
 CANT = Button("Can't", "plain", "instead", "cant")
 
@@ -35,6 +36,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> P
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
+    page["window"] = window_panel(garage, job, step.window, back, kept) if step.window else None
     page["ask_forms"] = [ask_form(job, ask, back, kept) for ask in _open_asks(job, step)]
     return page
 

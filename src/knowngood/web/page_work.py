@@ -10,7 +10,7 @@ from knowngood.sheet.model import AskRef
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import Page, frame
 
-WAYS = {"out": "came out", "in": "went in", "spilled": "on the ground"}
+WAYS = {"out": "came out", "in": "went in", "spilled": "on the ground", "left": "left in a part that came off"}
 
 
 def fluids(garage: Garage, job: Job, kept: Kept | None) -> Page:

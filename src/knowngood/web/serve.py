@@ -8,6 +8,7 @@ import threading
 import webbrowser
 from collections.abc import Sequence
 from contextlib import suppress
+from functools import partial
 from ipaddress import AddressValueError, IPv4Address
 
 import uvicorn
@@ -15,6 +16,7 @@ import uvicorn
 from knowngood.acts.garage import Garage
 from knowngood.refusal import Refused
 from knowngood.web.app import application
+from knowngood.web.bell import Bell
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
 
@@ -50,7 +52,7 @@ def serve(garage: Garage, *, port: int, browser: bool, lan: str | None = None) -
     if browser:
         threading.Timer(1.0, webbrowser.open, [home]).start()
     # Headers that a proxy writes can be written by anyone; who asks is who is connected.
-    app = application(garage, door)
+    app = application(garage, door, Bell(partial(print, flush=True), garage.clock))
     config = uvicorn.Config(app, log_level="warning", lifespan="off", proxy_headers=False, server_header=False)
     with suppress(KeyboardInterrupt):  # Ctrl+C is how it is stopped
         uvicorn.Server(config).run(sockets=sockets)

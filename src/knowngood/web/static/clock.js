@@ -67,7 +67,7 @@ function takeMoments() {
     for (const row of rows) {
       const ends = Number(row.dataset.at) + behind;
       row.querySelector("[data-time]").textContent = clockTime(ends);
-      row.querySelector("output").dataset.ends = ends;
+      row.querySelector(":scope > output")?.setAttribute("data-ends", ends);
       if (row.dataset.rings) others.push([`${place.dataset.moments} ${row.dataset.rings}`, { ends, says: row.dataset.rings }]);
     }
     write(Object.fromEntries(others));

@@ -1,0 +1,107 @@
+"""The panel of a warm-up on Now and Fluids: what to do by when, the curve, and the next temperature."""
+
+from datetime import datetime
+from typing import Any
+
+from markupsafe import Markup
+
+from knowngood import units
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.warming import READ_WITH, Moment, Warming, warming, window_of
+from knowngood.engine.fluids.window import State
+from knowngood.report.window_picture import Warming as Drawn
+from knowngood.report.window_picture import window_picture
+from knowngood.web.bell import Moment as Ring
+from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.page_phones import clock_time
+from knowngood.web.pages import undo
+
+MARKS = {State.IN: "in", State.PAST: "out"}
+MINUTE_S = 60.0
+
+
+def window_panel(garage: Garage, job: Job, circuit: str, back: str, kept: Kept | None) -> dict[str, Any] | None:
+    """What the template `window` takes; None when no window is stated for the circuit."""
+    allowed = window_of(job, circuit)
+    if allowed is None:
+        return None
+    name = job.sheet.circuits[circuit].name
+    form = {**_form(job, circuit, allowed, back).shown(kept), "summary": f"Temperature of {name[0].lower()}{name[1:]}"}
+    panel = {"circuit": circuit, "name": name, "window": allowed.text, "form": form, "told": None}
+    told = warming(job, circuit)
+    return panel if told is None else {**panel, "told": _told(garage, job, circuit, told, back, kept)}
+
+
+def rings(job: Job) -> list[Ring]:
+    """When the serving computer rings for a job, and what it says."""
+    found = {circuit: warming(job, circuit) for circuit in job.sheet.circuits}
+    return [
+        Ring(moment.at, f"{job.sheet.circuits[circuit].name}: {moment.says.lower()} by {clock_time(moment.at)}.")
+        for circuit, told in found.items()
+        if told is not None
+        for moment in told.moments
+        if moment.rings
+    ]
+
+
+def _told(garage: Garage, job: Job, circuit: str, told: Warming, back: str, kept: Kept | None) -> dict[str, Any]:
+    last = [one for one in job.state.temperatures if one.data["circuit"] == circuit][-1]
+    first = told.moments[0] if told.moments else None
+    heads = first is not None and first.rings and told.heading == first.says
+    return {
+        "mark": MARKS.get(told.window.state, "clock"),
+        "heading": told.heading,
+        "head": _moment(first) if heads and first else None,
+        "value": f"{units.show(told.readings[-1].celsius, told.allowed.unit)} at {clock_time(told.last)}",
+        "sentence": told.sentence,
+        "further": told.further,
+        "moments": [_moment(one) for one in told.moments[1 if heads else 0 :]],
+        "made": _millis(garage.clock()),
+        "picture_svg_phone": Markup(window_picture(_drawn(told, job.sheet.circuits[circuit].name), width=360)),
+        "picture_svg_wide": Markup(window_picture(_drawn(told, job.sheet.circuits[circuit].name), width=640)),
+        "undo": undo(job, last.id, f"Take {last.data['typed']} back", back).shown(kept),
+    }
+
+
+def _moment(one: Moment) -> dict[str, Any]:
+    until = None if one.until is None else {"ms": _millis(one.until), "text": clock_time(one.until)}
+    return {"says": one.says, "ms": _millis(one.at), "text": clock_time(one.at), "until": until, "rings": one.rings}
+
+
+def _millis(moment: datetime) -> int:
+    return round(moment.timestamp() * 1000.0)
+
+
+def _drawn(told: Warming, name: str) -> Drawn:
+    """The picture in minutes since the first reading and in the unit of the window."""
+    unit, zero = told.allowed.unit, told.readings[0].seconds
+
+    def shown(celsius: float) -> float:
+        return units.to_unit(celsius, unit)
+
+    curve = told.window.curve
+    rows = zip(curve.seconds, curve.p10_c, curve.p50_c, curve.p90_c, strict=True)
+    there = told.window.opens.p10
+    lower, upper = told.allowed.lower, told.allowed.upper
+    return Drawn(
+        title=f"{name} on its way to {told.allowed.text}",
+        description=told.sentence,
+        readings=tuple(((one.seconds - zero) / MINUTE_S, shown(one.celsius)) for one in told.readings),
+        lower=None if lower is None else shown(lower),
+        upper=None if upper is None else shown(upper),
+        curve=tuple(((at - zero) / MINUTE_S, shown(a), shown(b), shown(c)) for at, a, b, c in rows),
+        be_there=None if there is None else (there - zero) / MINUTE_S,
+        unit=unit,
+    )
+
+
+def _form(job: Job, circuit: str, allowed: units.Span, back: str) -> Form:
+    last = [one for one in job.state.temperatures if one.data["circuit"] == circuit]
+    used = last[-1].data["read_with"] if last else "display"
+    choices = [(key, one.words) for key, one in READ_WITH.items()]
+    fields = [
+        Field("celsius", "It is at", "number", allowed.unit, half=True, signed=True, required=True),
+        Field("ago", "Read how long ago", "number", "min", half=True, hint="Empty: just now."),
+        Field("read_with", "Read with", "pick", value=used, choices=choices),
+    ]
+    return Form("temperature_read", f"job/{job.id}", back, fields, [Button("Keep it", "done")], {"circuit": circuit})
