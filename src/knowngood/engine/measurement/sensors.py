@@ -93,10 +93,9 @@ def beta_thermistor(
             f"a sensor of {reference_ohm:g} ohm is not above zero. Copy it from the manual, such as 2.2 kΩ."
         )
     if sensor_share is not None and sensor_share > MOST_OFF_SHARE:
-        raise ValueError(
-            f"a sensor of {reference_ohm:g} ohm that may be off by {100.0 * sensor_share:.0f} % tells nothing; up to "
-            f"{100.0 * MOST_OFF_SHARE:.0f} % is taken. Copy what stands after ± from its data sheet."
-        )
+        off, most = 100.0 * sensor_share, 100.0 * MOST_OFF_SHARE
+        words = f"that may be off by {off:.0f} % tells nothing; up to {most:.0f} % is taken"
+        raise ValueError(f"a sensor of {reference_ohm:g} ohm {words}. Copy what stands after ± from its data sheet.")
     if beta_k is not None and not 500.0 <= beta_k <= 10_000.0:
         raise ValueError(
             f"a beta of {beta_k:g} K is outside 500 to 10000 K. Copy it from the data sheet, such as 3435."
