@@ -89,17 +89,15 @@ def beta_thermistor(
         (80.0, 0.0)
     """
     if reference_ohm <= 0.0:
-        raise ValueError(
-            f"a sensor of {reference_ohm:g} ohm is not above zero. Copy it from the manual, such as 2.2 kΩ."
-        )
+        do = "Copy it from the manual, such as 2.2 kΩ."
+        raise ValueError(f"a sensor of {reference_ohm:g} ohm is not above zero. {do}")
     if sensor_share is not None and sensor_share > MOST_OFF_SHARE:
         off, most = 100.0 * sensor_share, 100.0 * MOST_OFF_SHARE
         words = f"that may be off by {off:.0f} % tells nothing; up to {most:.0f} % is taken"
         raise ValueError(f"a sensor of {reference_ohm:g} ohm {words}. Copy what stands after ± from its data sheet.")
     if beta_k is not None and not 500.0 <= beta_k <= 10_000.0:
-        raise ValueError(
-            f"a beta of {beta_k:g} K is outside 500 to 10000 K. Copy it from the data sheet, such as 3435."
-        )
+        do = "Copy it from the data sheet, such as 3435."
+        raise ValueError(f"a beta of {beta_k:g} K is outside 500 to 10000 K. {do}")
     beta = BETA_K if beta_k is None else beta_k
     at = 1.0 / (reference_c + KELVIN) - math.log(reference_ohm) / beta
     share = BETA_HALF_K / BETA_K if beta_k is None else STATED_BETA_SHARE
@@ -141,9 +139,8 @@ def table_thermistor(lines: Sequence[tuple[float, float]], *, sensor_share: floa
 def _refuse_lines(ordered: Sequence[tuple[float, float]]) -> None:
     """Lines from which no falling curve follows."""
     if len(ordered) not in (2, 3):
-        raise ValueError(
-            f"the table has {len(ordered)} lines here; two or three are needed. Copy two, or better three."
-        )
+        do = "Copy two, or better three."
+        raise ValueError(f"the table has {len(ordered)} lines here; two or three are needed. {do}")
     if any(ohm <= 0.0 or celsius <= -KELVIN for ohm, celsius in ordered):
         raise ValueError("the table holds a resistance or a temperature that cannot be. Copy its lines again.")
     pairs = list(pairwise(ordered))
