@@ -1,6 +1,7 @@
 """The sheets that come with the program keep every rule themselves."""
 
 import itertools
+import re
 
 import pytest
 
@@ -43,13 +44,12 @@ def test_its_steps_are_written_in_an_order_that_works(name):
 
 def without(text, *facts):
     """The sheet with facts that no step needs, makes or ends any more."""
-    lines = text.splitlines()
-    for row, line in enumerate(lines):
-        if line.startswith(("    needs: [", "    makes: [", "    ends: [")):
-            key, _, listed = line.partition("[")
-            kept = [one for one in listed.removesuffix("]").split(", ") if one not in facts]
-            lines[row] = f"{key}[{', '.join(kept)}]"
-    return "\n".join(lines)
+
+    def kept(found):
+        rest = [one for one in re.split(r",\s+", found[2]) if one not in facts]
+        return f"    {found[1]}: [{', '.join(rest)}]"
+
+    return re.sub(r"(?m)^    (needs|makes|ends): \[([^\]]*)\]", kept, text)
 
 
 GONE = {

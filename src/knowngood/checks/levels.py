@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator, Mapping
 
-from knowngood.checks.walk import Stand, Walk, Way, of_word, spelled
+from knowngood.checks.walk import Stand, Walk, Way, fact_of, of_word, spelled
 from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Level, LevelBy
 from knowngood.sheet.problem import Problem, Severity
@@ -41,7 +41,7 @@ def _holds(walk: Walk, way: Way, place: int, fact: Fact) -> bool:
 
 def _lost(walk: Walk, way: Way, place: int, text: str) -> bool:
     """Was it made while the vehicle stood otherwise, or before the engine was last off?"""
-    words = LOST_WITH.get(Fact.read(text).word, ())
+    words = LOST_WITH.get(fact_of(text).word, ())
     first = way.stands[0].before
     made = {_state(first, words)} if text in first else set()
     for stand in way.stands[:place]:
@@ -56,7 +56,7 @@ def _lost(walk: Walk, way: Way, place: int, text: str) -> bool:
 
 
 def _state(facts: Collection[str], words: Collection[str]) -> frozenset[str]:
-    return frozenset(fact for fact in facts if Fact.read(fact).word in words)
+    return frozenset(fact for fact in facts if fact_of(fact).word in words)
 
 
 def _falsely(walk: Walk, way: Way, stand: Stand, fact: Fact) -> str:

@@ -10,7 +10,7 @@ is left out, by scope or by `when`, holds nobody up.
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import product
 from typing import Any
 
@@ -266,6 +266,12 @@ def _finds(step: Step) -> list[str]:
     return [f"limit {name}" for name in step.read] + ([f"decision {step.decide.id}"] if step.decide else [])
 
 
+@lru_cache(maxsize=2048)
+def fact_of(text: str) -> Fact:
+    """A fact of the walk, read once: the same few stand before and after every step of every way."""
+    return Fact.read(text)
+
+
 def of_word(facts: Iterable[str], word: str) -> set[str]:
     """Objects of which a word holds.
 
@@ -273,7 +279,7 @@ def of_word(facts: Iterable[str], word: str) -> set[str]:
         >>> sorted(of_word(["raised(front)", "parked", "raised(rear)"], "raised"))
         ['front', 'rear']
     """
-    return {fact.of for fact in map(Fact.read, facts) if fact.word == word and fact.of}
+    return {fact.of for fact in map(fact_of, facts) if fact.word == word and fact.of}
 
 
 def spelled(facts: Iterable[str]) -> str:
