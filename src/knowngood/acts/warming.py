@@ -6,16 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from knowngood import units
-from knowngood.acts.garage import Job
 from knowngood.engine.fluids.window import Instants, State, Timed, Window, check_window
 from knowngood.refusal import Refused
-from knowngood.sheet.model import AskRef, Fluid
-from knowngood.store.event import Event
 
 # No fluid of a vehicle that anyone works on is hotter.
 HOTTEST_C = 200.0
-# Ours: readings that lie farther apart belong to another warm-up. [s]
-SAME_WARM_UP_S = 3600.0
 
 
 @dataclass(frozen=True)
@@ -77,30 +72,6 @@ class Warming:
     further: tuple[str, ...]
 
 
-def window_of(job: Job, circuit: str) -> units.Span | None:
-    """The check window of a circuit; None when neither the sheet nor the manual states one."""
-    level = job.sheet.circuits[circuit].level
-    window = level.window if level else None
-    return None if window is None or isinstance(window, AskRef) else window
-
-
-def warming(job: Job, circuit: str) -> Warming | None:
-    """Return how the fluid of a circuit stands to its window; None before the first temperature or without a window."""
-    allowed = window_of(job, circuit)
-    events = [one for one in job.state.temperatures if one.data["circuit"] == circuit]
-    if allowed is None or not events:
-        return None
-    times = _times(events)
-    ordered = sorted(zip(times, events, strict=True), key=lambda pair: pair[0])
-    kept = _last_warm_up(ordered)
-    last = kept[-1][0]
-    timed = [((at - last).total_seconds(), event.data) for at, event in kept]
-    oil = job.sheet.circuits[circuit].fluid is not Fluid.COOLANT
-    return followed(
-        [(at, data["celsius"], data["step_k"], data["read_with"]) for at, data in timed], allowed, last, oil
-    )
-
-
 def followed(
     readings: Sequence[tuple[float, float, float, str]], allowed: units.Span, last: datetime, oil: bool
 ) -> Warming:
@@ -138,33 +109,6 @@ def doubts(readings: Sequence[tuple[float, float, float, str]]) -> tuple[tuple[T
         own = max(math.hypot(0.5 * step_k, tool.own_k) / math.sqrt(3.0), 0.03)
         rows.append(Timed(seconds, celsius, math.hypot(own, apart)))
     return tuple(rows), common
-
-
-def _times(events: Sequence[Event]) -> list[datetime]:
-    """When each was read, by this computer's clock: a phone's clock may be wrong, but it runs as fast.
-
-    What a device sent soonest after it happened tells how far its clock is off.
-    """
-    behind: dict[str, timedelta] = {}
-    for one in events:
-        late = datetime.fromisoformat(one.recorded) - datetime.fromisoformat(one.happened)
-        behind[one.device] = min(late, behind.get(one.device, late))
-    return [
-        datetime.fromisoformat(one.happened) + behind[one.device] - timedelta(minutes=one.data["ago_min"])
-        for one in events
-    ]
-
-
-def _last_warm_up(ordered: Sequence[tuple[datetime, Event]]) -> list[tuple[datetime, Event]]:
-    """The readings since the last long gap; of two at one moment the later sent."""
-    kept: list[tuple[datetime, Event]] = []
-    for at, event in ordered:
-        if kept and (at - kept[-1][0]).total_seconds() > SAME_WARM_UP_S:
-            kept = []
-        if kept and at <= kept[-1][0]:
-            kept.pop()
-        kept.append((at, event))
-    return kept
 
 
 # --- in words ---------------------------------------------------------------------------------------------------------

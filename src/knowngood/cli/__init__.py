@@ -4,35 +4,13 @@ import argparse
 import io
 import json
 import os
-import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, NoReturn
 
 from knowngood import __version__
-
-DONE, PROBLEMS, WRONG_USE = 0, 1, 2
-# The argument parser's wording, and ours.
-PLAIN_WORDS = (
-    (r"argument COMMAND: invalid choice: ('.*?') \(choose from (.*)\)", r"\1 is no command; there are \2"),
-    (r"argument (--\w+): invalid int value: ('.*')", r"\1 is \2; a whole number belongs there"),
-    (r"the following arguments are required: (.*)", r"\1 is missing"),
-)
-
-
-class _Parser(argparse.ArgumentParser):
-    """Wrong use in one sentence, with where to look; more help is made only when it is asked for."""
-
-    further_help: Callable[[], str] | None = None
-
-    def format_help(self) -> str:
-        return super().format_help() + (self.further_help() if self.further_help else "")
-
-    def error(self, message: str) -> NoReturn:
-        for found, instead in PLAIN_WORDS:
-            message = re.sub(found, instead, message)
-        self.exit(WRONG_USE, f"{self.prog}: {message}. See {self.prog} --help.\n")
+from knowngood.cli import judge
+from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser, command
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -41,12 +19,12 @@ def main(argv: Sequence[str] | None = None) -> int:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")  # a console that lacks a sign still shows the rest
     arguments = _parser().parse_args(argv)
-    command: Callable[[argparse.Namespace], int] = arguments.command
+    run: Callable[[argparse.Namespace], int] = arguments.command
     from knowngood.refusal import Refused
     from knowngood.store.errors import StoreError
 
     try:
-        code = command(arguments)
+        code = run(arguments)
         sys.stdout.flush()
         return code
     except Refused as refused:
@@ -62,17 +40,17 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(prog="knowngood", description="Knowngood, for the home vehicle mechanic.")
+    parser = Parser(prog="knowngood", description="Knowngood, for the home vehicle mechanic.")
     parser.add_argument("--version", action="version", version=__version__)
-    commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=_Parser)
-    _judge_options(commands.add_parser("judge", help="is a reading within limits?"))
-    check = _command(commands, "check", _check, "find every problem in a job sheet")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND", parser_class=Parser)
+    judge.options(commands.add_parser("judge", help="is a reading within limits?"))
+    check = command(commands, "check", _check, "find every problem in a job sheet")
     check.add_argument("sheet", type=Path, metavar="SHEET")
     check.add_argument("--garage", type=Path, help="check against this garage's toolbox too")
     check.add_argument("--json", action="store_true")
-    _command(commands, "schema", _schema, "print the JSON Schema of job sheets")
+    command(commands, "schema", _schema, "print the JSON Schema of job sheets")
     for name, what in (("card", "the paper run sheet"), ("book", "the book of what was found and left")):
-        pdf = _command(commands, name, _pdf, f"write {what} of a job as PDF")
+        pdf = command(commands, name, _pdf, f"write {what} of a job as PDF")
         pdf.set_defaults(document=name)
         pdf.add_argument(
             "job", metavar="JOB", nargs="?", help="the job's id; left out when the garage has one job only"
@@ -81,7 +59,7 @@ def _parser() -> argparse.ArgumentParser:
         pdf.add_argument("--out", type=Path, help="where to write the PDF")
         pdf.add_argument("--json", action="store_true", help="print what the PDF would say instead")
     for name, run, what in (("serve", _serve, "serve your garage"), ("demo", _demo, "serve a demo garage")):
-        server = _command(commands, name, run, f"{what} on this machine, or to phones on its network")
+        server = command(commands, name, run, f"{what} on this machine, or to phones on its network")
         server.add_argument("--port", type=int, default=8321, help="0 takes any free one")
         server.add_argument("--no-browser", action="store_true", help="print the address only")
         server.add_argument(
@@ -94,80 +72,6 @@ def _parser() -> argparse.ArgumentParser:
         if name == "serve":
             server.add_argument("--garage", type=Path, help="the garage's folder")
     return parser
-
-
-def _command(commands: Any, name: str, run: Callable[[argparse.Namespace], int], what: str) -> argparse.ArgumentParser:
-    parser: argparse.ArgumentParser = commands.add_parser(name, help=what, description=what)
-    parser.set_defaults(command=run)
-    return parser
-
-
-def _quantities_help() -> str:
-    """Each quantity with an example that works as it stands, behind the options of judge."""
-    from knowngood.quantities.known import QUANTITIES
-
-    rows = [f"  {one.name}: {one.title}\n    judge {one.example}\n" for one in QUANTITIES.values()]
-    return "\n".join(["", "Quantities, each with an example:", *rows])
-
-
-def _judge_options(parser: _Parser) -> None:
-    parser.set_defaults(command=_judge)
-    parser.further_help = _quantities_help
-    parser.add_argument("--quantity", default="", metavar="NAME", help="what was measured; the list below has all")
-    parser.add_argument("--limits", required=True, help='"80..95 ohm", "max 13.3 ohm", "8 N·m ± 1"')
-    parser.add_argument("--read", required=True, help='one or more readings: "100.9 101.2 ohm"')
-    parser.add_argument("--at", default="", help='temperature the limits are stated for: "20 °C"')
-    parser.add_argument("--zero", default="", help='reading with the probes touching: "0.4 ohm"')
-    parser.add_argument("--part", default="", help='temperature of the part: "48 ± 4 °C"')
-    parser.add_argument("--conductor", default="", help="copper, aluminium or alloy")
-    parser.add_argument(
-        "--set", action="append", default=[], metavar="NAME=VALUE", help="what a quantity asks beside these"
-    )
-    parser.add_argument("--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"')
-    parser.add_argument("--ambient", default="", help='temperature where the meter lies: "5 °C"')
-    parser.add_argument(
-        "--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out'
-    )
-    parser.add_argument("--json", action="store_true")
-
-
-def _judge(arguments: argparse.Namespace) -> int:
-    from knowngood.acts import judging
-    from knowngood.refusal import Refused
-
-    try:
-        judged = judging.judge_typed(_typed(arguments), reading_id="typed")
-    except Refused as refused:
-        for name, sentence in refused.problems.items():
-            print(f"--{name}: {sentence}", file=sys.stderr)
-        return WRONG_USE
-    if arguments.json:
-        print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
-    else:
-        from knowngood.report import terminal
-
-        print(terminal.verdict(judged))
-    return DONE
-
-
-def _typed(arguments: argparse.Namespace) -> dict[str, str]:
-    """All words by field; those after --set by the name before the =.
-
-    Raises:
-        Refused: No =, or a name that the quantity does not ask.
-    """
-    from knowngood.acts.judging import COMMON
-    from knowngood.quantities.known import asked_by, asks_words
-    from knowngood.refusal import Refused
-
-    usual = (*COMMON, "zero", "part", "at", "conductor")
-    typed: dict[str, str] = {key: getattr(arguments, key) for key in usual}
-    for words in arguments.set:
-        name, equals, value = words.partition("=")
-        if not equals or name not in asked_by(arguments.quantity):
-            raise Refused({"set": f'"{words}" is nothing to set here. {asks_words(arguments.quantity)}'})
-        typed[name] = value
-    return typed
 
 
 def _check(arguments: argparse.Namespace) -> int:
