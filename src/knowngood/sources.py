@@ -80,5 +80,7 @@ SOURCES: dict[str, Source] = {
                "secondary pages", "read"),
         Source("PAN_DROP_PAGES", "General how-to pages: what a pan drop renews; no data behind it", "",
                "several pages, 30 to 50 %, elsewhere 40 to 60 %", "read"),
+        Source("NIST_STRD", "Statistical reference datasets: nonlinear regression, Misra1a and BoxBOD", "",
+               "NIST, certified values", "read"),
     )
 }  # fmt: skip

@@ -23,18 +23,20 @@ Array = np.ndarray[Any, np.dtype[np.float64]]
 SHARES = np.array([0.03, 0.06, 0.12, 0.25, 0.5, 0.8])
 SHARES_BEFORE = np.array([0.03, 0.08, 0.25, 0.39, 0.2, 0.05])
 LARGE_SHARE = 0.5
-# The share counts this much for what is to come: the future is less like the past than the past is like itself.
-AHEAD = 1.7
+ROUGH_BEFORE = np.array([1e-9, 1e-9, 0.1, 0.4, 0.5, 1e-9])
+# The share counts this much for what is to come. Late counts for less: a slow spell passes before the long wait that it
+# would make is over, a fast one does not.
+AHEAD_EARLY, AHEAD_LATE = 1.7, 1.0
 # How long a change of pace lasts: 0.5 forgets at once, 1 never.
 PERSISTENCE = 0.75
 # Weight of the pace of the last readings in what is to come, and over how much of their span it is taken.
-CARRIED, CARRIED_OVER = 1.5, 0.3
+CARRIED, CARRIED_OVER = 2.0, 0.3
 # End of the warming, as multiples of the way from a cold place to the far edge of the window: a window is one that the
 # fluid passes when all is well; some ends, broadly, are below it.
 COLD_C = 20.0
 END_MULTIPLES = np.geomspace(0.3, 8.0, 48)
-END_USUAL, END_SPREAD = 2.5, 0.45
-END_BROAD, END_BROAD_SPREAD, BROAD_WEIGHT = 1.0, 0.6, 0.05
+END_USUAL, END_SPREAD = 2.7, 0.45
+END_BROAD, END_BROAD_SPREAD, BROAD_WEIGHT = 1.0, 0.6, 0.02
 # Time constants: a small cooler to a big gearbox in winter. [s]
 CONSTANTS_S = (20.0, 20_000.0)
 PLACES = 40
@@ -138,8 +140,8 @@ def paths(readings: Sequence[Timed], ends: Ends, far_c: float, *, shared_u_k: fl
     since = zero - (zero - recent[0].seconds) / 3.0 - 1e-9
     last = [one for one in recent if one.seconds >= since]
     last = last if len(last) >= 2 else recent[-2:]
-    rough = np.where(SHARES >= 0.12, SHARES_BEFORE * SHARES, 1e-9)
-    return _fitted(last, zero, ends, rough / rough.sum(), shared_u_k), True, len(last)
+    rough = ROUGH_BEFORE
+    return _fitted(last, zero, ends, rough, shared_u_k), True, len(last)
 
 
 def _recent(readings: Sequence[Timed], far_c: float) -> list[Timed]:
@@ -183,7 +185,8 @@ def _fitted(readings: list[Timed], zero: float, ends: Ends, before: Array, share
     # Cooling is warming upside down.
     sign = 1.0 if np.average(ends.celsius, weights=np.exp(ends.log_weight)) > offset else -1.0
     above, ends_k = sign * (rows[:, 1] - offset), sign * (ends.celsius - offset)
-    low, high = max(CONSTANTS_S[0], ago.max() / 30.0), CONSTANTS_S[1]
+    # Much shorter than the readings reach back, it would be over; and its powers would drown the readings.
+    low, high = max(CONSTANTS_S[0], ago.max() / 8.0), max(CONSTANTS_S[1], ago.max())
     for _ in range(2):
         constants = np.geomspace(low, high, PLACES)
         cells = _weighed(ago, above, u, ends_k, constants)
@@ -264,7 +267,8 @@ def _drawn(
     end_k = ends_k[chosen[2]]
     now_k = cells.now_k[chosen] + np.sqrt(cells.now_variance[share, constant]) * normal[:, 0]
     now_k = np.minimum(now_k, end_k - 0.05)
-    pace = np.exp(AHEAD * SHARES[share] * normal[:, 1]) / np.clip(1.0 + CARRIED * cells.carried[chosen], 0.3, 3.0)
+    spell = np.where(normal[:, 1] < 0.0, AHEAD_EARLY, AHEAD_LATE) * SHARES[share] * normal[:, 1]
+    pace = np.exp(spell) / np.clip(1.0 + CARRIED * cells.carried[chosen], 0.3, 3.0)
     shared = offset + shared_u_k * normal[:, 2]
     large = float(weight[SHARES >= LARGE_SHARE].sum() / total[-1])
     return Paths(shared + sign * now_k, shared + sign * end_k, constants[constant], pace, large)

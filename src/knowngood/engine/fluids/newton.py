@@ -14,19 +14,21 @@ GOLDEN = 0.5 * (math.sqrt(5.0) - 1.0)
 
 @dataclass(frozen=True)
 class Fit:
-    """y = start + rise (1 - exp(-rate x)).
+    """y = start + rise (1 - exp(-rate (x - origin))).
 
     Args:
-        start: At x = 0. [unit of y]
+        start: At the origin. [unit of y]
         rise: From there to the end. [unit of y]
         rate: One over the time constant. [1/unit of x]
         squares: Sum of the squared deviations. [unit of y, squared]
+        origin: Where the curve starts. [unit of x]
     """
 
     start: float
     rise: float
     rate: float
     squares: float
+    origin: float = 0.0
 
     @property
     def end(self) -> float:
@@ -41,7 +43,7 @@ class Fit:
             124.58
         """
         share = (y - self.start) / self.rise if self.rise else math.inf
-        return -math.log1p(-share) / self.rate if share < 1.0 else None
+        return self.origin - math.log1p(-share) / self.rate if share < 1.0 else None
 
 
 def fit(x: Sequence[float], y: Sequence[float], *, start: float | None = None) -> Fit:
@@ -53,10 +55,13 @@ def fit(x: Sequence[float], y: Sequence[float], *, start: float | None = None) -
     Args:
         x: Of the points; not all alike. [any]
         y: Of the points. [any]
-        start: Value at x = 0 when it is known; None fits it too.
+        start: Value at x = 0 when it is known; None fits it too, at the first point.
 
     Raises:
         ValueError: Fewer points than unknowns, or all at one x.
+
+    Source:
+        NIST_STRD, for certified values of this curve through 0.
 
     Example:
         >>> found = fit([0, 120, 240], [20.0, 34.50154, 46.37440])
@@ -85,7 +90,8 @@ def fit(x: Sequence[float], y: Sequence[float], *, start: float | None = None) -
 
 
 def _linear(x: np.ndarray, y: np.ndarray, rate: float, start: float | None) -> Fit:
-    shape = -np.expm1(-rate * x)
+    origin = 0.0 if start is not None else float(x.min())
+    shape = -np.expm1(-rate * (x - origin))
     if start is not None:
         rise = float(shape @ (y - start) / (shape @ shape))
         first = start
@@ -94,4 +100,4 @@ def _linear(x: np.ndarray, y: np.ndarray, rate: float, start: float | None) -> F
         rise = float(away @ (y - y.mean()) / (away @ away))
         first = float(y.mean() - rise * shape.mean())
     off = y - first - rise * shape
-    return Fit(first, rise, rate, float(off @ off))
+    return Fit(first, rise, rate, float(off @ off), origin)
