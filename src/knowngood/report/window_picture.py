@@ -79,6 +79,8 @@ def _plot(view: Warming, width: Width) -> _Plot:
     ends = [end for end in (view.lower, view.upper) if end is not None]
     seen = [degrees for _, degrees in view.readings]
     low, high = stretch([*ends, *seen], wanted=None)
+    # Room for the curve to be seen leaving the window.
+    high += 0.15 * (high - low)
     last = max([at for at, _ in view.readings] + [point[0] for point in view.curve])
     first = view.readings[0][0]
     return _Plot(Ruler(first, max(last, first + 1.0), LEFT + 8.0, width - RIGHT), Ruler(low, high, TOP, BOTTOM))
@@ -99,9 +101,21 @@ def _ahead(view: Warming, plot: _Plot) -> str:
         return ""
     low = [plot.at(at, degrees) for at, degrees, _, _ in view.curve]
     high = [plot.at(at, degrees) for at, _, _, degrees in reversed(view.curve)]
-    line = [plot.at(at, degrees) for at, _, degrees, _ in view.curve]
+    line = [plot.at(at, degrees) for at, degrees in _inside(view, plot)]
     fan = f'<path class="humpfill" d="M{"L".join([*low, *high])}z"/>'
     return f'{fan}<path class="hump" d="M{"L".join(line)}"/>'
+
+
+def _inside(view: Warming, plot: _Plot) -> list[tuple[float, float]]:
+    """The middle of the curve up to where it leaves the plot."""
+    kept: list[tuple[float, float]] = []
+    for at, _, degrees, _ in view.curve:
+        edge = min(max(degrees, plot.degrees.low), plot.degrees.high)
+        if edge != degrees and kept:
+            before_at, before = kept[-1]
+            return [*kept, (before_at + (at - before_at) * (edge - before) / (degrees - before), edge)]
+        kept.append((at, edge))
+    return kept
 
 
 def _there(view: Warming, plot: _Plot) -> str:

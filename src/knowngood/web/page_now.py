@@ -36,7 +36,8 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> P
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
-    page["window"] = window_panel(garage, job, step.window, back, kept) if step.window else None
+    followed = step.window or step.level
+    page["window"] = window_panel(garage, job, followed, back, kept) if followed else None
     page["ask_forms"] = [ask_form(job, ask, back, kept) for ask in _open_asks(job, step)]
     return page
 

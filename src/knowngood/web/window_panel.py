@@ -53,7 +53,8 @@ def _told(garage: Garage, job: Job, circuit: str, told: Warming, back: str, kept
         "mark": MARKS.get(told.window.state, "clock"),
         "heading": told.heading,
         "head": _moment(first) if heads and first else None,
-        "value": f"{units.show(told.readings[-1].celsius, told.allowed.unit)} at {clock_time(told.last)}",
+        "value": units.show(told.readings[-1].celsius, told.allowed.unit),
+        "read_at": {"ms": _millis(told.last), "text": clock_time(told.last)},
         "sentence": told.sentence,
         "further": told.further,
         "moments": [_moment(one) for one in told.moments[1 if heads else 0 :]],
@@ -102,7 +103,7 @@ def _form(job: Job, circuit: str, allowed: units.Span, back: str) -> Form:
     choices = [(key, one.words) for key, one in READ_WITH.items()]
     fields = [
         Field("celsius", "It is at", "number", allowed.unit, half=True, signed=True, required=True),
-        Field("ago", "Read how long ago", "number", "min", half=True, hint="Empty: just now."),
+        Field("ago", "How long ago, if not now", "number", "min", half=True),
         Field("read_with", "Read with", "pick", value=used, choices=choices),
     ]
     return Form("temperature_read", f"job/{job.id}", back, fields, [Button("Keep it", "done")], {"circuit": circuit})
