@@ -1,6 +1,14 @@
 """How a level is set."""
 
+import pathlib
+
 import pytest
+
+from knowngood.checks import check
+from knowngood.sheet.model import Fluid
+from knowngood.sheet.reader import read
+
+EVERY = pathlib.Path(__file__).parents[1] / "sheets" / "good" / "levels.yaml"
 
 JOB = """
 asks:
@@ -214,3 +222,37 @@ def test_the_window_is_asked_before_there_is_no_way_back(told):
 def test_an_answer_that_is_no_temperature(told):
     [(_, words)] = told(job(("warm", "window: gearbox"), level=HOT), "unreadable answer", answers={"window": "3 mm"})
     assert "was answered" in words
+
+
+def test_every_circuit_of_a_vehicle_can_have_its_level_set():
+    reading = read(EVERY.read_text(encoding="utf-8"), file="levels.yaml")
+    assert [one.message for one in check(reading)] == []
+    assert set(Fluid) - {one.fluid for one in reading.sheet.circuits.values()} == {Fluid.FUEL, Fluid.REFRIGERANT}
+    assert {step.level for step in reading.sheet.steps} - {None} == set(reading.sheet.circuits)
+
+
+GONE = {
+    "Automatic gearbox": {
+        "makes: [gears_selected],": "",
+        "needs: [gears_selected], ": "",
+        "gears_selected],\n": "],\n",
+    },
+    "Engine oil": {"after: [stop], ": "", "after: [axle, steer, set]": "after: [axle, steer, set, dipstick]"},
+    "Coolant": {"after: [cold]}": "after: [axle]}", '3 min", level: coolant': '3 min", level: coolant, after: [start]'},
+    "Differential": {"at_ride_height, outdoors": "outdoors"},
+    "Brakes": {"drivable, level": "drivable"},
+    "Power steering": {
+        "needs: [running(engine), gears_selected],\n    level": "after: [stop], level",
+        "axle, steer, set": "axle, set",
+    },
+}
+
+
+@pytest.mark.parametrize(("circuit", "changes"), GONE.items(), ids=GONE)
+def test_each_is_missed_where_what_it_depends_on_is_gone(circuit, changes):
+    text = EVERY.read_text(encoding="utf-8")
+    for written, instead in changes.items():
+        assert written in text
+        text = text.replace(written, instead)
+    found = [one.message for one in check(read(text, file="x.yaml")) if one.code == "level reads falsely"]
+    assert any(f'sets the level of "{circuit}"' in one for one in found), found
