@@ -20,6 +20,7 @@ from knowngood.refusal import Refused
 from knowngood.store.errors import StoreError
 from knowngood.web import (
     page_bench,
+    page_fluids,
     page_judge,
     page_now,
     page_pair,
@@ -52,7 +53,7 @@ JOB_PAGES: Mapping[str, JobPage] = {
     "kit": page_work.kit,
     "steps": pages.steps,
     "readings": pages.readings,
-    "fluids": page_work.fluids,
+    "fluids": page_fluids.fluids,
     "bolts": page_work.bolts,
     "book": page_record.book,
     "more": page_record.more,

@@ -1,55 +1,14 @@
-"""Fluids, Bolts and Kit: what went out and in, what was tightened, what to have at hand."""
+"""Bolts and Kit: what was tightened, what to have at hand."""
 
 from typing import Any
 
 from knowngood.acts.book import signed_words
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.materials import owed_words, wrench_words
+from knowngood.acts.materials import wrench_words
 from knowngood.acts.run import in_scope
 from knowngood.sheet.model import AskRef
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import Page, frame
-
-WAYS = {"out": "came out", "in": "went in", "spilled": "on the ground", "left": "left in a part that came off"}
-
-
-def fluids(garage: Garage, job: Job, kept: Kept | None) -> Page:
-    """What went out and in, circuit by circuit."""
-    form = _move_form(job).shown(kept)
-    columns = [
-        {"key": "way", "label": "What"},
-        {"key": "typed", "label": "How much"},
-        {"key": "step", "label": "At step"},
-    ]
-    page = {"columns": columns, "circuits": [_circuit(job, name) for name in job.sheet.circuits]}
-    form["open"] = bool(kept)
-    return {**frame(garage, job, "fluids"), **page, "move_form": form if job.sheet.circuits else None}
-
-
-def _circuit(job: Job, name: str) -> dict[str, Any]:
-    one = job.sheet.circuits[name]
-    moved = [event.data for event in job.state.fluids if event.data["circuit"] == name]
-    rows = [
-        {
-            "way": WAYS[data["way"]],
-            "typed": data["typed"],
-            "step": job.sheet.step(data["step"]).do if data["step"] else "–",
-        }
-        for data in moved
-    ]
-    holds = "Your manual states how much it holds." if isinstance(one.holds, AskRef) else f"Holds {one.holds.text}."
-    return {"name": one.name, "holds": holds, "rows": rows, "balance": owed_words(job, name)}
-
-
-def _move_form(job: Job) -> Form:
-    circuits = [(name, one.name) for name, one in job.sheet.circuits.items()]
-    fields = [
-        Field("circuit", "Which circuit", "pick", choices=circuits),
-        Field("way", "It", "choice", choices=list(WAYS.items()), required=True),
-        Field("amount", "How much", "number", "L", half=True, required=True),
-        Field("fluid_c", "The fluid is at", "number", "°C", half=True, signed=True),
-    ]
-    return Form("fluid_moved", f"job/{job.id}", f"/job/{job.id}/fluids", fields)
 
 
 def bolts(garage: Garage, job: Job, kept: Kept | None) -> Page:
