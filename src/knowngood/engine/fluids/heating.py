@@ -134,14 +134,32 @@ def paths(readings: Sequence[Timed], ends: Ends, far_c: float, *, shared_u_k: fl
     recent = _thinned(_recent(readings, far_c))
     zero = readings[-1].seconds
     found = _fitted(recent, zero, ends, SHARES_BEFORE, shared_u_k)
-    if found.large_share <= 0.5 or len(recent) < 3:
+    last = last_third(recent, least=2)
+    if len(recent) < 3 or (found.large_share <= 0.5 and not _stands(recent, last)):
         return found, False, len(recent)
-    # The last third of the time, two readings at least: that is what the fluid does now.
-    since = zero - (zero - recent[0].seconds) / 3.0 - 1e-9
-    last = [one for one in recent if one.seconds >= since]
-    last = last if len(last) >= 2 else recent[-2:]
-    rough = ROUGH_BEFORE
-    return _fitted(last, zero, ends, rough, shared_u_k), True, len(last)
+    return _fitted(last, zero, ends, ROUGH_BEFORE, shared_u_k), True, len(last)
+
+
+def last_third(readings: Sequence[Timed], *, least: int) -> list[Timed]:
+    """Return the readings of the last third of the time, no fewer than told: what the fluid does now."""
+    since = readings[-1].seconds - (readings[-1].seconds - readings[0].seconds) / 3.0 - 1e-9
+    last = [one for one in readings if one.seconds >= since]
+    return last if len(last) >= least else list(readings[-least:])
+
+
+def _stands(readings: Sequence[Timed], last: Sequence[Timed]) -> bool:
+    """Whether it stands still at last, where going on as before would have shown clearly.
+
+    Newton's curve fits that too, with an end just there; a fluid short of its window rarely has one.
+    """
+    before = [one for one in readings if one.seconds <= last[0].seconds]
+    if len(before) < 2:
+        return False
+    rate = (before[-1].celsius - before[0].celsius) / (before[-1].seconds - before[0].seconds)
+    expected = rate * (last[-1].seconds - last[0].seconds)
+    doubt = math.sqrt(2.0) * last[-1].u_k
+    shown = [one.celsius for one in last]
+    return abs(expected) > 5.0 * doubt and max(shown) - min(shown) < doubt
 
 
 def _recent(readings: Sequence[Timed], far_c: float) -> list[Timed]:

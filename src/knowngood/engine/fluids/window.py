@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from knowngood.engine.fluids.heating import Array, Paths, Timed, cooling_ends, paths, warming_ends
+from knowngood.engine.fluids.heating import Array, Paths, Timed, cooling_ends, last_third, paths, warming_ends
 from knowngood.engine.judgement.estimate import LEVELS, Estimate, Row
 
 __all__ = ["Curve", "Instants", "State", "Timed", "Window", "check_window"]
@@ -22,6 +22,8 @@ SOONEST_S, LATEST_S, FIRST_S = 5.0, 600.0, 30.0
 AIR_SPREAD_K = 10.0
 # Ours: a slope counts when it is this many times its own doubt.
 CLEAR = 2.0
+# Ours: what shows no rise and is farther off than this has stalled, whatever may still come. [s]
+STALLED_S = 1800.0
 CURVE_POINTS = 40
 
 
@@ -154,7 +156,7 @@ def check_window(
     opens = NEVER if state is State.IN else _instants(ways.seconds_to(near_c))
     closes = _instants(ways.seconds_to(far_c))
     if state is not State.IN:
-        state = State.COOLING if falling else _warming(opens, changed)
+        state = State.COOLING if falling else _warming(opens, changed, _stands(readings))
     return _window(state, opens, closes, ways, used=used, falling=falling)
 
 
@@ -179,21 +181,30 @@ def _refuse(readings: Sequence[Timed], lower_c: float, upper_c: float, shared_u_
 
 
 def _falls(readings: Sequence[Timed]) -> bool:
-    """Whether it clearly goes down now: over the last third of the time, three readings at least where there are."""
-    since = readings[-1].seconds - (readings[-1].seconds - readings[0].seconds) / 3.0
-    last = [one for one in readings if one.seconds >= since]
-    if len(last) < 3:
-        last = list(readings[-3:])
+    """Whether it clearly goes down now."""
+    slope, doubt, fallen = _slope(readings)
+    return slope < -CLEAR * doubt and fallen
+
+
+def _stands(readings: Sequence[Timed]) -> bool:
+    """Whether it does not clearly rise now; two readings are too few to say so."""
+    slope, doubt, _ = _slope(readings)
+    return len(readings) > 2 and slope < CLEAR * doubt
+
+
+def _slope(readings: Sequence[Timed]) -> tuple[float, float, bool]:
+    """Slope over the last third of the time, three readings at least where there are; its doubt; below the highest."""
+    last = last_third(readings, least=3)
     rows = np.array([(one.seconds, one.celsius, one.u_k) for one in last])
     away = rows[:, 0] - rows[:, 0].mean()
-    slope = away @ rows[:, 1] / (away @ away)
+    slope = float(away @ rows[:, 1] / (away @ away))
     # Rounding repeats itself: the doubt of a difference does not shrink with the number of readings between.
-    doubt = math.sqrt(2.0) * rows[:, 2].mean() / np.ptp(rows[:, 0])
-    return bool(slope < -CLEAR * doubt and rows[-1, 1] < rows[:, 1].max())
+    doubt = math.sqrt(2.0) * float(rows[:, 2].mean()) / float(np.ptp(rows[:, 0]))
+    return slope, doubt, bool(rows[-1, 1] < rows[:, 1].max())
 
 
-def _warming(opens: Instants, changed: bool) -> State:
-    if opens.p50 is None:
+def _warming(opens: Instants, changed: bool, stands: bool) -> State:
+    if opens.p50 is None or (stands and opens.p50 > STALLED_S):
         return State.STALLED
     return State.LOAD_CHANGED if changed else State.HEATING
 
