@@ -1,5 +1,7 @@
 """The form of a limit: where the meter lies is asked where a meter's cold or heat counts, and how a winding cools."""
 
+import re
+
 import pytest
 
 from knowngood.acts.entries import Entry
@@ -31,3 +33,42 @@ def test_how_it_cools_is_asked_in_words(home):
     assert (found.kind, found.unit) == ("text", "")
     assert found.hint == "Only to know how long to wait: such as 0 min 62 °C, 5 min 55 °C."
     assert "cooling" not in fields(home.garage, "battery")
+
+
+def read_with(page):
+    found = re.search(r'<select id="[^"]*-meter".*?</select>', page, re.DOTALL)
+    return re.findall(r'<option value="([^"]+)"', found[0]) if found else []
+
+
+@pytest.fixture
+def toolbox(home):
+    for number, (key, name) in enumerate(
+        [("level", "long level"), ("caliper", "grey caliper"), ("feeler", "blades"), ("inclinometer", "cube")], 910
+    ):
+        fields = {"preset": key, "name": name}
+        take(home.garage, Entry(f"{number:032x}", "toolbox", "instrument_added", fields))
+
+
+@pytest.mark.parametrize(
+    ("quantity", "names"),
+    [
+        ("tilt_level", ["long level", "grey caliper"]),
+        ("tilt", ["cube", "long level"]),
+        ("valve_clearance", ["blades", "grey caliper"]),
+        ("disc_thickness", ["grey caliper"]),
+        ("winding_resistance", ["blue meter"]),
+    ],
+)
+@pytest.mark.usefixtures("toolbox")
+def test_what_suits_is_offered_to_have_been_read_with_and_stands_first(computer, quantity, names):
+    assert read_with(computer.get(f"/judge?quantity={quantity}").text) == names
+
+
+@pytest.mark.usefixtures("toolbox")
+def test_a_gap_is_judged_with_the_blades_of_the_toolbox(computer, token, home):
+    fields = {"quantity": "valve_clearance", "limits": "0.20..0.30 mm", "read": "0.25 0.30", "meter": "blades"}
+    entry = {"id": f"{930:032x}", "stream": "toolbox", "kind": "reading_judged", "back": "/judge"}
+    assert computer.post("/events", data={**entry, **fields, "csrf": token(computer)}).status_code == 303
+    (event,) = home.garage.toolbox().readings
+    assert event.data["instrument"]["name"] == "blades"
+    assert any(row["key"].startswith("meter:blades/") for row in event.data["estimate"]["rows"])

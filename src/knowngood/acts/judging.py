@@ -92,7 +92,7 @@ def judge_typed(
     given = _given(words, quantity, allowed, tools, reading_id)
     estimate = _estimate(quantity, given)
     band = _band(words, allowed, source)
-    others = others_for(tools, words["meter"], quantity.reads.unit, given.read.values)
+    others = others_for(tools, words["meter"], quantity, given.read.values)
     judgement, unsettled = settled(quantity, given, estimate, band, toolbox=tools, others=others, unit=allowed.unit)
     values = given.read.values
     raw = sum(values) / len(values) if quantity.corrects else estimate.value

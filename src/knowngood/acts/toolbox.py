@@ -10,6 +10,8 @@ from knowngood.acts.instruments import described_line, from_json, line_json, pre
 from knowngood.engine.measurement.checking import at_temperature, checked, resolved, zeroed
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
+from knowngood.quantities.kinds import reads
+from knowngood.quantities.model import Quantity
 from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
@@ -42,11 +44,24 @@ def instrument_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence
     return resolved(meter, at)
 
 
-def others_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence[float]) -> list[Meter]:
-    """Return what else in the toolbox reads this, as far as it is known."""
-    names = dict.fromkeys(one.data["name"] for one in toolbox.instruments if unit_of(one) == unit)
-    found = []
-    for other in names:
+def reading(toolbox: ToolboxState, quantity: Quantity, *, well: bool = True) -> list[str]:
+    """Return the names of instruments that read a quantity: in its unit, and of a kind that suits it.
+
+    Args:
+        toolbox: As it stands.
+        quantity: What is read.
+        well: Only those that would be advised; else also what could be held there, behind them.
+    """
+    unit = quantity.reads.unit
+    lines = [one.data for one in toolbox.instruments if unit_of(one) == unit]
+    ways = (True,) if well else (True, False)
+    return list(dict.fromkeys(one["name"] for how in ways for one in lines if reads(one["kind"], quantity, well=how)))
+
+
+def others_for(toolbox: ToolboxState, name: str, quantity: Quantity, values: Sequence[float]) -> list[Meter]:
+    """Return what else in the toolbox reads this well, as far as it is known."""
+    unit, found = quantity.reads.unit, []
+    for other in reading(toolbox, quantity):
         if other != name and _narrowest(
             standing([one for one in toolbox.instruments if one.data["name"] == other], unit), values
         ):

@@ -31,6 +31,10 @@ KINDS: Mapping[str, tuple[str, ...]] = {
     "tilt": ("inclinometer",),
     "tilt_water": ("water_tube",),
 }
+# What these are read with, and nothing else; a second one of its kind would show the same, so none is to be got.
+OWN: Mapping[str, tuple[str, ...]] = {"valve_clearance": ("feeler",), "tilt_level": ("level",)}
+# What these show in mm is no other length.
+FOR_ONE = ("feeler", "level", "water_tube", "tread")
 # What is read as it is shown, when nobody says more than its unit.
 PLAIN: Mapping[K, tuple[str, ...]] = {
     K.LENGTH: (*JAWS, "micrometer"),
@@ -41,6 +45,29 @@ PLAIN: Mapping[K, tuple[str, ...]] = {
     K.ANGLE: ("inclinometer",),
     K.DENSITY: ("hydrometer",),
 }
+
+
+def reads(kind: str, quantity: Quantity, *, well: bool = True) -> bool:
+    """Return whether an instrument of a kind reads a quantity.
+
+    Args:
+        kind: Key of PRESETS, or another word for one whose data sheet says all.
+        quantity: What is read.
+        well: It is one that would be advised; else it is enough that it could be held there.
+
+    Example:
+        >>> from knowngood.quantities.known import QUANTITIES
+        >>> [reads(key, QUANTITIES["disc_thickness"]) for key in ("caliper", "level", "own")]
+        [True, False, True]
+        >>> reads("caliper", QUANTITIES["runout"]), reads("caliper", QUANTITIES["runout"], well=False)
+        (False, True)
+    """
+    preset = PRESETS.get(kind)
+    if preset is None or all(one.unit != quantity.reads.unit for one in preset.lines):
+        return True
+    mine = OWN.get(quantity.name) or tuple(one.key for one in suiting(quantity))
+    could_be_held = quantity.reads is not K.LENGTH or kind not in FOR_ONE
+    return kind in mine or (could_be_held and not (well and mine))
 
 
 def suiting(quantity: Quantity) -> tuple[Preset, ...]:

@@ -24,7 +24,7 @@ def judge(garage: Garage, kept: Kept | None, reading: str, name: str) -> Page:
     judged = [draw.verdict(event.data)] if event and event.kind == "reading_judged" else []
     quantity = QUANTITIES.get(kept.values.get("quantity", "") if kept else name)
     fields = _fields(quantity, told(garage)) if quantity else _usual_fields(told(garage))
-    fields += meter_field(garage, quantity.read_in("") if quantity else "", told(garage))
+    fields += meter_field(garage, quantity, told(garage))
     fields += ambient_field() if quantity is None or by_meter(quantity) else []
     hidden = {"quantity": quantity.name} if quantity else {}
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")], hidden)

@@ -5,6 +5,7 @@ from collections.abc import Collection, Sequence
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.offers import last_used, offers, told
+from knowngood.acts.toolbox import reading
 from knowngood.engine.measurement.checking import HOLDS_AT_C, HOLDS_WITHIN_K
 from knowngood.quantities.basic import AMBIENT
 from knowngood.quantities.known import quantity_for
@@ -37,7 +38,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     if isinstance(one.band, AskRef):
         fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
     fields += asked(quantity, _stated(one), readings, unit) if quantity else []
-    fields += [*meter_field(garage, unit, readings), *(ambient_field() if quantity and by_meter(quantity) else [])]
+    fields += [*meter_field(garage, quantity, readings), *(ambient_field() if quantity and by_meter(quantity) else [])]
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
 
@@ -75,14 +76,14 @@ def part_fields(label: str, readings: Sequence[Event]) -> list[Field]:
     ]
 
 
-def meter_field(garage: Garage, unit: str, readings: Sequence[Event]) -> list[Field]:
-    """Which instrument of the toolbox it was read with, the one used last; nothing to ask when none reads this unit."""
-    inside = units.kind_of(unit).unit if unit else ""
-    instruments = [event.data for event in garage.toolbox().instruments]
+def meter_field(garage: Garage, quantity: Quantity | None, readings: Sequence[Event]) -> list[Field]:
+    """Which instrument of the toolbox it was read with, the one used last; nothing to ask when none reads this."""
+    toolbox = garage.toolbox()
     # One instrument has a line for each of its ranges.
-    names = list(dict.fromkeys(one["name"] for one in instruments if not inside or one["unit"] == inside))
+    every = list(dict.fromkeys(event.data["name"] for event in toolbox.instruments))
+    names = reading(toolbox, quantity, well=False) if quantity else every
     choices = [*((name, name) for name in names), ("", "Another: a budget one is assumed")]
-    chosen = (last_used(readings, names) or names[0]) if names and inside else ""
+    chosen = (last_used(readings, names) or names[0]) if names and quantity else ""
     return [Field("meter", "Read with", "pick", value=chosen, choices=choices)] if names else []
 
 

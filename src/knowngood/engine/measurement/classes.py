@@ -141,7 +141,8 @@ PRESETS: dict[str, Preset] = {
                "ASTM E1272, class B, 500 mL, read", picture="vessel"),
         Preset("scale", "Scale", (Figures("kg", 1.0, 1.0, 0.1),), sets_zero=True),
         Preset("inclinometer", "Inclinometer", (Figures("deg", digits=2.0, step=0.1),), sets_zero=True),
-        Preset("level", "Spirit level", (Figures("deg", step=0.1, offset=0.1),),
+        # In deg as a display or a scale shows it, in mm how far the bubble stands off its middle.
+        Preset("level", "Spirit level", (Figures("deg", step=0.1, offset=0.1), Figures("mm", step=0.5, offset=0.5)),
                hint="Turn it end for end and take the middle of both readings."),
         Preset("water_tube", "Water tube", (Figures("mm", step=1.0, offset=2.0),),
                hint="No air in the tube, both ends open, and wait until the water stands."),
