@@ -2,23 +2,44 @@
 
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
-from knowngood.acts.garage import Garage
-from knowngood.acts.warming import HOTTEST_C, READ_WITH
-from knowngood.engine.fluids.ledger import SAYS, Way
+from knowngood.acts.circuit_facts import liquid_of
+from knowngood.acts.fluid_vessels import measured, thermometers_of, vessel_json, vessels_of
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.temperature_log import COLDEST_C, HOTTEST_C
+from knowngood.acts.warming import READ_WITH
+from knowngood.engine.fluids.cans import MOST_L
+from knowngood.engine.fluids.expansion import REFERENCE_C, Liquid
+from knowngood.engine.fluids.ledger import SAYS, Moved, Way, at_20
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fill, Step
+from knowngood.store.folds import ToolboxState
 
 K = units.Kind
 LONGEST_AGO_MIN = 180.0
 
 
-def moved_with(step: Step, entry: Entry) -> list[Draft]:
-    """Fluid that went out or in with a step; left unmeasured when nothing was typed."""
+def moved_with(garage: Garage, job: Job, step: Step, entry: Entry) -> list[Draft]:
+    """Fluid that went out or in with a step, or stayed in a part it renewed; unmeasured when nothing was typed."""
     circuit = step.fill.circuit if isinstance(step.fill, Fill) else step.drain
-    if circuit is None or not entry.text("amount"):
-        return []
     way = Way.IN if step.fill else Way.OUT
-    return [Draft("fluid_moved", {**_fluid(entry), "circuit": circuit, "way": way, "step": step.id})]
+    drafts = [_stayed(job, step, part, name, entry) for part, name in keeping(job, step) if entry.text(f"left_{part}")]
+    if circuit is None or not entry.text("amount"):
+        return drafts
+    return [Draft("fluid_moved", {**_poured(garage, job, circuit, way, entry), "step": step.id}), *drafts]
+
+
+def keeping(job: Job, step: Step) -> list[tuple[str, str]]:
+    """The parts that a step renews and in whose old ones fluid stayed, each with its circuit."""
+    return [(part, name) for part in step.fit for name, one in job.sheet.circuits.items() if part in one.left_in]
+
+
+def _stayed(job: Job, step: Step, part: str, circuit: str, entry: Entry) -> Draft:
+    field = f"left_{part}"
+    typed = units.completed(entry.text(field), "L")
+    litre = _litre(field, typed)
+    moved = {"circuit": circuit, "way": Way.LEFT, "typed": typed, "litre": litre, "temperature_c": None}
+    _refuse_more(job, circuit, Moved(Way.LEFT, litre), typed, field)
+    return Draft("fluid_moved", {**moved, "vessel": None, "thermometer": None, "part": part, "step": step.id})
 
 
 def fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
@@ -26,14 +47,7 @@ def fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
     circuit, way = _circuit(garage, entry), entry.needed("way", "out, in, spilled or left")
     if way not in tuple(Way):
         raise Refused({"way": f'"{way}" is no way for fluid to go. Take out, in, spilled or left.'})
-    total = garage.job(entry.of).sheet.circuits[circuit].holds
-    fluid = _fluid(entry)
-    if isinstance(total, units.Tolerance) and float(str(fluid["litre"])) > 1.2 * (
-        total.value + (total.half_width or 0)
-    ):
-        said = f"{fluid['typed']} {SAYS[Way(way)]}, and the circuit holds {total.text} in all."
-        raise Refused({"amount": f"{said} Check the reading and its unit, or the total that your manual states."})
-    return [Draft("fluid_moved", {**fluid, "circuit": circuit, "way": way, "step": None})]
+    return [Draft("fluid_moved", {**_poured(garage, garage.job(entry.of), circuit, Way(way), entry), "step": None})]
 
 
 def temperature_read(garage: Garage, entry: Entry) -> list[Draft]:
@@ -43,7 +57,7 @@ def temperature_read(garage: Garage, entry: Entry) -> list[Draft]:
     read = parsed("celsius", lambda: units.readings(typed, K.TEMPERATURE, unit="°C"))
     if len(read.values) != 1:
         raise Refused({"celsius": f'"{typed}" holds {len(read.values)} numbers; write one temperature, such as 41.'})
-    if not -60.0 <= read.values[0] <= HOTTEST_C:
+    if not COLDEST_C <= read.values[0] <= HOTTEST_C:
         raise Refused(
             {"celsius": f'"{typed}" is no temperature of a fluid in a vehicle. Check the number and °C or °F.'}
         )
@@ -69,15 +83,79 @@ def _circuit(garage: Garage, entry: Entry) -> str:
     return circuit
 
 
-def _fluid(entry: Entry) -> dict[str, object]:
-    typed = units.completed(entry.needed("amount", "how much, such as 4.6 L"), "L")
+def _poured(garage: Garage, job: Job, circuit: str, way: Way, entry: Entry) -> dict[str, object]:
+    """One pouring as it is kept: the words, the litres, its temperature, and what both were read with."""
+    toolbox, one = garage.toolbox(), job.sheet.circuits[circuit]
+    liquid = liquid_of(one)
+    # The eye has seen what is on the ground or in an old part; no vessel has.
+    name = entry.text("vessel") if way in (Way.OUT, Way.IN) else ""
+    kind = vessels_of(toolbox).get(name, K.VOLUME)
+    typed = units.completed(entry.needed("amount", "how much, such as 4.6 L"), kind.unit)
+    warm, celsius = _temperature(liquid, entry)
+    if name:
+        shown = parsed("amount", lambda: units.quantity(typed))
+        _above_zero("amount", typed, shown.value)
+        litre, vessel = measured(toolbox, name, shown, one, liquid)
+        _above_zero("amount", typed, litre)
+        weighed = kind is K.MASS
+        litre = litre * float(liquid.relative(celsius)) if weighed and celsius is not None else litre
+        celsius = REFERENCE_C if weighed and celsius is None else celsius
+    else:
+        litre, vessel = _litre("amount", typed), None
+    moved = Moved(way, litre, celsius, vessel)
+    _refuse_more(job, circuit, moved, typed, "amount")
+    return {
+        "circuit": circuit,
+        "way": way,
+        "typed": f"{typed} at {warm}" if warm else typed,
+        "litre": litre,
+        "temperature_c": celsius,
+        "vessel": None if vessel is None else vessel_json(vessel),
+        "thermometer": _thermometer(toolbox, entry),
+    }
+
+
+def _temperature(liquid: Liquid, entry: Entry) -> tuple[str, float | None]:
+    """The temperature of a pouring as typed, and in °C; None when nobody took it."""
     warm = units.completed(entry.text("fluid_c"), "°C")
-    litre = parsed("amount", lambda: units.quantity(typed, K.VOLUME, unit="L").value)
-    if litre <= 0:
-        raise Refused({"amount": f'"{typed}" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'})
-    celsius = parsed("fluid_c", lambda: units.quantity(warm, K.TEMPERATURE, unit="°C").value) if warm else None
-    if celsius is not None and not -50.0 <= celsius <= 150.0:
-        raise Refused(
-            {"fluid_c": f'"{warm}" is no temperature of a fluid that is poured. Check the number and its unit.'}
+    if not warm:
+        return "", None
+    celsius = parsed("fluid_c", lambda: units.quantity(warm, K.TEMPERATURE, unit="°C").value)
+    try:
+        liquid.check(celsius)
+    except ValueError as refused:
+        raise Refused({"fluid_c": str(refused)[0].upper() + str(refused)[1:]}) from refused
+    return warm, celsius
+
+
+def _thermometer(toolbox: ToolboxState, entry: Entry) -> str | None:
+    name = entry.text("thermometer")
+    if name and name not in thermometers_of(toolbox):
+        raise Refused({"thermometer": f'"{name}" is nothing in the toolbox that reads a temperature. Choose another.'})
+    return name or None
+
+
+def _litre(field: str, typed: str) -> float:
+    litre = parsed(field, lambda: units.quantity(typed, K.VOLUME, unit="L").value)
+    _above_zero(field, typed, litre)
+    return litre
+
+
+def _above_zero(field: str, typed: str, amount: float) -> None:
+    if amount <= 0.0:
+        raise Refused({field: f'"{typed}" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'})
+
+
+def _refuse_more(job: Job, circuit: str, moved: Moved, typed: str, field: str) -> None:
+    """One pouring is never more than the circuit holds; without a total, than any vehicle of a home mechanic does."""
+    one = job.sheet.circuits[circuit]
+    total = one.holds if isinstance(one.holds, units.Tolerance) else None
+    most = MOST_L if total is None else total.value + (total.half_width or 0.0)
+    try:
+        at_20(moved, liquid_of(one), total_l=most)
+    except ValueError as refused:
+        holds = f"the circuit holds {total.text} in all" if total else f"no vehicle here holds more than {MOST_L:g} L"
+        said = f"{typed} {SAYS[moved.way]}, and {holds}."
+        raise Refused({field: f"{said} Check the reading and its unit, or the total that your manual states."}) from (
+            refused
         )
-    return {"typed": f"{typed} at {warm}" if warm else typed, "litre": litre, "temperature_c": celsius}

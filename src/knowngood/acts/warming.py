@@ -2,15 +2,15 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from knowngood import units
+from knowngood.acts.temperature_log import COLDEST_C
 from knowngood.engine.fluids.window import Instants, State, Timed, Window, check_window
-from knowngood.refusal import Refused
 
-# No fluid of a vehicle that anyone works on is hotter.
-HOTTEST_C = 200.0
+# Ours: how far above its one edge a window without an upper end is taken to reach. [K]
+FAR_K = 40.0
 
 
 @dataclass(frozen=True)
@@ -79,18 +79,19 @@ def followed(
 
     Args:
         readings: Seconds, °C, step of the display in K, what it was read with (a key of READ_WITH); in order of time.
-        allowed: The window.
+        allowed: The window; with one end it never closes, or is open from the start.
         last: When the last of them was read.
         oil: Not coolant: no real log of its kind was seen.
 
     Raises:
-        Refused: A window with one end.
         ValueError: Times that do not increase.
     """
-    if allowed.lower is None or allowed.upper is None:
-        raise Refused({"band": f'"{allowed.text}" has one end. A window has two, such as "35..45 °C".'})
     timed, shared_u_k = doubts(readings)
-    found = check_window(timed, allowed.lower, allowed.upper, shared_u_k=shared_u_k)
+    lower = COLDEST_C if allowed.lower is None else allowed.lower
+    far = max(lower, timed[-1].celsius) + FAR_K
+    found = check_window(timed, lower, far if allowed.upper is None else allowed.upper, shared_u_k=shared_u_k)
+    if allowed.upper is None:
+        found = replace(found, closes=Instants())
     moments = _moments(found, last)
     heading, sentence = _words(found, allowed)
     return Warming(allowed, timed, last, found, moments, heading, sentence, _further(found, oil))
@@ -121,11 +122,11 @@ def _moments(found: Window, last: datetime) -> tuple[Moment, ...]:
         return last + timedelta(seconds=seconds)
 
     rows = []
-    if found.opens.p10 is not None:
+    if found.opens.p10 is not None and found.state is not State.STALLED:
         rows.append(Moment("Be under it", at(found.opens.p10), rings=True))
         late = found.opens.p90 if found.opens.p90 is not None else found.opens.p50
         rows.append(Moment("It opens", at(found.opens.p10), at(late) if late is not None else None))
-    if found.closes.p10 is not None:
+    if found.closes.p10 is not None and found.state is not State.STALLED:
         rows.append(Moment("Be done", at(found.closes.p10), rings=True))
     if found.read_again_s is not None:
         rows.append(Moment("Read it again", at(found.read_again_s), rings=True))

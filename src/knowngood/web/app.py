@@ -116,6 +116,7 @@ def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> 
     if head == "job" and len(rest) == 2 and rest[1] in JOB_PAGES:
         job = garage.job(rest[0])
         if rest[1] == "now":
+            _set_bell(request, job.id)  # another program may have kept a temperature
             cant = "cant" in request.query_params or bool(kept and kept.key.startswith("step_put_off"))
             return show(request, "now.html", page_now.now(garage, job, kept, cant=cant), status)
         return show(request, f"{rest[1]}.html", JOB_PAGES[rest[1]](garage, job, kept), status)
@@ -155,15 +156,16 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
         take(request.app.state.garage, entry)
     except Refused as refused:
         return _refused(request, typed, refused.problems, 422)
-    _set_bell(request, entry)
+    if entry.kind in ("temperature_read", "withdrawn") and entry.stream.startswith("job/"):
+        _set_bell(request, entry.of)
     return _onward(_next(entry, back), as_json)
 
 
-def _set_bell(request: Request, entry: Entry) -> None:
+def _set_bell(request: Request, job_id: str) -> None:
     """A temperature that came, or was taken back, moves the moments that the computer rings for."""
     garage, bell = request.app.state.garage, request.app.state.bell
-    if bell is not None and entry.kind in ("temperature_read", "withdrawn") and entry.stream.startswith("job/"):
-        bell.set(entry.of, rings(garage.job(entry.of)))
+    if bell is not None:
+        bell.set(job_id, rings(garage.job(job_id)))
 
 
 def _refused(request: Request, typed: Mapping[str, str], problems: Mapping[str, str], status: int) -> Response:

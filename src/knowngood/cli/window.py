@@ -1,0 +1,163 @@
+"""The command `window`: when a fluid enters and leaves its window, from typed temperatures or a log."""
+
+import argparse
+import json
+import math
+import secrets
+import sys
+import time
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from knowngood.cli.base import DONE, WRONG_USE, Parser
+
+if TYPE_CHECKING:
+    from knowngood.acts.temperature_log import TemperatureLog
+    from knowngood.acts.warming import Warming
+
+# How often a file that grows is looked at, and how far apart temperatures are kept. [s]
+LOOK_S, APART_S = 1.0, 10.0
+
+
+def options(parser: Parser) -> None:
+    """What can be written behind the command."""
+    parser.set_defaults(command=window)
+    parser.add_argument("file", type=Path, nargs="?", metavar="FILE", help="a log of temperatures with their times")
+    parser.add_argument("--band", required=True, help='the window: "35..45 °C"')
+    parser.add_argument("--time", default="", metavar="COL", help="the log's column of times")
+    parser.add_argument("--temperature", default="", metavar="COL", help="the log's column of temperatures")
+    parser.add_argument("--unit", default="", help="the log's °C or °F, where it does not say itself")
+    parser.add_argument(
+        "--reading", action="append", default=[], metavar="WORDS", help='instead of a log: "0 min 24 °C", once for each'
+    )
+    parser.add_argument("--read-with", default="display", help="display, probe or infrared")
+    parser.add_argument("--coolant", action="store_true", help="it is coolant, not oil")
+    parser.add_argument("--follow", action="store_true", help="go on as the log grows, until the window is past")
+    parser.add_argument("--garage", type=Path, help="keep the log's temperatures in a job of this garage, for Now")
+    parser.add_argument("--job", default="", help="that job's id; left out when the garage has one job only")
+    parser.add_argument("--circuit", default="", help="that job's circuit, such as gearbox")
+    parser.add_argument("--json", action="store_true")
+
+
+def window(arguments: argparse.Namespace) -> int:
+    """Say when the window opens and closes, counted from the last reading."""
+    from knowngood.refusal import Refused
+
+    if bool(arguments.file) == bool(arguments.reading):
+        print('--reading: give a log, or readings such as --reading "0 min 24 °C", not both.', file=sys.stderr)
+        return WRONG_USE
+    try:
+        for told, notes in _answers(arguments):
+            _print(told, notes, as_json=arguments.json)
+            if told.window.state.value == "past":
+                break
+    except Refused as refused:
+        for name, sentence in refused.problems.items():
+            print(f"--{name}: {sentence}" if name else sentence, file=sys.stderr)
+        return WRONG_USE
+    except KeyboardInterrupt:  # how following is ended
+        pass
+    return DONE
+
+
+def _answers(arguments: argparse.Namespace) -> Iterator[tuple["Warming", tuple[str, ...]]]:
+    """One answer; while a log is followed, one each time it has grown by a reading."""
+    if not arguments.file:
+        rows = _typed(arguments.reading)
+        whole = all(celsius == round(celsius) for _, celsius in rows)
+        yield _told(arguments, rows, 1.0 if whole else 0.1), ()
+        return
+    seen, keep = 0, _keeper(arguments)
+    while True:
+        log = _log(arguments)
+        if len(log.times_s) != seen:
+            keep(log)
+            seen = len(log.times_s)
+            yield _told(arguments, tuple(zip(log.times_s, log.celsius, strict=True)), log.step_k), log.notes
+        if not arguments.follow:
+            return
+        time.sleep(LOOK_S)
+
+
+def _print(told: "Warming", notes: tuple[str, ...], *, as_json: bool) -> None:
+    if as_json:
+        from knowngood.acts.warming import as_json as document
+
+        print(json.dumps(document(told, notes), ensure_ascii=False), flush=True)
+    else:
+        from knowngood.report import terminal_fluids
+
+        print(terminal_fluids.warming(told, notes), flush=True)
+
+
+def _told(arguments: argparse.Namespace, rows: tuple[tuple[float, float], ...], step_k: float) -> "Warming":
+    from knowngood import units
+    from knowngood.acts.warming import READ_WITH, followed
+    from knowngood.refusal import Refused, parsed
+
+    if arguments.read_with not in READ_WITH:
+        raise Refused({"read-with": f'"{arguments.read_with}" is none of these: {", ".join(READ_WITH)}.'})
+    allowed = parsed("band", lambda: units.span(arguments.band, units.Kind.TEMPERATURE, unit="°C"))
+    last = rows[-1][0]
+    readings = [(seconds - last, celsius, step_k, arguments.read_with) for seconds, celsius in rows]
+    return followed(readings, allowed, datetime.now(UTC), oil=not arguments.coolant)
+
+
+def _log(arguments: argparse.Namespace) -> "TemperatureLog":
+    """The log as it stands."""
+    from knowngood.acts.temperature_log import temperature_log
+    from knowngood.refusal import Refused
+
+    try:
+        text = arguments.file.read_text(encoding="utf-8-sig", errors="replace")
+        if arguments.follow:
+            text = text[: text.rfind("\n") + 1]  # its last line may be half written
+    except OSError as trouble:
+        why = (trouble.strerror or "it cannot be read").lower()
+        raise Refused({"": f"{arguments.file}: {why}. Give the log's name and folder."}) from trouble
+    try:
+        return temperature_log(text, time=arguments.time, temperature=arguments.temperature, unit=arguments.unit)
+    except Refused as refused:
+        raise Refused({
+            name: words if name else f"{arguments.file}: {words}" for name, words in refused.problems.items()
+        }) from refused  # fmt: skip
+
+
+def _keeper(arguments: argparse.Namespace) -> Callable[["TemperatureLog"], None]:
+    """What keeps a log's temperatures in a job, each once and not closer than can matter; without a garage nothing."""
+    if not arguments.garage:
+        return lambda _: None
+    from knowngood.acts.entries import Entry
+    from knowngood.acts.garage import open_garage
+    from knowngood.acts.record import take
+
+    garage = open_garage(arguments.garage)
+    stream = f"job/{arguments.job or garage.only_job()}"
+    kept_until = [-math.inf]
+
+    def keep(log: "TemperatureLog") -> None:
+        written = arguments.file.stat().st_mtime
+        for seconds, celsius in zip(log.times_s, log.celsius, strict=True):
+            if seconds < kept_until[0] + APART_S:
+                continue
+            at = datetime.fromtimestamp(written - (log.times_s[-1] - seconds), UTC)
+            fields = {"circuit": arguments.circuit, "celsius": f"{celsius:g} °C", "read_with": arguments.read_with}
+            take(garage, Entry(secrets.token_hex(16), stream, "temperature_read", fields, "log", 0, at.isoformat()))
+            kept_until[0] = seconds
+
+    return keep
+
+
+def _typed(readings: list[str]) -> tuple[tuple[float, float], ...]:
+    """Seconds and °C."""
+    from knowngood.acts.temperature_log import HOTTEST_C
+    from knowngood.refusal import Refused, parsed
+    from knowngood.units.timed import timed
+
+    rows = tuple((60.0 * at, celsius) for at, celsius in parsed("reading", lambda: timed(", ".join(readings))))
+    hot = [celsius for _, celsius in rows if celsius > HOTTEST_C]
+    if hot:
+        raise Refused({"reading": f"{hot[0]:g} °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."})
+    return rows

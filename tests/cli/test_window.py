@@ -1,0 +1,127 @@
+"""The command `window`: logs and typed readings in, moments counted from the last reading out."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from knowngood import cli
+from knowngood.acts.entries import Entry
+from knowngood.acts.garage import open_garage
+from knowngood.acts.record import take
+from knowngood.acts.warm_ups import warming
+
+LOG = "time;gearbox oil;rpm\n0;24;800;\n60;27;810;\n120;30;;\n180;33;\n"
+SHEET = Path(__file__).parents[1] / "sheets/good/levels.yaml"
+BAND = ["--band", "35..45 °C"]
+
+
+@pytest.fixture
+def log(tmp_path):
+    file = tmp_path / "warm.csv"
+    file.write_text(LOG)
+    return file
+
+
+def answered(capsys):
+    return json.loads(capsys.readouterr().out)
+
+
+def test_a_log_as_json(log, capsys):
+    assert cli.main(["window", str(log), *BAND, "--json"]) == 0
+    told = answered(capsys)
+    assert told["state"] == "heating"
+    assert 0.0 < told["opens_s"]["p10"] < told["opens_s"]["p50"] < told["opens_s"]["p90"]
+    assert told["opens_s"]["p50"] < told["closes_s"]["p50"]
+    assert 5.0 <= told["read_again_s"] <= told["opens_s"]["p10"]
+
+
+def test_typed_readings_say_the_same_as_their_log(log, capsys):
+    typed = ["0 min 24 °C", "1 min 27 °C", "2 min 30 °C", "3 min 33 °C"]
+    assert cli.main(["window", *BAND, "--json", *(part for one in typed for part in ("--reading", one))]) == 0
+    by_hand = answered(capsys)
+    cli.main(["window", str(log), *BAND, "--json"])
+    by_log = answered(capsys)
+    assert (by_hand["opens_s"], by_hand["closes_s"]) == (by_log["opens_s"], by_log["closes_s"])
+
+
+def test_columns_are_named_by_the_person(tmp_path, capsys):
+    file = tmp_path / "two.csv"
+    file.write_text("clock,intake,oil (°F)\n12:00:00,20,75.2\n12:01:00,20,80.6\n12:02:00,20,86\n")
+    assert cli.main(["window", str(file), *BAND, "--time", "clock", "--temperature", "oil (°F)", "--json"]) == 0
+    assert answered(capsys)["last_reading"]["celsius"] == pytest.approx(30.0)
+
+
+def test_in_words(log, capsys):
+    assert cli.main(["window", str(log), *BAND]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "◇ Be under it: 33 °C at the last reading."
+    assert lines[2].startswith("Opens 0:")
+    assert any(line.startswith("Read it again 0:") for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["--reading", "0 min 24 °C, 1 min 300 °C"],
+         "--reading: 300 °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."),
+        (["--reading", "1 min 24 °C", "--reading", "0 min 27 °C"],
+         '--reading: "0 min 27 °C" is not later than "1 min 24 °C". Write the earliest first, each with the time since '
+         'the first, such as "0 min 62 °C, 5 min 55 °C".'),
+        ([], '--reading: give a log, or readings such as --reading "0 min 24 °C", not both.'),
+        (["--reading", "0 min 24 °C", "--read-with", "thumb"],
+         '--read-with: "thumb" is none of these: display, probe, infrared.'),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_used_is_said(words, sentence, capsys):
+    assert cli.main(["window", *BAND, *words]) == 2
+    assert capsys.readouterr().err == f"{sentence}\n"
+
+
+def test_a_window_of_volts_is_refused(log, capsys):
+    assert cli.main(["window", str(log), "--band", "35..45 V"]) == 2
+    assert capsys.readouterr().err.startswith('--band: "35..45 V" is a voltage; ')
+
+
+def test_two_units_in_one_column_are_refused_with_their_line(tmp_path, capsys):
+    file = tmp_path / "mixed.csv"
+    file.write_text("time,oil\n0,24 °C\n60,80 °F\n")
+    assert cli.main(["window", str(file), *BAND]) == 2
+    assert "mixed.csv: line 3: °F in a column of °C." in capsys.readouterr().err
+
+
+def test_a_log_that_is_not_there_is_said(tmp_path, capsys):
+    assert cli.main(["window", str(tmp_path / "none.csv"), *BAND]) == 2
+    assert capsys.readouterr().err.endswith("none.csv: no such file or directory. Give the log's name and folder.\n")
+
+
+def test_a_log_is_followed_as_it_grows_until_the_window_is_past(log):
+    command = [sys.executable, "-m", "knowngood", "window", str(log), *BAND, "--follow", "--json"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as following:
+        assert json.loads(following.stdout.readline())["state"] == "heating"
+        for seconds, celsius in ((240, 37), (300, 47)):
+            with log.open("a") as file:
+                file.write(f"{seconds};{celsius};;\n")
+            if celsius == 37:
+                assert json.loads(following.stdout.readline())["state"] == "in"
+        assert json.loads(following.stdout.readline())["state"] == "past"
+        assert following.wait(timeout=10) == 0
+
+
+def test_a_log_is_kept_in_a_job_each_temperature_once(log, tmp_path, capsys):
+    folder = tmp_path / "garage"
+    garage = open_garage(folder)
+    sheet = SHEET.read_text()
+    for number, (kind, stream, fields) in enumerate([
+        ("vehicle_named", "vehicle/own", {"name": "Own"}),
+        ("job_opened", "job/levels", {"vehicle": "own", "sheet": sheet, "sheet_file": "levels.yaml"}),
+    ]):  # fmt: skip
+        take(garage, Entry(f"{number:032x}", stream, kind, fields))
+    assert cli.main(["window", str(log), *BAND, "--garage", str(folder), "--circuit", "gearbox", "--json"]) == 0
+    kept = [one.data["celsius"] for one in garage.job("levels").state.temperatures]
+    assert kept == [24.0, 27.0, 30.0, 33.0]
+    told, alone = warming(garage.job("levels"), "gearbox"), answered(capsys)
+    assert told.window.opens.p50 == pytest.approx(alone["opens_s"]["p50"], rel=0.01)
+    garage.store.close()
