@@ -5,6 +5,7 @@ import re
 import pytest
 
 from knowngood.acts.entries import Entry
+from knowngood.acts.prices import prices_words
 from knowngood.acts.prices_stated import PRICED
 from knowngood.acts.record import take
 from knowngood.engine.measurement.classes import PRESETS
@@ -94,3 +95,48 @@ def test_with_no_instrument_there_is_nothing_to_check(computer, home):
 
 def withdraw(garage, event_id, number):
     take(garage, Entry(f"{900 + number:032x}", "toolbox", "withdrawn", {"event": event_id}))
+
+
+def rows_of(page):
+    """What is held: its words, and the entries that its button takes back."""
+    rows = re.findall(r"<li><div>(.*?)</div><form(.*?)</form></li>", page, re.DOTALL)
+    return {
+        tuple(re.findall(r"<p>(.*?)</p>", words)): re.search(r'name="event" value="([^"]+)"', form)[1]
+        for words, form in rows
+    }
+
+
+def test_an_instrument_is_taken_away_with_all_its_lines_and_checks(computer, post, home):
+    before = rows_of(computer.get("/").text)
+    post(kind="instrument_added", preset="multimeter", name="red meter")
+    post(kind="instrument_added", name="red meter", line="0.5 % + 2 digits, 0.1 ohm")
+    post(kind="instrument_checked", name="red meter", known="100 ohm", give="0.1", shown="100.4")
+    ((words, events),) = (row for row in rows_of(computer.get("/").text).items() if row[0][0].startswith("red meter"))
+    assert len(words) == 3  # ohm, V and A
+    assert post(kind="withdrawn", event=events).status_code == 303
+    assert rows_of(computer.get("/").text) == before
+    assert "red meter" not in {one.data["name"] for one in home.garage.toolbox().checks}
+
+
+def test_a_wrench_and_a_tool_are_taken_away_each_by_itself(computer, post, home):
+    for words, events in rows_of(computer.get("/").text).items():
+        if words[0].startswith(("small torque wrench", "infrared thermometer")):
+            assert post(kind="withdrawn", event=events).status_code == 303
+    toolbox = home.garage.toolbox()
+    assert [one.data["name"] for one in toolbox.wrenches] == ["big torque wrench"]
+    assert not any(one.data["name"] == "infrared thermometer" for one in toolbox.tools)
+    assert toolbox.instruments
+
+
+def test_a_price_is_taken_away_with_the_older_ones_of_the_same(computer, post, home):
+    for amount in ("30", "24.50"):
+        post(kind="price_stated", what="instrument:dial", amount=amount)
+    post(kind="price_stated", what="fluid:coolant", pack="2 L", amount="12")
+    before = price_words(home)
+    post(kind="withdrawn", event=rows_of(computer.get("/").text)[("Dial indicator: 24.50",)])
+    assert price_words(home) == [one for one in before if "Dial" not in one]
+    assert "Coolant, 2 L: 12" in price_words(home)
+
+
+def price_words(home):
+    return prices_words(home.garage.toolbox())

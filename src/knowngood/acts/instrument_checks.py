@@ -1,6 +1,7 @@
 """Instruments held against a known value, and the toolbox in words."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -15,6 +16,14 @@ from knowngood.store.folds import ToolboxState
 
 # How far a known value may be off when nobody says so: ice or boiling water within a degree, else a percent. Ours.
 KNOWN_WITHIN_K, KNOWN_WITHIN_SHARE = 1.0, 0.01
+
+
+@dataclass(frozen=True)
+class Held:
+    """Something that the toolbox holds, in words, and the entries that say so: taken back together, it is gone."""
+
+    words: tuple[str, ...]
+    events: tuple[str, ...]
 
 
 def checked_data(toolbox: ToolboxState, entry: Entry, *, today: str) -> dict[str, Any]:
@@ -86,12 +95,25 @@ def _day(entry: Entry, today: str) -> str:
     return day.isoformat()
 
 
-def toolbox_words(toolbox: ToolboxState) -> list[str]:
+def held(toolbox: ToolboxState) -> list[Held]:
     """Every instrument with its lines and its last check, then wrenches and tools."""
-    meters = dict.fromkeys((one.data["name"], unit_of(one)) for one in toolbox.instruments)
-    wrenches = [f"{event.data['name']}: {event.data['typed']}" for event in toolbox.wrenches]
-    rows = [_instrument_words(toolbox, name, unit) for name, unit in meters]
-    return [*rows, *wrenches, *(event.data["name"] for event in toolbox.tools)]
+    wrenches = [Held((f"{event.data['name']}: {event.data['typed']}",), (event.id,)) for event in toolbox.wrenches]
+    names = dict.fromkeys(one.data["name"] for one in toolbox.instruments)
+    tools = [Held((event.data["name"],), (event.id,)) for event in toolbox.tools]
+    return [*(_instrument(toolbox, name) for name in names), *wrenches, *tools]
+
+
+def _instrument(toolbox: ToolboxState, name: str) -> Held:
+    """All that was ever said of one name: its lines, newer and older ones, and its checks."""
+    lines = [one for one in toolbox.instruments if one.data["name"] == name]
+    checks = [one for one in toolbox.checks if one.data["name"] == name]
+    words = tuple(_instrument_words(toolbox, name, unit) for unit in dict.fromkeys(map(unit_of, lines)))
+    return Held(words, tuple(one.id for one in (*lines, *checks)))
+
+
+def toolbox_words(toolbox: ToolboxState) -> list[str]:
+    """The same, in words only."""
+    return [words for one in held(toolbox) for words in one.words]
 
 
 def _instrument_words(toolbox: ToolboxState, name: str, unit: str) -> str:

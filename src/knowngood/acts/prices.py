@@ -1,5 +1,9 @@
 """What things cost here: instruments that are not at hand, and fluids by the can, in the owner's own money."""
 
+from collections.abc import Mapping
+from typing import Any
+
+from knowngood.acts.instrument_checks import Held
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
 
@@ -32,13 +36,25 @@ def cans_of(toolbox: ToolboxState, fluid: str) -> tuple[tuple[float, float], ...
     return tuple(sorted((float(one["litre"]), float(one["amount"])) for one in found))
 
 
-def prices_words(toolbox: ToolboxState) -> list[str]:
-    """Every price that stands, in words."""
-    rows = [one.data for one in _standing(toolbox)]
+def priced(toolbox: ToolboxState) -> list[Held]:
+    """Every price that stands, with all that was ever stated of the same thing and size of can."""
+    rows = sorted((one.data for one in _standing(toolbox)), key=lambda one: (one["what"], one["litre"] or 0.0))
     return [
-        f"{one['words']}{', ' + one['pack'] if one['pack'] else ''}: {money_words(one['amount'])}"
-        for one in sorted(rows, key=lambda one: (one["what"], one["litre"] or 0.0))
+        Held((_words(one),), tuple(was.id for was in toolbox.prices if _thing(was.data) == _thing(one))) for one in rows
     ]
+
+
+def prices_words(toolbox: ToolboxState) -> list[str]:
+    """The same, in words only."""
+    return [words for one in priced(toolbox) for words in one.words]
+
+
+def _words(price: Mapping[str, Any]) -> str:
+    return f"{price['words']}{', ' + price['pack'] if price['pack'] else ''}: {money_words(price['amount'])}"
+
+
+def _thing(price: Mapping[str, Any]) -> tuple[str, float | None]:
+    return price["what"], price["litre"]
 
 
 def money_words(amount: float) -> str:
@@ -53,4 +69,4 @@ def money_words(amount: float) -> str:
 
 def _standing(toolbox: ToolboxState) -> list[Event]:
     """The newest statement for each thing and size of can."""
-    return list({(one.data["what"], one.data["litre"]): one for one in toolbox.prices}.values())
+    return list({_thing(one.data): one for one in toolbox.prices}.values())

@@ -36,12 +36,12 @@ def _kept_photo(garage: Garage, field: str, content: bytes) -> str:
 
 
 def withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
-    """Take an earlier entry back; it stays in the book as withdrawn."""
-    target = entry.needed("event", "which entry")
-    event = garage.store.event(target)
-    if event is None or event.stream != entry.stream:
+    """Take an earlier entry back, or several with spaces between their ids; they stay in the book as withdrawn."""
+    targets = list(dict.fromkeys(entry.needed("event", "which entry").split()))
+    events = [garage.store.event(one) for one in targets]
+    if any(one is None or one.stream != entry.stream for one in events):
         raise Refused({"": "That entry is not here any more, so it cannot be taken back. Reload the page."})
-    return [Draft("withdrawn", {"id": target})]
+    return [Draft("withdrawn", {"id": one}) for one in targets]
 
 
 def reading_judged(garage: Garage, entry: Entry) -> list[Draft]:

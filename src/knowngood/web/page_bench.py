@@ -4,9 +4,9 @@ import secrets
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.instrument_checks import toolbox_words
+from knowngood.acts.instrument_checks import Held, held
 from knowngood.acts.photos import Photo, photo_of
-from knowngood.acts.prices import prices_words
+from knowngood.acts.prices import priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
@@ -41,8 +41,8 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
         "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
         "forms": _garage_forms(garage, kept),
-        "toolbox": toolbox_words(toolbox),
-        "prices": prices_words(toolbox),
+        "toolbox": [_held(one, kept) for one in held(toolbox)],
+        "prices": [_held(one, kept) for one in priced(toolbox)],
         "tool_forms": tool_forms(toolbox, kept),
         "folder": str(garage.folder),
     }
@@ -82,6 +82,13 @@ def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Ke
     fields = [Field("limit", f"To {job.title}, as a reading of", "pick", choices=limits)]
     form = Form("reading_attached", f"job/{job.id}", "/", fields, [Button("Attach it")], {"reading": event.id})
     return {**shown, "form": form.shown(kept)}
+
+
+def _held(one: Held, kept: Kept | None) -> dict[str, Any]:
+    """What the toolbox holds, and the button that takes all that was said of it back."""
+    button = Button("Take it away", "quiet")
+    form = Form("withdrawn", "toolbox", "/", hidden={"event": " ".join(one.events)}, buttons=[button])
+    return {"words": one.words, "form": form.shown(kept)}
 
 
 def _vehicle_words(vehicle: Any) -> str:
