@@ -21,6 +21,9 @@ asks:
   window: {question: At which temperature?, answer: temperatures, like: 35..45 °C}
   pan_width: {question: How wide?, answer: length, like: 250 mm}
 parts: {strainer: {name: strainer}}
+limits:
+  tilt_along: {name: Tilt along, band: max 0.5 deg, quantity: tilt}
+  tilt_across: {name: Tilt across, band: max 0.5 deg, quantity: tilt}
 steps:
   - {id: look, do: Look, zone: top, time: "1 2 3 min"}
 """

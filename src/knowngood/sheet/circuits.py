@@ -42,6 +42,13 @@ class PlugToMiddle(Form):
     across: Length = Field(description="across the vehicle")
 
 
+class TiltRead(Form):
+    """By which limits of the sheet the vehicle's tilt is read before the level counts."""
+
+    along: Id | None = Field(default=None, description="the limit of its tilt along the vehicle")
+    across: Id | None = Field(default=None, description="the limit of its tilt across the vehicle")
+
+
 class Level(Form):
     """How a circuit's level is read, and what it depends on.
 
@@ -52,6 +59,7 @@ class Level(Form):
         tolerance: How far the level may be off either way; None when nobody says.
         pan: Size of the free surface; None when nobody measured it.
         plug_to_middle: Where on that surface the level is seen; None when nobody measured it.
+        tilt: By which limits the vehicle's tilt is read; None when nobody reads it.
         depends: Facts that must hold while the level is read.
     """
 
@@ -61,6 +69,7 @@ class Level(Form):
     tolerance: OffBy | None = None
     pan: Pan | None = None
     plug_to_middle: PlugToMiddle | None = None
+    tilt: TiltRead | None = None
     depends: tuple[FactText, ...] = ()
 
 

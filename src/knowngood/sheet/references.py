@@ -38,6 +38,9 @@ def _circuits(sheet: Sheet) -> Iterator[Row]:
     for name, circuit in sheet.circuits.items():
         for part in circuit.left_in:
             yield from _known(("circuits", name, "left_in"), part, (*sheet.parts, *sorted(off)), "part")
+        for side, limit in dict((circuit.level and circuit.level.tilt) or ()).items():
+            if limit:
+                yield from _known(("circuits", name, "level", "tilt", side), limit, sheet.limits, "limit")
         for index, fact in enumerate(circuit.level.depends if circuit.level else ()):
             path = ("circuits", name, "level", "depends", index)
             yield from _object(path, fact, sheet)

@@ -3,14 +3,37 @@
 from collections.abc import Callable
 from typing import Any
 
+from markupsafe import Markup
+
+from knowngood.acts.fluid_hand import AtHand, fluid_at_hand
+from knowngood.acts.fluid_ledger import WAYS, Entry, ledger
+from knowngood.acts.fluid_words import (
+    cans_words,
+    hand_words,
+    litre_words,
+    litres,
+    owed_words,
+    typed_words,
+    way_words,
+)
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.materials import owed_words
+from knowngood.engine.judgement import Estimate
+from knowngood.report.ledger_picture import owed_picture
+from knowngood.report.picture import band_and_hump
 from knowngood.sheet.model import AskRef
+from knowngood.web import fluid_sections
+from knowngood.web.draw import doubts
+from knowngood.web.fluid_fields import amount_fields
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, frame
 from knowngood.web.window_panel import window_panel
 
-WAYS = {"out": "came out", "in": "went in", "spilled": "on the ground", "left": "left in a part that came off"}
+COLUMNS = [
+    {"key": "way", "label": "What"},
+    {"key": "typed", "label": "As read"},
+    {"key": "at_20", "label": "At 20 °C", "numeric": True},
+    {"key": "step", "label": "At step"},
+]
 
 # What a section needs to be drawn: `part` names its macro in fluids_parts.html, which takes the rest. None: not here.
 Section = Callable[[Garage, Job, str], dict[str, Any] | None]
@@ -18,7 +41,7 @@ Section = Callable[[Garage, Job, str], dict[str, Any] | None]
 
 def fluids(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """What went out and in, circuit by circuit."""
-    form = _move_form(job).shown(kept)
+    form = _move_form(garage, job).shown(kept)
     cards = [_card(garage, job, name, kept) for name in job.sheet.circuits]
     return {**frame(garage, job, "fluids"), "circuits": cards, "move_form": form if cards else None}
 
@@ -43,34 +66,50 @@ def _warms(job: Job, name: str) -> bool:
 
 
 def _ledger(_: Garage, job: Job, name: str) -> dict[str, Any]:
-    """What went out and in, and what is owed."""
-    moved = [event.data for event in job.state.fluids if event.data["circuit"] == name]
-    rows = [
-        {
-            "way": WAYS[data["way"]],
-            "typed": data["typed"],
-            "step": job.sheet.step(data["step"]).do if data["step"] else "–",
-        }
-        for data in moved
-    ]
-    columns = [
-        {"key": "way", "label": "What"},
-        {"key": "typed", "label": "How much"},
-        {"key": "step", "label": "At step"},
-    ]
-    return {"part": "ledger", "columns": columns, "rows": rows, "balance": owed_words(job, name)}
+    """What went out and in, as typed and at 20 °C, and what is owed."""
+    told = ledger(job, name)
+    picture = owed_picture(told)
+    return {
+        "part": "ledger",
+        "columns": COLUMNS,
+        "rows": [_row(job, one, volume) for one, volume in zip(told.entries, told.volumes, strict=True)],
+        "owed": owed_words(told),
+        "litre": litre_words(told),
+        "picture_svg_phone": Markup(band_and_hump(picture, width=360)) if picture else None,
+        "picture_svg_wide": Markup(band_and_hump(picture, width=640)) if picture else None,
+        "budget": doubts(told.owed, "L"),
+    }
+
+
+def _row(job: Job, one: Entry, volume: Estimate) -> dict[str, str]:
+    return {
+        "way": way_words(job, one),
+        "typed": typed_words(one),
+        "at_20": litres(volume),
+        "step": job.sheet.step(one.step).do if one.step else "–",
+    }
+
+
+def _at_hand(garage: Garage, job: Job, name: str) -> dict[str, Any] | None:
+    """How much to have at hand, and which cans hold it."""
+    found = fluid_at_hand(garage, job, name)
+    return None if found is None else {"part": "at_hand", **hand(found)}
+
+
+def hand(found: AtHand) -> dict[str, Any]:
+    """What to have at hand, and where to say what a can holds when nobody did."""
+    return {"words": hand_words(found), "cans": cans_words(found), "ask": not found.cans}
 
 
 # In this order on each card.
-SECTIONS: tuple[Section, ...] = (_ledger,)
+SECTIONS: tuple[Section, ...] = (_ledger, *fluid_sections.SECTIONS)
 
 
-def _move_form(job: Job) -> Form:
+def _move_form(garage: Garage, job: Job) -> Form:
     circuits = [(name, one.name) for name, one in job.sheet.circuits.items()]
     fields = [
         Field("circuit", "Which circuit", "pick", choices=circuits),
-        Field("way", "It", "choice", choices=list(WAYS.items()), required=True),
-        Field("amount", "How much", "number", "L", half=True, required=True),
-        Field("fluid_c", "The fluid is at", "number", "°C", half=True, signed=True),
+        Field("way", "It", "choice", choices=[(way.value, words) for way, words in WAYS.items()], required=True),
+        *amount_fields(garage, job, "How much", required=True),
     ]
     return Form("fluid_moved", f"job/{job.id}", f"/job/{job.id}/fluids", fields)

@@ -1,0 +1,61 @@
+"""Sections of a circuit's card on Fluids beyond what went out and in: renewal, the level check, the mix, warmth."""
+
+from typing import Any
+
+from markupsafe import Markup
+
+from knowngood.acts.fluid_level import level_told
+from knowngood.acts.fluid_renewal import USUAL_WANTED, WANTED, Renewal, renewal
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.prices import money_words
+from knowngood.report.renewal_picture import Renewed, renewal_picture
+from knowngood.web import draw
+
+
+def renewal_section(garage: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
+    """What the drains renewed, and what more would do; None before anything came out."""
+    try:
+        rows = [renewal(garage, job, circuit, wanted) for wanted in WANTED]
+    except ValueError as refused:
+        return {"part": "plain_words", "title": "How much is new", "words": [_sentence(refused)]}
+    told = dict(zip(WANTED, rows, strict=True))[USUAL_WANTED]
+    if told is None:
+        return None
+    view = Renewed(
+        f"{job.sheet.circuits[circuit].name}: share renewed", told.sentence, told.drawn, told.wanted, told.done
+    )
+    return {
+        "part": "renewal",
+        "sentence": told.sentence,
+        "further": told.further,
+        "picture_svg_phone": Markup(renewal_picture(view, width=360)),
+        "picture_svg_wide": Markup(renewal_picture(view, width=640)),
+        "rows": [_wanted_row(one) for one in rows if one is not None],
+    }
+
+
+def _wanted_row(told: Renewal) -> dict[str, str]:
+    """A wanted share, and what is still to be done for it."""
+    if not told.more:
+        words = "no more"
+    else:
+        money = "" if told.more_money is None else f" · {money_words(round(told.more_money))}"
+        words = f"{told.more} more · {told.more_l:.1f} L{money}"
+    return {"wanted": f"{100 * told.wanted:.0f} % new", "words": words}
+
+
+def level_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
+    """How far off the level check is; None where nobody reads a level."""
+    try:
+        told = level_told(job, circuit)
+    except ValueError as refused:
+        return {"part": "plain_words", "title": "The level check", "words": [_sentence(refused)]}
+    return None if told is None else {"part": "level_check", "judged": draw.verdict(told.data)}
+
+
+def _sentence(refused: ValueError) -> str:
+    words = str(refused)
+    return words[0].upper() + words[1:]
+
+
+SECTIONS = (renewal_section, level_section)
