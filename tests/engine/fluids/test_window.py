@@ -255,8 +255,8 @@ def test_a_slower_clock_slows_the_moments(temperatures, factor):
     assume(temperatures[-1] < 60.0)
     one = check_window(shown(temperatures), 65.0, 75.0)
     other = check_window([Timed(factor * r.seconds, r.celsius, r.u_k) for r in shown(temperatures)], 65.0, 75.0)
-    assert other.opens.p50 == pytest.approx(factor * one.opens.p50, rel=0.05)
-    assert other.opens.p10 == pytest.approx(factor * one.opens.p10, rel=0.05)
+    assert other.opens.p50 == pytest.approx(factor * one.opens.p50, rel=0.1)
+    assert other.opens.p10 == pytest.approx(factor * one.opens.p10, rel=0.1)
 
 
 @given(st.lists(st.floats(0.0, 120.0), min_size=1, max_size=12), st.floats(20.0, 90.0), st.floats(1.0, 30.0))

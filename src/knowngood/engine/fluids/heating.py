@@ -26,7 +26,7 @@ LARGE_SHARE = 0.5
 ROUGH_BEFORE = np.array([1e-9, 1e-9, 0.1, 0.4, 0.5, 1e-9])
 # The share counts this much for what is to come. Late counts for less: a slow spell passes before the long wait that it
 # would make is over, a fast one does not.
-AHEAD_EARLY, AHEAD_LATE = 1.7, 1.0
+AHEAD_EARLY, AHEAD_LATE = 1.7, 1.1
 # How long a change of pace lasts: 0.5 forgets at once, 1 never.
 PERSISTENCE = 0.75
 # Weight of the pace of the last readings in what is to come, and over how much of their span it is taken.
@@ -36,11 +36,11 @@ CARRIED, CARRIED_OVER = 2.0, 0.3
 COLD_C = 20.0
 END_MULTIPLES = np.geomspace(0.3, 8.0, 48)
 END_USUAL, END_SPREAD = 2.7, 0.45
-END_BROAD, END_BROAD_SPREAD, BROAD_WEIGHT = 1.0, 0.6, 0.02
+END_BROAD, END_BROAD_SPREAD, BROAD_WEIGHT = 1.0, 0.6, 0.015
 # Time constants: a small cooler to a big gearbox in winter. [s]
 CONSTANTS_S = (20.0, 20_000.0)
 PLACES = 40
-DRAWS = 2000
+DRAWS = 4000
 # Beyond this nobody waits: an edge that is farther counts as never reached. [s]
 HORIZON_S = 10_800.0
 # The most readings that enter; more are averaged over equal stretches of time.

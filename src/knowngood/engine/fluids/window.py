@@ -247,6 +247,6 @@ def _curve(ways: Paths, opens: Instants, closes: Instants) -> Curve:
     moments = (closes.p90, closes.p50, opens.p90, opens.p50, closes.p10, opens.p10)
     reach = next((one for one in moments if one), 2.0 * LATEST_S)
     seconds = np.linspace(0.0, 1.1 * reach, CURVE_POINTS)
-    some = [ways.celsius_at(one)[::4] for one in seconds]  # draws lie evenly: a quarter of them draws as well
+    some = [ways.celsius_at(one)[::8] for one in seconds]  # draws lie evenly: an eighth draws as well
     low, middle, high = np.quantile(some, [0.1, 0.5, 0.9], axis=1)
     return Curve(*(tuple(float(value) for value in row) for row in (seconds, low, middle, high)))
