@@ -1,27 +1,10 @@
-"""Fluids and bolts in words: what is still owed to a circuit, which wrench of the toolbox fits."""
+"""Bolts in words: which wrench of the toolbox fits."""
 
 from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import toolbox_of
 from knowngood.engine.fasteners.wrenches import applied_torque, best
-from knowngood.engine.fluids.expansion import LIQUIDS
-from knowngood.engine.fluids.ledger import Moved, Way, balance
 from knowngood.sheet.model import AskRef
-
-
-def owed_words(job: Job, circuit: str) -> str:
-    """What is still owed to a circuit, brought to 20 °C, with its doubt."""
-    moved = [event.data for event in job.state.fluids if event.data["circuit"] == circuit]
-    if not moved:
-        return "Nothing is owed."
-    rows = [Moved(Way(data["way"]), data["litre"], data["temperature_c"]) for data in moved]
-    estimate = balance(rows, LIQUIDS.get(job.sheet.circuits[circuit].fluid, LIQUIDS["unknown"])).owed
-    low, high = estimate.interval(0.95)
-    half = 0.5 * (high - low)
-    if low <= 0.0 <= high:
-        return f"In and out agree within what a jug can tell: {estimate.value:+.2f} ± {half:.2f} L at 20 °C."
-    words = "still owed" if estimate.value > 0.0 else "more in than came out"
-    return f"{abs(estimate.value):.2f} ± {half:.2f} L {words}, brought to 20 °C. The level decides, not the jug."
 
 
 def wrench_words(garage: Garage, job: Job, fastener: str) -> str | None:

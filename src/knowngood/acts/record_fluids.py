@@ -1,8 +1,8 @@
 """Entries about fluids: what went out, in, beside or stayed in a part, and a temperature that is followed."""
 
 from knowngood import units
-from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.circuit_facts import liquid_of
+from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluid_vessels import measured, thermometers_of, vessel_json, vessels_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.temperature_log import COLDEST_C, HOTTEST_C

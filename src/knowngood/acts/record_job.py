@@ -1,6 +1,7 @@
 """Entries of a job."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from knowngood import __version__, units
 from knowngood.acts import planning
@@ -8,8 +9,8 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
-from knowngood.acts.record_fluids import fluid_moved, moved_with, temperature_read
-from knowngood.acts.record_rest import noted
+from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
+from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
 from knowngood.checks.walk import ANSWERS
@@ -65,13 +66,11 @@ def _answered(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
-    """Take an entry back; an answer to the manual's questions is taken back on the vehicle too."""
-    drafts = withdrawn_here(garage, entry)
-    event = garage.store.event(entry.text("event"))
-    if event is not None and event.kind == "answered":
-        vehicle = f"vehicle/{garage.job(entry.of).vehicle_id}"
-        drafts.append(Draft("withdrawn", {"id": event.id}, stream=vehicle))
-    return drafts
+    """Take an entry back; what it said of the vehicle, such as an answer of the manual, is taken back there too."""
+    drafts, job = withdrawn_here(garage, entry), garage.job(entry.of)
+    of_vehicle = {event.data.get("with") for event in job.vehicle.kept("answered", "described")}
+    vehicle = f"vehicle/{job.vehicle_id}"
+    return [*drafts, *(replace(one, stream=vehicle) for one in drafts if one.data["id"] in of_vehicle)]
 
 
 def _overruled(_: Garage, entry: Entry) -> list[Draft]:
@@ -140,7 +139,8 @@ def _already_done(job: Job, step: Step, entry: Entry) -> bool:
     this = int(seen) if seen.isascii() and seen.isdigit() else done + 1
     if done < min(this, step.repeat):
         return False
-    more = [name for name in ("amount", "exceptions") if entry.text(name)]
+    names = ("amount", "exceptions", *(f"left_{part}" for part, _ in keeping(job, step)))
+    more = [name for name in names if entry.text(name)]
     choice = entry.text("choice")
     if more or (step.decide and choice != job.run.progress.decided.get(step.decide.id)):
         raise Refused({"": f'"{step.do}" was written down already. Undo it first, then write it with what you add.'})
@@ -156,7 +156,7 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
     if unread:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
     done = Draft("step_done", {"step": step.id, "round": job.run.progress.done.count(step.id) + 1})
-    return [done, *_decision(step, entry), *_signed(job, step, entry), *moved_with(step, entry)]
+    return [done, *_decision(step, entry), *_signed(job, step, entry), *moved_with(garage, job, step, entry)]
 
 
 def _decision(step: Step, entry: Entry) -> list[Draft]:
@@ -199,8 +199,12 @@ def _reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
     job, name = garage.job(entry.of), entry.text("limit") or None
     if name and name not in job.sheet.limits:
         raise Refused({"": f'"{name}" is not a limit of this job. Reload the page.'})
-    limit = job.sheet.limits[name] if name else None
-    return [Draft("reading_judged", {**reading_data(garage, entry, limit=limit), "limit": name})]
+    limit, km = job.sheet.limits[name] if name else None, odometer_km(entry)
+    drafts = [Draft("reading_judged", {**reading_data(garage, entry, limit=limit), "limit": name})]
+    if km is not None:
+        seen = {"text": "", "odometer_km": km, "driven": None}
+        drafts.append(Draft("described", seen, stream=f"vehicle/{job.vehicle_id}"))
+    return drafts
 
 
 def _reading_attached(garage: Garage, entry: Entry) -> list[Draft]:

@@ -35,11 +35,12 @@ def verdict(data: Mapping[str, Any]) -> dict[str, Any]:
             for one in worth_showing(told["settle"])
         ],
         "assumed": data["assumed"],
-        "budget": _budget(estimate, data["unit"]),
+        "budget": doubts(estimate, data["unit"]),
     }
 
 
-def _budget(estimate: Estimate, unit: str) -> list[dict[str, Any]]:
+def doubts(estimate: Estimate, unit: str) -> list[dict[str, Any]]:
+    """Where the doubt comes from, for the component of that name."""
     total = estimate.standard_uncertainty
     rows = [row for row in estimate.budget if total and abs(row.contribution) > LITTLE * total]
     return [

@@ -35,7 +35,8 @@ COLUMNS = [
     {"key": "step", "label": "At step"},
 ]
 
-# What a section needs to be drawn: `part` names its macro in fluids_parts.html, which takes the rest. None: not here.
+# What a section needs to be drawn: `part` names its macro in fluids_parts.html or
+# fluids_sections.html, which takes the rest. None: not here.
 Section = Callable[[Garage, Job, str], dict[str, Any] | None]
 
 
@@ -102,7 +103,7 @@ def hand(found: AtHand) -> dict[str, Any]:
 
 
 # In this order on each card.
-SECTIONS: tuple[Section, ...] = (_ledger, *fluid_sections.SECTIONS)
+SECTIONS: tuple[Section, ...] = (_ledger, _at_hand, *fluid_sections.SECTIONS)
 
 
 def _move_form(garage: Garage, job: Job) -> Form:

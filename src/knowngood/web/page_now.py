@@ -8,6 +8,7 @@ from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
 from knowngood.web import draw, notes
+from knowngood.web.fluid_fields import amount_fields, left_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
@@ -55,7 +56,7 @@ def _part(garage: Garage, job: Job, step: Step, limit: str, kept: Kept | None) -
     """The form for one reading of a step; with no limit, the one that ends it."""
     back = f"/job/{job.id}/now"
     if not limit:
-        return _done_form(job, step, back).shown(kept)
+        return _done_form(garage, job, step, back).shown(kept)
     form = reading_form(garage, job, limit, back, step=step.id, bar=True)
     return {**form.shown(kept), "buttons": [vars(CANT), vars(Button("Judge", "done"))]}
 
@@ -98,16 +99,14 @@ def _fluid_words(job: Job, step: Step) -> str | None:
     return f"{job.sheet.circuits[step.drain].name} comes out: catch and measure it." if step.drain else None
 
 
-def _done_form(job: Job, step: Step, back: str) -> Form:
+def _done_form(garage: Garage, job: Job, step: Step, back: str) -> Form:
     fields = []
     if step.decide:
         choices = list(step.decide.choices.items())
         fields.append(Field("choice", step.decide.question, "choice", choices=choices, required=True))
     if step.drain or step.fill:
-        fields.append(
-            Field("amount", "How much came out" if step.drain else "How much went in", "number", "L", half=True)
-        )
-        fields.append(Field("fluid_c", "The fluid is at", "number", "°C", half=True, signed=True))
+        fields += amount_fields(garage, job, "How much came out" if step.drain else "How much went in")
+    fields += left_fields(job, step)
     if step.tighten:
         fields.append(
             Field("exceptions", "Any bolt not as stated?", "text", hint="Empty: all of them as stated above.")

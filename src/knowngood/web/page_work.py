@@ -3,11 +3,13 @@
 from typing import Any
 
 from knowngood.acts.book import signed_words
+from knowngood.acts.fluid_hand import fluid_at_hand
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.materials import wrench_words
 from knowngood.acts.run import in_scope
-from knowngood.sheet.model import AskRef
+from knowngood.sheet.model import AskRef, Fill
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.page_fluids import hand
 from knowngood.web.pages import Page, frame
 
 
@@ -61,20 +63,29 @@ def kit(garage: Garage, job: Job, kept: Kept | None) -> Page:
     missing = [job.sheet.parts[name].name for name in parts if name not in got]
     tools = dict.fromkeys(tool for step in _steps(job) for tool in step.tools)
     words = f"Still to get: {', '.join(missing)}." if missing else "Everything is at hand."
-    fluids = [_fluid(job, step.fill) for step in _steps(job) if step.fill]
     return {
         **frame(garage, job, "kit"),
         "parts": rows,
         "tools": list(tools),
-        "fluids": list(dict.fromkeys(fluids)),
+        "fluids": _fluids(garage, job),
         "summary": words,
     }
 
 
-def _fluid(job: Job, fill: Any) -> str:
-    one = job.sheet.circuits[fill.circuit]
-    words = "the amount your manual states" if isinstance(fill.amount, AskRef) else fill.amount.text
-    return f"{one.name} ({one.fluid.value}): {words}"
+def _fluids(garage: Garage, job: Job) -> list[dict[str, Any]]:
+    """What each circuit is filled with, and how much of it to have at hand."""
+    fills = [step.fill for step in _steps(job) if step.fill]
+    rows = []
+    for name in dict.fromkeys(fill.circuit for fill in fills):
+        one, found = job.sheet.circuits[name], fluid_at_hand(garage, job, name)
+        amounts = dict.fromkeys(_amount(fill) for fill in fills if fill.circuit == name)
+        words = f"{one.name}, {one.fluid.value}: {', then '.join(amounts)}."
+        rows.append({"words": words, "hand": None if found is None else hand(found)})
+    return rows
+
+
+def _amount(fill: Fill) -> str:
+    return "the amount your manual states" if isinstance(fill.amount, AskRef) else fill.amount.text
 
 
 def _part(job: Job, name: str, got: bool, kept: Kept | None) -> dict[str, Any]:
