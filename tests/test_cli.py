@@ -9,6 +9,8 @@ import jsonschema
 import pytest
 
 from knowngood import cli
+from knowngood.acts import demo
+from knowngood.acts.garage import open_garage
 
 JUDGE = [
     "judge", "--limits", "80..95 ohm", "--at", "20 °C", "--read", "100.9 101.2 101.1 ohm", "--zero", "0.4 ohm",
@@ -30,6 +32,37 @@ def test_a_verdict_as_json(capsys):
     assert set(found["estimate"]) == {"value", "unit", "standard_uncertainty", "degrees_of_freedom", "interval95"}
     assert found["verdict"] == "within limits"
     assert all(set(row) == {"name", "contribution", "assumed"} for row in found["budget"])
+
+
+@pytest.fixture
+def demo_garage(tmp_path):
+    garage = open_garage(tmp_path / "garage")
+    demo.fill(garage)
+    garage.store.close()
+    return str(tmp_path / "garage")
+
+
+BATTERY = ["judge", "--limits", "min 12.4 V", "--read", "12.43 V"]
+
+
+def test_with_a_garage_its_instruments_are_known_by_name_and_its_prices_count(demo_garage, capsys):
+    assert cli.main([*BATTERY, "--garage", demo_garage, "--meter", demo.VOLTS, "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["assumed"] == []
+    assert {one["remedy"]: one["money"] for one in found["settle"]}["Borrow or buy a meter with 0.001 V steps"] == 39.0
+
+
+def test_with_a_garage_its_other_instruments_may_settle_it(demo_garage, capsys):
+    assert cli.main([*BATTERY, "--garage", demo_garage]) == 0
+    assert f"Read it with your {demo.VOLTS}" in capsys.readouterr().out
+    assert cli.main(BATTERY) == 0
+    assert "Read it with your" not in capsys.readouterr().out
+
+
+def test_an_instrument_that_the_garage_does_not_have_is_wrong_use(demo_garage, capsys):
+    assert cli.main([*BATTERY, "--garage", demo_garage, "--meter", "grey meter"]) == 2
+    words = "The toolbox has blue meter; blue meter, volts.\n"
+    assert capsys.readouterr().err.endswith(words)
 
 
 def test_a_doubtful_reading_is_an_answer(capsys):

@@ -8,8 +8,10 @@ import pytest
 from knowngood.acts import demo
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
+from knowngood.acts.prices import cans_of
 from knowngood.acts.record import take
 from knowngood.acts.run import Standing
+from knowngood.acts.settling import worth_showing
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 JOB = "job/runs-hot"
@@ -73,6 +75,14 @@ def test_the_coolant_is_out_and_the_undertray_off_before_the_coil(garage):
 
 def test_every_question_to_the_manual_has_an_answer_or_is_known_to_have_none(garage):
     assert set(demo.ANSWERS) == set(garage.job("runs-hot").sheet.asks)
+
+
+def test_what_would_settle_the_one_doubtful_reading_costs_what_was_stated(garage):
+    (battery,) = garage.job("runs-hot").readings
+    assert battery.data["judgement"]["verdict"] == "can't tell"
+    money = {one["remedy"]: one["money"] for one in worth_showing(battery.data["judgement"]["settle"])}
+    assert money["Borrow or buy a meter with 0.001 V steps"] == 39.0
+    assert cans_of(garage.toolbox(), "coolant") == ((5.0, 34.0),)
 
 
 @pytest.mark.parametrize(

@@ -94,6 +94,18 @@ def test_what_was_taken_back_does_not_count(garage):
     assert len(history(garage, VEHICLE, "pad, front left").readings) == 1
 
 
+def test_by_km_where_the_odometer_was_typed_with_each_reading(garage):
+    typed = {"name": "pad, front left", "quantity": "pad_thickness", "limits": "min 3 mm", "meter": LINE}
+    for number, (day, value, km) in enumerate(
+        [("2025-11-20", 9.0, "138000"), ("2026-05-20", 7.8, "143000 km"), ("2026-11-20", 6.6, "148000")], 1
+    ):
+        fields = {**typed, "read": f"{value} mm", "odometer": km}
+        happened = f"{day}T10:00:00+00:00"
+        take(garage, Entry(f"{number:032x}", "job/runs-hot", "reading_judged", fields, happened=happened))
+    found = history(garage, VEHICLE, "pad, front left")
+    assert (found.per, [one.km for one in found.readings]) == ("km", [138_000.0, 143_000.0, 148_000.0])
+
+
 def test_by_the_limit_of_a_sheet(garage):
     found = history(garage, VEHICLE, "battery")
     assert (found.name, found.limit, len(found.readings)) == ("Battery, rested", 12.4, 1)

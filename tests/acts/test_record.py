@@ -75,6 +75,30 @@ def test_an_answer_taken_back_is_taken_back_on_the_vehicle_too(garage):
     assert answered.data["ask"] not in garage.job("runs-hot").answers
 
 
+PAD = {"quantity": "pad_thickness", "limits": "min 3 mm", "read": "5.2 5.1 mm", "odometer": "148400"}
+
+
+def test_the_odometer_looked_at_with_a_reading_is_the_vehicles(garage):
+    before = garage.job("runs-hot").vehicle
+    give(garage, "reading_judged", 1, **PAD)
+    after = garage.job("runs-hot").vehicle
+    assert (before.odometer_km, after.odometer_km) == (148_300.0, 148_400.0)
+    assert (after.text, after.driven) == (before.text, before.driven)
+
+
+def test_a_reading_taken_back_takes_its_odometer_back_too(garage):
+    give(garage, "reading_judged", 1, **PAD)
+    give(garage, "withdrawn", 2, event=garage.job("runs-hot").readings[-1].id)
+    assert garage.job("runs-hot").vehicle.odometer_km == 148_300.0
+
+
+def test_an_odometer_that_is_no_distance_is_refused_and_nothing_is_kept(garage):
+    with pytest.raises(Refused) as refused:
+        give(garage, "reading_judged", 1, **{**PAD, "odometer": "far"})
+    assert list(refused.value.problems) == ["odometer"]
+    assert len(garage.job("runs-hot").readings) == 1
+
+
 def test_a_step_put_off_lets_the_next_one_come(garage):
     give(garage, "step_put_off", 1, step="measure_coil", why="no light")
     run = garage.job("runs-hot").run

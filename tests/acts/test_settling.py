@@ -71,8 +71,17 @@ def test_the_budget_afterwards_is_that_of_reading_the_same_with_the_other():
 
 def test_where_no_kind_suits_any_finer_meter_is_borrowed():
     found = judge_typed({"limits": "min 12.4 V", "read": "12.45 V"}, reading_id="7", toolbox=boxed(PRICE))
-    assert by_key(found)["meter"].remedy == "Borrow a meter with 0.001 V steps"
+    assert by_key(found)["meter"].remedy == "Borrow or buy a meter with 0.001 V steps"
+    assert by_key(found)["meter"].money is None
     assert not [key for key in by_key(found) if key.startswith("get:")]
+
+
+def test_a_finer_meter_has_the_price_of_a_multimeter_where_one_reads_it():
+    box = boxed(("price_stated", {"what": "instrument:multimeter", "amount": "39"}))
+    volts = judge_typed({"limits": "min 12.4 V", "read": "12.45 V"}, reading_id="7", toolbox=box)
+    coil = {"quantity": "winding_resistance", "limits": "max 13.3 ohm", "read": "13.4 ohm", "part": "20 ± 2"}
+    ohm = judge_typed(coil, reading_id="7", toolbox=box)
+    assert (by_key(volts)["meter"].money, by_key(ohm)["meter"].money) == (39.0, 39.0)
 
 
 def test_nothing_at_hand_settles_it_and_the_kinds_that_would_are_named():

@@ -72,3 +72,12 @@ def test_a_gap_is_judged_with_the_blades_of_the_toolbox(computer, token, home):
     (event,) = home.garage.toolbox().readings
     assert event.data["instrument"]["name"] == "blades"
     assert any(row["key"].startswith("meter:blades/") for row in event.data["estimate"]["rows"])
+
+
+def test_the_odometer_is_asked_of_what_wears_by_distance(home):
+    sheet = library.text("runs_hot").replace('band: "min 12.4 V"', 'band: "min 3 mm"\n    quantity: pad_thickness')
+    opened = {"vehicle": "tavrick", "sheet": sheet, "sheet_file": "own.yaml"}
+    take(home.garage, Entry(f"{901:032x}", "job/wear", "job_opened", opened))
+    found = fields(home.garage, "battery", "wear")["odometer"]
+    assert (found.kind, found.unit, found.required) == ("number", "km", False)
+    assert "odometer" not in fields(home.garage, "battery")

@@ -10,6 +10,7 @@ from knowngood.acts.instrument_checks import checked_data
 from knowngood.acts.prices_stated import stated_data
 from knowngood.acts.reading import reading_data
 from knowngood.acts.toolbox import added
+from knowngood.acts.topping_up import topped_up
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.refusal import Refused, parsed
 from knowngood.store.errors import PhotoRefused
@@ -87,14 +88,16 @@ def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:
 
 
 def _described(_: Garage, entry: Entry) -> list[Draft]:
-    odometer = entry.text("odometer")
-    km = (
-        parsed("odometer", lambda: units.quantity(odometer, units.Kind.DISTANCE, unit="km").value) if odometer else None
-    )
     driven = entry.text("driven") or None
     if driven not in (None, "front", "rear", "all"):
         raise Refused({"driven": f'"{driven}" is not an axle. Write front, rear or all.'})
-    return [Draft("described", {"text": entry.text("text"), "odometer_km": km, "driven": driven})]
+    return [Draft("described", {"text": entry.text("text"), "odometer_km": odometer_km(entry), "driven": driven})]
+
+
+def odometer_km(entry: Entry) -> float | None:
+    """What the odometer was seen to show; None when nobody looked. [km]"""
+    typed = entry.text("odometer")
+    return parsed("odometer", lambda: units.quantity(typed, units.Kind.DISTANCE, unit="km").value) if typed else None
 
 
 def _answered(_: Garage, entry: Entry) -> list[Draft]:
@@ -118,6 +121,7 @@ TOOLBOX: Handlers = {
 VEHICLE: Handlers = {
     "vehicle_named": _vehicle_named,
     "described": _described,
+    "topped_up": topped_up,
     "answered": _answered,
     "noted": noted,
     "withdrawn": withdrawn,

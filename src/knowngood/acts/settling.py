@@ -12,7 +12,7 @@ from knowngood.acts.toolbox import in_air
 from knowngood.engine.judgement import Band, Estimate, Judgement, Remedy, judge
 from knowngood.engine.judgement.decide import WORTH_TRYING
 from knowngood.engine.measurement.checking import allowed_error
-from knowngood.engine.measurement.classes import Preset
+from knowngood.engine.measurement.classes import MULTIMETER, Preset
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import (
     BORROW,
@@ -79,8 +79,16 @@ def settled(
     if not plain.doubtful:
         return plain, None
     kinds = kinds_to_get(quantity, given, toolbox)
-    judgement = judge(estimate, band, remedies=ways_for(quantity, given, estimate, others=others, kinds=kinds))
+    ways = ways_for(quantity, given, estimate, others=others, kinds=kinds)
+    judgement = judge(estimate, band, remedies=[_with_price(one, quantity, toolbox) for one in ways])
     return judgement, unsettled_words(estimate, judgement, unit, kinds)
+
+
+def _with_price(way: Remedy, quantity: Quantity, toolbox: ToolboxState) -> Remedy:
+    """A finer meter has the price of a multimeter, where one reads this."""
+    if way.key != BORROW or all(one.unit != quantity.reads.unit for one in MULTIMETER):
+        return way
+    return replace(way, money=price_of_instrument(toolbox, "multimeter"))
 
 
 def kinds_to_get(quantity: Quantity, given: Given, toolbox: ToolboxState) -> tuple[Kind, ...]:

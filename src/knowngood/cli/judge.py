@@ -3,8 +3,13 @@
 import argparse
 import json
 import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from knowngood.cli.base import DONE, WRONG_USE, Parser
+
+if TYPE_CHECKING:
+    from knowngood.store.folds import ToolboxState
 
 
 def _quantities_help() -> str:
@@ -29,7 +34,10 @@ def options(parser: Parser) -> None:
     parser.add_argument(
         "--set", action="append", default=[], metavar="NAME=VALUE", help="what a quantity asks beside these"
     )
-    parser.add_argument("--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"')
+    parser.add_argument(
+        "--meter", default="", help='data sheet line: "0.8 %% + 3 digits, 0.1 ohm"; with --garage a name of its toolbox'
+    )
+    parser.add_argument("--garage", type=Path, help="judge with this garage's toolbox and prices")
     parser.add_argument("--ambient", default="", help='temperature where the meter lies: "5 °C"')
     parser.add_argument(
         "--rule", default="", help='"usual", "safety", or two costs "30 100": wrongly good, wrongly out'
@@ -42,11 +50,13 @@ def judge(arguments: argparse.Namespace) -> int:
     from knowngood.acts import judging
     from knowngood.refusal import Refused
 
+    toolbox = _toolbox(arguments.garage)
     try:
-        judged = judging.judge_typed(_typed(arguments), reading_id="typed")
+        judged = judging.judge_typed(_typed(arguments), reading_id="typed", toolbox=toolbox)
     except Refused as refused:
         for name, sentence in refused.problems.items():
-            print(f"--{name}: {sentence}", file=sys.stderr)
+            further = _names(toolbox) if toolbox and name == "meter" else ""
+            print(f"--{name}: {sentence}{further}", file=sys.stderr)
         return WRONG_USE
     if arguments.json:
         print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
@@ -55,6 +65,24 @@ def judge(arguments: argparse.Namespace) -> int:
 
         print(terminal.verdict(judged))
     return DONE
+
+
+def _toolbox(folder: Path | None) -> "ToolboxState | None":
+    """What a garage holds; it is loaded only when one is named, for a plain verdict needs none."""
+    if folder is None:
+        return None
+    from knowngood.acts.garage import open_garage
+
+    garage = open_garage(folder)
+    try:
+        return garage.toolbox()
+    finally:
+        garage.store.close()
+
+
+def _names(toolbox: "ToolboxState") -> str:
+    names = "; ".join(dict.fromkeys(event.data["name"] for event in toolbox.instruments))
+    return f" The toolbox has {names or 'no instrument'}."
 
 
 def _typed(arguments: argparse.Namespace) -> dict[str, str]:

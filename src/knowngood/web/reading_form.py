@@ -18,6 +18,9 @@ from knowngood.web.forms import Button, Field, Form
 
 # What a display or a scale of a home garage can show below zero; our choice.
 BELOW_ZERO = frozenset({Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLTAGE, Kind.CURRENT, Kind.ANGLE})
+# What wears by distance, and the field that says how far the vehicle has gone.
+WEARS = frozenset({"disc_thickness", "pad_thickness", "tread_depth"})
+ODOMETER = Field("odometer", "Odometer", "number", "km", hint="Such as 148300: then its wear is told by km too.")
 # What an electric meter reads, whose data sheet holds in a mild room only.
 BY_METER = frozenset({Kind.RESISTANCE, Kind.VOLTAGE, Kind.CURRENT})
 
@@ -38,6 +41,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     if isinstance(one.band, AskRef):
         fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
     fields += asked(quantity, _stated(one), readings, unit) if quantity else []
+    fields += [ODOMETER] if quantity and quantity.name in WEARS else []
     fields += [*meter_field(garage, quantity, readings), *(ambient_field() if quantity and by_meter(quantity) else [])]
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)

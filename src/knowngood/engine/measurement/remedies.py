@@ -48,7 +48,7 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         "step": 0.1,
     }
     thermometer = _share(CONTACT_THERMOMETER_K, part.half_width_k) if part else 1.0
-    spread = math.sqrt(readings / (readings + MORE_READINGS))
+    spread, steps = math.sqrt(readings / (readings + MORE_READINGS)), f"{borrowed.step:g} {estimate.unit}"
     table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
         ("zero", "Read the probes touching", 2, _leads(meter)),
         ("part", "Measure the part's temperature with a contact thermometer", 5, _scaled("/part", thermometer)),
@@ -56,7 +56,7 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
-        (BORROW, f"Borrow a meter with {borrowed.step:g} {estimate.unit} steps", GET_MINUTES, _by_ending(better)),
+        (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, _by_ending(better)),
     )
     found = [
         Remedy(key, says, minutes, _after(rows, change), None if key == BORROW else 0.0)
