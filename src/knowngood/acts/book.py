@@ -3,13 +3,14 @@
 from collections.abc import Mapping
 from typing import Any
 
+from knowngood.acts.fluid_ledger import Told, ledger
+from knowngood.acts.fluid_words import litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
 from knowngood.acts.photos import photos_of
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 
-WAYS = {"out": "out", "in": "in", "spilled": "on the ground", "left": "left in a part"}
 Section = tuple[str, list[str]]
 
 
@@ -20,7 +21,7 @@ def sections(job: Job) -> list[Section]:
         ("Readings", [reading_words(event.data) for event in job.readings]),
         ("Decided", [f"{e.data['decision'].replace('_', ' ')}: {e.data['choice']}" for e in job.state.decisions]),
         ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
-        ("Fluids", [fluid_words(job, event.data) for event in job.state.fluids]),
+        ("Fluids", fluids_words(job)),
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
         ("Notes", [event.data["text"] for event in job.state.notes]),
         ("Photos", [photo.line for photo in photos_of(job)]),
@@ -74,10 +75,22 @@ def signed_words(data: Mapping[str, Any]) -> str:
     )
 
 
-def fluid_words(job: Job, data: Mapping[str, Any]) -> str:
-    """A pouring in one line."""
-    circuit = job.sheet.circuits.get(data["circuit"])
-    return f"{circuit.name if circuit else data['circuit']}: {data['typed']} {WAYS[data['way']]}"
+def ledgers(job: Job) -> list[Told]:
+    """The ledgers of the circuits from which or into which something moved."""
+    found = (ledger(job, circuit) for circuit in job.sheet.circuits)
+    return [told for told in found if told.entries]
+
+
+def fluids_words(job: Job) -> list[str]:
+    """Each pouring in a line, as read and at 20 °C, and what each circuit is still owed."""
+    return [words for told in ledgers(job) for words in (*_pourings(job, told), f"{told.name}: {owed_words(told)}")]
+
+
+def _pourings(job: Job, told: Told) -> list[str]:
+    return [
+        f"{told.name}: {typed_words(one)} {way_words(job, one)}; {litres(volume)} at 20 °C"
+        for one, volume in zip(told.entries, told.volumes, strict=True)
+    ]
 
 
 # What each kind of entry is called when it is taken back, and which of its words tell it from others.

@@ -71,8 +71,9 @@ def _sure(job: Job) -> list[Step]:
 
 
 def _owed(job: Job, circuit: str) -> Estimate | None:
-    against = ledger(job, circuit).against
-    return against.pour if against else None
+    """What is owed, jug and all: a can is not filled with the jug that the old fluid was measured in."""
+    told = ledger(job, circuit)
+    return told.owed if told.against else None
 
 
 def _printed(fills: list[Step]) -> Estimate | None:

@@ -34,6 +34,7 @@ class Entry:
         step: Id of the step that it came with; None beside the steps.
         part: Id of the part that it stayed in; None for all else.
         assumed: Nobody wrote it down: the sheet says that so much stays in such a part.
+        happened: When, as the event has it; empty for what is assumed.
     """
 
     moved: Moved
@@ -41,6 +42,7 @@ class Entry:
     step: str | None = None
     part: str | None = None
     assumed: bool = False
+    happened: str = ""
 
 
 @dataclass(frozen=True)
@@ -120,8 +122,8 @@ def left_in(job: Job, circuit: str) -> Iterator[tuple[str, units.Tolerance]]:
 def _written(job: Job, circuit: str, liquid: Liquid) -> Iterator[Entry]:
     for event in job.state.fluids:
         if event.data["circuit"] == circuit:
-            moved = moved_of(event.data, liquid)
-            yield Entry(moved, event.data["typed"], event.data["step"], event.data.get("part"))
+            data, moved = event.data, moved_of(event.data, liquid)
+            yield Entry(moved, data["typed"], data["step"], data.get("part"), happened=event.happened)
 
 
 def moved_of(data: Mapping[str, Any], liquid: Liquid) -> Moved:

@@ -59,6 +59,13 @@ def owed_words(told: Told) -> str:
     return f"{size} more went in than is gone, brought to 20 °C.{off} {LEVEL}"
 
 
+def ends_with(told: Told) -> tuple[str, str]:
+    """Where a ledger ends, for a table: a word, and the volume at 20 °C."""
+    low, high = told.owed.interval(0.95)
+    word = "in and out agree" if low <= 0.0 <= high else "still owed" if low > 0.0 else "too much in"
+    return word, litres(told.owed, sign=True)
+
+
 def litre_words(told: Told) -> str | None:
     """What pouring back litre for litre would do; None before anything is gone."""
     if told.against is None:

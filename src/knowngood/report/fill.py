@@ -5,7 +5,10 @@ from datetime import datetime
 from typing import Any
 
 from knowngood import __version__, units
-from knowngood.acts.book import WAYS, sections, signed_words
+from knowngood.acts.book import ledgers, sections, signed_words
+from knowngood.acts.fluid_hand import fluid_at_hand
+from knowngood.acts.fluid_ledger import Told
+from knowngood.acts.fluid_words import cans_words, ends_with, hand_words, litres, typed_words, way_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
@@ -80,10 +83,20 @@ def card_data(garage: Garage, job: Job) -> CardData:
             Ask(job.sheet.asks[ask].question, "steps " + ", ".join(numbers[one] for one in steps if one in numbers))
             for ask, steps in wanted.items()
         ),
-        bring=(*tools, *dict.fromkeys(parts)),
+        bring=(*tools, *dict.fromkeys(parts), *_bring_fluids(garage, job)),
         digest=garage_digest(job.state.entries.values()),
         program=PROGRAM,
     )
+
+
+def _bring_fluids(garage: Garage, job: Job) -> list[str]:
+    """How much of each fluid to have at hand, and the cans."""
+    found = ((one, fluid_at_hand(garage, job, name)) for name, one in job.sheet.circuits.items())
+    return [
+        " ".join(filter(None, (f"{one.name}, {one.fluid.value}:", hand_words(hand), cans_words(hand))))
+        for one, hand in found
+        if hand is not None
+    ]
 
 
 def _card_step(job: Job, step: Step, number: str) -> CardStep:
@@ -200,12 +213,22 @@ def _bolts(job: Job) -> Section:
 
 
 def _fluids(job: Job) -> Section:
-    rows = tuple(
-        (job.sheet.circuits[one["circuit"]].name, WAYS[one["way"]], one["typed"], _day(event.happened))
-        for event in job.state.fluids
-        if (one := event.data)
-    )
-    return Section("Fluids", rows, ("What", "Way", "How much", "When"), empty="No fluid was moved.")
+    """Each pouring as read and at 20 °C, and behind those of a circuit what it is still owed."""
+    rows = tuple(row for told in ledgers(job) for row in (*_pourings(job, told), _ending(told)))
+    columns = ("What", "Way", "As read", "At 20 °C", "When")
+    return Section("Fluids", rows, columns, (3,), empty="No fluid was moved.")
+
+
+def _pourings(job: Job, told: Told) -> list[tuple[str, ...]]:
+    return [
+        (told.name, way_words(job, one), typed_words(one), litres(volume), _day(one.happened) if one.happened else "")
+        for one, volume in zip(told.entries, told.volumes, strict=True)
+    ]
+
+
+def _ending(told: Told) -> tuple[str, ...]:
+    word, volume = ends_with(told)
+    return (told.name, f"{word}:", "", volume, "")
 
 
 def _cost(job: Job) -> Section:
