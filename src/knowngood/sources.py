@@ -82,5 +82,9 @@ SOURCES: dict[str, Source] = {
                "several pages, 30 to 50 %, elsewhere 40 to 60 %", "read"),
         Source("NIST_STRD", "Statistical reference datasets: nonlinear regression, Misra1a and BoxBOD", "",
                "NIST, certified values", "read"),
+        Source("ICD_203", "Analytic standards: a table of verbal probabilities", "",
+               "a directive, as reprinted", "read"),
+        Source("IPCC_UNCERTAINTY", "Guidance note on the consistent treatment of uncertainties", "",
+               "IPCC, its likelihood scale, as reprinted", "read"),
     )
 }  # fmt: skip

@@ -1,0 +1,1 @@
+"""Troubleshooting: what is wrong, what to do next, and whether it is gone."""
