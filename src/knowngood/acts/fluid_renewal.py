@@ -1,15 +1,15 @@
 """What a drain renews of a circuit's fluid, how many more it takes to a wanted share, and what they cost."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
-from typing import Any
 
-from knowngood.acts.circuit_facts import liquid_of, total_stated
+from knowngood.acts.circuit_facts import total_stated
+from knowngood.acts.fluid_ledger import ledger
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import cans_of, money_words
 from knowngood.engine.fluids.carried import stated
-from knowngood.engine.fluids.ledger import Moved, Way, balance
+from knowngood.engine.fluids.ledger import Moved, Way
 from knowngood.engine.fluids.renewal import (
     Exchange,
     Picture,
@@ -76,17 +76,17 @@ def renewal(garage: Garage, job: Job, circuit: str, wanted: float = USUAL_WANTED
     Raises:
         ValueError: More came out than the circuit holds, or a share that no number of changes reaches.
     """
-    rows = [_moved(event.data) for event in job.state.fluids if event.data["circuit"] == circuit]
-    drains = changes(rows)
-    if not drains:
+    told = ledger(job, circuit)
+    rows = list(zip([one.moved for one in told.entries], told.volumes, strict=True))
+    done = len(changes([moved for moved, _ in rows]))
+    if not done:
         return None
+    out = combine([(1.0 / done, volume) for moved, volume in rows if moved.way is not Way.IN])
     one = job.sheet.circuits[circuit]
-    gone = balance([row for drain in drains for row in drain], liquid_of(one)).gone
-    out = combine([(1.0 / len(drains), gone)])
     total = total_stated(one)
     share = unknown_share() if total is None else share_renewed(out, total)
     price = litre_price(garage, one.fluid)
-    return _told(share, len(drains), out.value, total, wanted, price)
+    return _told(share, done, out.value, total, wanted, price)
 
 
 def changes(rows: Sequence[Moved]) -> list[list[Moved]]:
@@ -104,10 +104,6 @@ def changes(rows: Sequence[Moved]) -> list[list[Moved]]:
 def litre_price(garage: Garage, fluid: str) -> float | None:
     """What a litre of a fluid costs in the can that is cheapest by the litre; None where nobody stated one."""
     return min((amount / litre for litre, amount in cans_of(garage.toolbox(), fluid)), default=None)
-
-
-def _moved(data: Mapping[str, Any]) -> Moved:
-    return Moved(Way(data["way"]), data["litre"], data["temperature_c"])
 
 
 def _told(

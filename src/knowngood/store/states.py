@@ -109,6 +109,7 @@ class JobState(State):
             "bolts_signed",
             "fluid_moved",
             "temperature_read",
+            "mix_read",
             "decided",
             "paid",
             "watch_opened",
@@ -260,7 +261,7 @@ def _as_read(event: Event) -> Event:
 class VehicleState(State):
     """What is known of a vehicle."""
 
-    KINDS: ClassVar[frozenset[str]] = frozenset(("vehicle_named", "described", "answered", "noted"))
+    KINDS: ClassVar[frozenset[str]] = frozenset(("vehicle_named", "described", "topped_up", "answered", "noted"))
 
     @property
     def name(self) -> str:

@@ -8,7 +8,9 @@ from knowngood.acts.fluid_level import level_told
 from knowngood.acts.fluid_renewal import USUAL_WANTED, WANTED, Renewal, renewal
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import money_words
+from knowngood.acts.warm_not_hot import warmth
 from knowngood.report.renewal_picture import Renewed, renewal_picture
+from knowngood.sheet.model import Step
 from knowngood.web import draw
 
 
@@ -53,9 +55,25 @@ def level_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
     return None if told is None else {"part": "level_check", "judged": draw.verdict(told.data)}
 
 
+def warm_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
+    """At what temperature to drain; None for a fluid that no plug lets out, and once it is out."""
+    found = warmth(job.sheet.circuits[circuit])
+    drained = any(event.data["circuit"] == circuit for event in job.state.fluids)
+    if found is None or drained or not any(step.drain == circuit for step in job.sheet.steps):
+        return None
+    return {"part": "warm", "advice": found.advice, "behind": found.behind, "caution": found.caution}
+
+
+def at_step(garage: Garage, job: Job, step: Step) -> list[dict[str, Any]]:
+    """What a step that drains a circuit or sets its level needs beside it."""
+    found = [warm_section(garage, job, step.drain) if step.drain else None]
+    found += [level_section(garage, job, step.level) if step.level else None]
+    return [one for one in found if one is not None]
+
+
 def _sentence(refused: ValueError) -> str:
     words = str(refused)
     return words[0].upper() + words[1:]
 
 
-SECTIONS = (renewal_section, level_section)
+SECTIONS = (warm_section, renewal_section, level_section)

@@ -10,7 +10,7 @@ from knowngood.acts.prices import priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
-from knowngood.web import draw, notes
+from knowngood.web import draw, notes, topping_form
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
@@ -40,6 +40,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "photo_rows": notes.rows(_photos(garage)),
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
         "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
+        "topped": [row for name, one in garage.vehicles().items() for row in topping_form.rows(name, one, kept)],
         "forms": _garage_forms(garage, kept),
         "toolbox": [_held(one, kept) for one in held(toolbox)],
         "prices": [_held(one, kept) for one in priced(toolbox)],
@@ -126,6 +127,7 @@ def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
             _details("Start a job", Form("job_opened", stream, "/", fields, [Button("Open it", "done")]), kept)
         )
         forms.append(_details("Describe a vehicle", _describe_form(vehicles[0][0]), kept))
+        forms += [_details(f"Top-up of {name}", topping_form.topping_form(one), kept) for one, name in vehicles]
     return forms
 
 

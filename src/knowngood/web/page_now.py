@@ -2,12 +2,14 @@
 
 from typing import Any
 
+from knowngood.acts.fluid_ledger import ledger
+from knowngood.acts.fluid_words import litre_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.photos import photos_of
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
-from knowngood.web import draw, notes
+from knowngood.web import draw, fluid_sections, notes
 from knowngood.web.fluid_fields import amount_fields, left_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
@@ -39,6 +41,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> P
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
     followed = step.window or step.level
     page["window"] = window_panel(garage, job, followed, back, kept) if followed else None
+    page["fluid"] = fluid_sections.at_step(garage, job, step)
     page["ask_forms"] = [ask_form(job, ask, back, kept) for ask in _open_asks(job, step)]
     return page
 
@@ -93,9 +96,10 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
 
 def _fluid_words(job: Job, step: Step) -> str | None:
     if step.fill:
-        amount = step.fill.amount
+        amount, circuit = step.fill.amount, step.fill.circuit
         words = "the amount your manual states" if isinstance(amount, AskRef) else amount.text
-        return f"{job.sheet.circuits[step.fill.circuit].name}: {words} in."
+        owed = litre_words(ledger(job, circuit))
+        return f"{job.sheet.circuits[circuit].name}: {words} in.{f' {owed}' if owed else ''}"
     return f"{job.sheet.circuits[step.drain].name} comes out: catch and measure it." if step.drain else None
 
 

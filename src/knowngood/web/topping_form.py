@@ -1,0 +1,33 @@
+"""Topping up on the Bench: what each vehicle uses, and the form for the next time."""
+
+from typing import Any
+
+from knowngood.acts.topping_up import TOPPED, entry_words, topped
+from knowngood.store.folds import VehicleState
+from knowngood.web.forms import Button, Field, Form, Kept
+
+
+def rows(vehicle_id: str, vehicle: VehicleState, kept: Kept | None) -> list[dict[str, Any]]:
+    """Each fluid in words, its newest entry, and the button that takes that one back."""
+    found = []
+    for one in topped(vehicle):
+        last = one.events[-1]
+        button = Button("Take that back", "quiet")
+        form = Form("withdrawn", f"vehicle/{vehicle_id}", "/", hidden={"event": last.id}, buttons=[button])
+        title = f"{vehicle.name}, {one.fluid}"
+        found.append({"title": title, "words": one.words, "last": entry_words(last), "form": form.shown(kept)})
+    return found
+
+
+def topping_form(vehicle_id: str) -> Form:
+    """One time that a level was looked at and something, or nothing, was poured in."""
+    fields = [
+        Field("fluid", "Which fluid", "pick", choices=[(one.value, one.value) for one in TOPPED]),
+        Field("amount", "Poured in", "number", "L", half=True, required=True, hint="0: only looked."),
+        Field("odometer", "Odometer", "number", "km", half=True, required=True),
+        Field("below", "It stood below the upper mark by", "number", "L", hint="Empty: filled up to the same mark."),
+        Field("date", "When", hint="Such as 2026-11-21. Empty: today."),
+        Field("marks", "Between the two marks", "number", "L", half=True, hint="Once is enough."),
+        Field("most", "Your manual allows, per 1000 km", "number", "L", half=True, hint="Once is enough."),
+    ]
+    return Form("topped_up", f"vehicle/{vehicle_id}", "/", fields, [Button("Keep it", "done")])
