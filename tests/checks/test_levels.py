@@ -144,6 +144,18 @@ def test_a_window_followed_that_nothing_names(told):
     ]
 
 
+def test_a_window_of_the_steps_own_needs_no_level_but_a_circuit(told):
+    own = ("warm", "window: gearbox, between: 80..90 °C")
+    assert told(job(own, level="density: 850 kg/m³"), "no level described") == []
+    assert told(job(("warm", "between: 80..90 °C"), level="density: 850 kg/m³"), "no level described") == [
+        (
+            "stop",
+            'small.yaml:10: step "warm": "warm" names temperatures, and no circuit followed to them. '
+            'Add "window: …", the circuit.',
+        )
+    ]
+
+
 RUNS = ", level, running(engine), gears_selected"
 
 

@@ -1,6 +1,6 @@
 """The warm-ups of a job: the temperatures that were kept for a circuit, by one clock, and what they come to."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
 from knowngood import units
@@ -14,9 +14,10 @@ SAME_WARM_UP_S = 3600.0
 
 
 def window_of(job: Job, circuit: str) -> units.Span | None:
-    """The check window of a circuit; None when neither the sheet nor the manual states one."""
-    level = job.sheet.circuits[circuit].level
-    window = level.window if level else None
+    """The window of a circuit: that of the step in hand, else its level's; None when nobody states one."""
+    level, step = job.sheet.circuits[circuit].level, job.run.now
+    window = step.between if step and step.window == circuit else None
+    window = window or (level.window if level else None)
     return None if window is None or isinstance(window, AskRef) else window
 
 
@@ -26,7 +27,7 @@ def warming(job: Job, circuit: str) -> Warming | None:
     events = [one for one in job.state.temperatures if one.data["circuit"] == circuit]
     if allowed is None or not events:
         return None
-    times = _times(events)
+    times = _times(events, job.state.entries.values())
     ordered = sorted(zip(times, events, strict=True), key=lambda pair: pair[0])
     kept = _last_warm_up(ordered)
     last = kept[-1][0]
@@ -37,13 +38,13 @@ def warming(job: Job, circuit: str) -> Warming | None:
     )
 
 
-def _times(events: Sequence[Event]) -> list[datetime]:
+def _times(events: Sequence[Event], everything: Iterable[Event]) -> list[datetime]:
     """When each was read, by this computer's clock: a phone's clock may be wrong, but it runs as fast.
 
-    What a device sent soonest after it happened tells how far its clock is off.
+    What a device sent soonest after it happened, of all it sent, tells how far its clock is off.
     """
     behind: dict[str, timedelta] = {}
-    for one in events:
+    for one in everything:
         late = datetime.fromisoformat(one.recorded) - datetime.fromisoformat(one.happened)
         behind[one.device] = min(late, behind.get(one.device, late))
     return [

@@ -82,8 +82,13 @@ def _falsely(walk: Walk, way: Way, stand: Stand, fact: Fact) -> str:
 def level_unknown(walk: Walk) -> Iterator[Problem]:
     """A step that sets or follows the level of a circuit that says nothing of one."""
     for index, step in walk.steps:
+        if step.between and not step.window:
+            yield walk.problem(
+                "no level described", Severity.STOP, ("steps", index, "between"),
+                f'"{step.id}" names temperatures, and no circuit followed to them. Add "window: …", the circuit.',
+            )  # fmt: skip
         for key, circuit in (("window", step.window), ("level", step.level)):
-            if not circuit:
+            if not circuit or (key == "window" and step.between):
                 continue
             name, level = walk.sheet.circuits[circuit].name, _level(walk, circuit)
             if level is None:

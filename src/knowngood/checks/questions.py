@@ -14,7 +14,7 @@ def asked_by(sheet: Sheet, step: Step) -> list[str]:
     values += [sheet.limits[name].band for name in step.read]
     values += [step.fill.amount, sheet.circuits[step.fill.circuit].holds] if step.fill else []
     values += [sheet.circuits[step.drain].holds] if step.drain else []
-    values += [level.window for level in _levels(sheet, step)]
+    values += [step.between, *(level.window for level in _levels(sheet, step))]
     return list(dict.fromkeys([*step.ask, *_asks_in(values)]))
 
 

@@ -19,6 +19,7 @@ from knowngood.sheet.fields import (
     Times,
     Torque,
     Volume,
+    Window,
 )
 
 __all__ = [
@@ -194,6 +195,7 @@ class Step(Form):
     drain: Id | None = None
     fill: Fill | None = None
     window: Id | None = Field(default=None, description="circuit whose warming is followed to its window here")
+    between: Window | None = Field(default=None, description="that window, where it is not its level's: 80..90 °C")
     level: Id | None = Field(default=None, description="circuit whose level is set here")
     fit: tuple[Id, ...] = Field(default=(), description="parts from the kit that are fitted here")
     decide: Decide | None = None

@@ -140,6 +140,7 @@ def _askable(sheet: Sheet) -> Iterator[tuple[Path, Any, *tuple[AskFor, ...]]]:
     for index, step in enumerate(sheet.steps):
         if step.fill:
             yield ("steps", index, "fill", "amount"), step.fill.amount, AskFor.VOLUME
+        yield ("steps", index, "between"), step.between, AskFor.TEMPERATURES
 
 
 def _asked_of(at: Path, circuit: Circuit) -> Iterator[tuple[Path, Any, *tuple[AskFor, ...]]]:
