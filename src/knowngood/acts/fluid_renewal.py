@@ -22,10 +22,12 @@ from knowngood.engine.fluids.renewal import (
     unknown_share,
 )
 from knowngood.engine.judgement import Estimate, combine
+from knowngood.sheet.circuits import Fluid
 
 # What is offered as a wanted share, and the one that is taken unless another is chosen. Ours.
 WANTED = (0.5, 0.8, 0.9, 0.95)
 USUAL_WANTED = 0.8
+GEARBOX = "Many gearboxes are well served by one drain (common practice, without data)."
 # Ours: a picture goes on beyond the wanted share by one change, and shows no more than this many.
 MOST_DRAWN = 9
 FEW = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine")
@@ -86,7 +88,8 @@ def renewal(garage: Garage, job: Job, circuit: str, wanted: float = USUAL_WANTED
     total = total_stated(one)
     share = unknown_share() if total is None else share_renewed(out, total)
     price = litre_price(garage, one.fluid)
-    return _told(share, done, out.value, total, wanted, price)
+    told_all = _told(share, done, out.value, total, wanted, price)
+    return told_all if one.fluid is not Fluid.GEARBOX_OIL else replace(told_all, further=(*told_all.further, GEARBOX))
 
 
 def changes(rows: Sequence[Moved]) -> list[list[Moved]]:
@@ -152,8 +155,7 @@ def _further(told: Renewal, total: Estimate | None) -> tuple[str, ...]:
             "without data). The manual's total, with converter, cooler and lines, would say."
         )
     rows.append(
-        "New and old mix at each change, so each renews less than the one before. Many gearboxes are well served by "
-        "one drain; your manual comes first."
+        "New and old mix at each change, so each renews less than the one before. Your manual says how much is enough."
     )
     return tuple(rows)
 

@@ -2,6 +2,7 @@
 
 from knowngood import units
 from knowngood.acts.circuit_facts import liquid_of
+from knowngood.acts.coolant_mix import mix_of
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluid_vessels import measured, thermometers_of, vessel_json, vessels_of
 from knowngood.acts.garage import Garage, Job
@@ -9,9 +10,9 @@ from knowngood.acts.temperature_log import COLDEST_C, HOTTEST_C
 from knowngood.acts.warming import READ_WITH
 from knowngood.engine.fluids.cans import MOST_L
 from knowngood.engine.fluids.expansion import REFERENCE_C, Liquid
-from knowngood.engine.fluids.ledger import SAYS, Moved, Way, at_20
+from knowngood.engine.fluids.ledger import JUG, SAYS, Moved, Way, at_20
 from knowngood.refusal import Refused, parsed
-from knowngood.sheet.model import Fill, Step
+from knowngood.sheet.model import Fill, Fluid, Step
 from knowngood.store.folds import ToolboxState
 
 K = units.Kind
@@ -38,7 +39,7 @@ def _stayed(job: Job, step: Step, part: str, circuit: str, entry: Entry) -> Draf
     typed = units.completed(entry.text(field), "L")
     litre = _litre(field, typed)
     moved = {"circuit": circuit, "way": Way.LEFT, "typed": typed, "litre": litre, "temperature_c": None}
-    _refuse_more(job, circuit, Moved(Way.LEFT, litre), typed, field)
+    _refuse_more(job, circuit, Moved(Way.LEFT, litre, None, JUG), typed, field)
     return Draft("fluid_moved", {**moved, "vessel": None, "thermometer": None, "part": part, "step": step.id})
 
 
@@ -102,8 +103,8 @@ def _poured(garage: Garage, job: Job, circuit: str, way: Way, entry: Entry) -> d
         celsius = REFERENCE_C if weighed and celsius is None else celsius
     else:
         litre, vessel = _litre("amount", typed), None
-    moved = Moved(way, litre, celsius, vessel)
-    _refuse_more(job, circuit, moved, typed, "amount")
+    # Also by eye: nobody takes twice of what a circuit holds for what it holds.
+    _refuse_more(job, circuit, Moved(way, litre, celsius, vessel or JUG), typed, "amount")
     return {
         "circuit": circuit,
         "way": way,
@@ -112,6 +113,7 @@ def _poured(garage: Garage, job: Job, circuit: str, way: Way, entry: Entry) -> d
         "temperature_c": celsius,
         "vessel": None if vessel is None else vessel_json(vessel),
         "thermometer": _thermometer(toolbox, entry),
+        **(mix_of(entry) if way is Way.IN and one.fluid is Fluid.COOLANT else {}),
     }
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from knowngood import __version__, units
 from knowngood.acts import planning
+from knowngood.acts.coolant_mix import mix_read
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices_stated import paid
@@ -259,6 +260,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "bolts_signed": _bolts_signed,
     "fluid_moved": fluid_moved,
     "temperature_read": temperature_read,
+    "mix_read": mix_read,
     "decided": _decided,
     "paid": _paid,
     "watch_opened": _watch_opened,

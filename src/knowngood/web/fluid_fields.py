@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable
 from knowngood.acts.fluid_vessels import thermometers_of, vessels_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record_fluids import keeping
-from knowngood.sheet.model import AskRef, Step
+from knowngood.sheet.model import AskRef, Circuit, Fluid, Step
 from knowngood.units import Kind
 from knowngood.web.forms import Field
 
@@ -31,6 +31,14 @@ def amount_fields(garage: Garage, job: Job, label: str, *, required: bool = Fals
         used = _last(job, "thermometer", thermometers, thermometers[0])
         fields.append(_pick("thermometer", "Temperature read with", thermometers, used, "Another thermometer"))
     return fields
+
+
+def mix_fields(circuits: Iterable[Circuit]) -> list[Field]:
+    """What a filling holds, where one of the circuits that it may go into is coolant's."""
+    if not any(one.fluid is Fluid.COOLANT for one in circuits):
+        return []
+    hint = "Coolant that goes in: its share of glycol, such as 50 %; or concentrate, or water."
+    return [Field("mix", "Its mix", hint=hint)]
 
 
 def _pick(name: str, label: str, choices: Iterable[str], used: str, otherwise: str) -> Field:

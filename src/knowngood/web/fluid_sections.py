@@ -4,14 +4,16 @@ from typing import Any
 
 from markupsafe import Markup
 
+from knowngood.acts.coolant_mix import READ_WITH, coolant_mix
 from knowngood.acts.fluid_level import level_told
 from knowngood.acts.fluid_renewal import USUAL_WANTED, WANTED, Renewal, renewal
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import money_words
 from knowngood.acts.warm_not_hot import warmth
 from knowngood.report.renewal_picture import Renewed, renewal_picture
-from knowngood.sheet.model import Step
+from knowngood.sheet.model import Fluid, Step
 from knowngood.web import draw
+from knowngood.web.forms import Field, Form, Kept
 
 
 def renewal_section(garage: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
@@ -64,6 +66,39 @@ def warm_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
     return {"part": "warm", "advice": found.advice, "behind": found.behind, "caution": found.caution}
 
 
+def mix_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
+    """What is in a coolant circuit and where it freezes."""
+    try:
+        found = coolant_mix(job, circuit)
+    except ValueError as refused:
+        return {"part": "plain_words", "title": MIX, "words": [_sentence(refused)]}
+    if found is None:
+        return None
+    if found.data is None:
+        return {"part": "plain_words", "title": MIX, "words": [found.words], "notes": found.notes}
+    return {"part": "level_check", "judged": draw.verdict(found.data)}
+
+
+MIX = "The mix"
+
+
+def mix_form(job: Job, circuit: str, kept: Kept | None) -> dict[str, Any] | None:
+    """The share of glycol as read, and how cold it gets; None for another fluid."""
+    one = job.sheet.circuits[circuit]
+    if one.fluid is not Fluid.COOLANT:
+        return None
+    fields = [
+        Field("share", "Glycol in it, as read", "number", "%", half=True, hint="By volume."),
+        Field("freezes", "Must not freeze down to", "number", "°C", half=True, signed=True),
+        Field("read_with", "Read with", "pick", choices=[(key, words) for key, (words, _) in READ_WITH.items()]),
+    ]
+    form = Form("mix_read", f"job/{job.id}", f"/job/{job.id}/fluids", fields, hidden={"circuit": circuit})
+    return {
+        **form.shown(kept),
+        "summary": f"Read the mix of {one.name[0].lower()}{one.name[1:]}, or say how cold it gets",
+    }
+
+
 def at_step(garage: Garage, job: Job, step: Step) -> list[dict[str, Any]]:
     """What a step that drains a circuit or sets its level needs beside it."""
     found = [warm_section(garage, job, step.drain) if step.drain else None]
@@ -76,4 +111,4 @@ def _sentence(refused: ValueError) -> str:
     return words[0].upper() + words[1:]
 
 
-SECTIONS = (warm_section, renewal_section, level_section)
+SECTIONS = (warm_section, renewal_section, level_section, mix_section)

@@ -10,7 +10,7 @@ from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
 from knowngood.web import draw, fluid_sections, notes
-from knowngood.web.fluid_fields import amount_fields, left_fields
+from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
@@ -110,6 +110,7 @@ def _done_form(garage: Garage, job: Job, step: Step, back: str) -> Form:
         fields.append(Field("choice", step.decide.question, "choice", choices=choices, required=True))
     if step.drain or step.fill:
         fields += amount_fields(garage, job, "How much came out" if step.drain else "How much went in")
+    fields += mix_fields([job.sheet.circuits[step.fill.circuit]] if step.fill else [])
     fields += left_fields(job, step)
     if step.tighten:
         fields.append(

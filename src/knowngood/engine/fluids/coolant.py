@@ -222,6 +222,38 @@ def to_swap(whole: Part, wanted_percent: float, added_percent: Estimate) -> Esti
     return carried(swapped, [whole.litre, whole.percent, added_percent], unit="L")
 
 
+def to_fill(stayed: Part, room_l: Estimate, wanted_percent: float, added_percent: Estimate) -> Estimate:
+    """Return how much of what fills a circuit up again must be concentrate, the rest water, for a wanted share. [L]
+
+    Args:
+        stayed: What is still in the circuit.
+        room_l: What goes in until it is full. [L]
+        wanted_percent: Share of glycol afterwards, by volume. [%]
+        added_percent: Share of the concentrate. [%]
+
+    Raises:
+        ValueError: A share above 60 %, or one that this room cannot reach.
+
+    Example:
+        >>> stayed = Part(stated("left", 2.0, 0.2, unit="L"), share(40.0))
+        >>> round(to_fill(stayed, stated("room", 4.0, 0.1, unit="L"), 50.0, concentrate()).value, 2)
+        2.34
+    """
+    check_share(wanted_percent)
+
+    def poured(litre: Any, here: Any, room: Any, bottle: Any) -> Any:
+        return (wanted_percent * (litre + room) - here * litre) / bottle
+
+    found = carried(poured, [stayed.litre, stayed.percent, room_l, added_percent], unit="L")
+    if not 0.0 <= found.value <= room_l.value:
+        way = "only water, and less of what is in" if found.value < 0.0 else "more concentrate than there is room for"
+        raise ValueError(
+            f"{room_l.value:.2g} L of room do not make {wanted_percent:.0f} %: it would take {way}. Let more of the old "
+            "out first."
+        )
+    return found
+
+
 def by_volume(mass_percent: float) -> float:
     """Return the share by volume of a mixture whose share by mass is known. [%]
 
