@@ -88,7 +88,7 @@ def fluids_words(job: Job) -> list[str]:
 
 def _pourings(job: Job, told: Told) -> list[str]:
     return [
-        f"{told.name}: {typed_words(one)} {way_words(job, one)}; {litres(volume)} at 20 °C"
+        f"{told.name}, {way_words(job, one)}: {typed_words(one)}; {litres(volume)} at 20 °C"
         for one, volume in zip(told.entries, told.volumes, strict=True)
     ]
 
@@ -100,6 +100,7 @@ ENTRIES = {
     "bolts_signed": ("Signature", "fastener"),
     "fluid_moved": ("Fluid", "typed"),
     "temperature_read": ("Temperature", "typed"),
+    "mix_read": ("Coolant", "typed"),
     "decided": ("Decision", "decision"),
     "paid": ("Cost", "what"),
     "kit_got": ("Part at hand", "part"),

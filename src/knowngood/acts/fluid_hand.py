@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 
 from knowngood import units
-from knowngood.acts.fluid_ledger import ledger
+from knowngood.acts.fluid_ledger import ledger, sure_to_come
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import cans_of
-from knowngood.acts.run import Standing
 from knowngood.engine.fluids.cans import MOST_L, NEARLY_SURE, Can, Purchase, at_hand, purchase
 from knowngood.engine.fluids.cans import AtHand as Litres
 from knowngood.engine.fluids.carried import stated
@@ -49,11 +48,11 @@ def fluid_at_hand(garage: Garage, job: Job, circuit: str) -> AtHand | None:
     Returns:
         None when nothing more is to be filled, or nobody can say how much.
     """
-    fills = [step for step in _sure(job) if step.fill and step.fill.circuit == circuit]
+    fills = [step for step in sure_to_come(job) if step.fill and step.fill.circuit == circuit]
     if not fills:
         return None
     measured = any(event.data["circuit"] == circuit for event in job.state.fluids) and not any(
-        step.drain == circuit for step in _sure(job)
+        step.drain == circuit for step in sure_to_come(job)
     )
     owed = _owed(job, circuit) if measured else None
     needed = _printed(fills) if owed is None else owed
@@ -63,11 +62,6 @@ def fluid_at_hand(garage: Garage, job: Job, circuit: str) -> AtHand | None:
     small_enough = needed.quantile(NEARLY_SURE) <= MOST_L
     bought = purchase(needed, [Can(*one) for one in cans]) if cans and small_enough else None
     return AtHand(needed, owed is not None, at_hand(needed), cans, bought)
-
-
-def _sure(job: Job) -> list[Step]:
-    """Steps that are still to be done whatever is found; one that hangs on something counts once it is next."""
-    return [step for step in job.run.left if step.when is None or job.run.standing[step.id] is Standing.NOW]
 
 
 def _owed(job: Job, circuit: str) -> Estimate | None:

@@ -52,23 +52,29 @@ def owed_words(told: Told) -> str:
     off = f" The level may be off by {told.allowed.upper:g} L." if told.allowed and told.allowed.upper else ""
     if low <= 0.0 <= high:
         return f"In and out agree as far as can be told: {litres(told.owed, sign=True)} at 20 °C.{off}"
-    many = abs(told.owed.value)
-    size = f"{many:.2f} ± {half_of(told.owed):.2f} L"
-    if told.owed.value > 0.0:
-        return f"{size} are still owed, brought to 20 °C.{off} {LEVEL}"
-    return f"{size} more went in than is gone, brought to 20 °C.{off} {LEVEL}"
+    size = f"{abs(told.owed.value):.2f} ± {half_of(told.owed):.2f} L"
+    if told.owed.value < 0.0:
+        return f"{size} more went in than is gone, brought to 20 °C.{off} {LEVEL}"
+    what = "less went in than is gone" if told.filled else "are still owed"
+    return f"{size} {what}, brought to 20 °C.{off} {LEVEL}"
+
+
+def title(told: Told) -> str:
+    """What the volumes are held against."""
+    return "Out against in" if told.filled else "Still owed"
 
 
 def ends_with(told: Told) -> tuple[str, str]:
     """Where a ledger ends, for a table: a word, and the volume at 20 °C."""
     low, high = told.owed.interval(0.95)
-    word = "in and out agree" if low <= 0.0 <= high else "still owed" if low > 0.0 else "too much in"
+    short = "less in than gone" if told.filled else "still owed"
+    word = "in and out agree" if low <= 0.0 <= high else short if low > 0.0 else "more in than gone"
     return word, litres(told.owed, sign=True)
 
 
 def litre_words(told: Told) -> str | None:
-    """What pouring back litre for litre would do; None before anything is gone."""
-    if told.against is None:
+    """What pouring back litre for litre would do; None before anything is gone, and once all is filled."""
+    if told.against is None or told.filled:
         return None
     pour, over = told.against.pour, told.against.over
     if pour.value <= 0.0:
@@ -118,9 +124,8 @@ def cans_words(found: AtHand) -> str | None:
     bought = found.bought
     if bought is None:
         return None
-    cans = " + ".join(
-        f"{count} × {litre:g} L" for count, (litre, _) in zip(bought.counts, found.cans, strict=True) if count
-    )
+    sizes = [(count, litre) for count, (litre, _) in zip(bought.counts, found.cans, strict=True) if count]
+    cans = " + ".join(f"{count} × {litre:g} L" for count, litre in reversed(sizes))
     price = "" if bought.price is None else f", {money_words(bought.price)}"
     left = bought.left_over.value
     return f"Cheapest: {cans}{price}; about {left:.1f} L is left over." if cans else "Nothing needs to be bought."

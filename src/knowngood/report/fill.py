@@ -221,7 +221,7 @@ def _fluids(job: Job) -> Section:
 
 def _pourings(job: Job, told: Told) -> list[tuple[str, ...]]:
     return [
-        (told.name, way_words(job, one), typed_words(one), litres(volume), _day(one.happened) if one.happened else "")
+        (told.name, way_words(job, one), typed_words(one), litres(volume), _day(one.happened))
         for one, volume in zip(told.entries, told.volumes, strict=True)
     ]
 

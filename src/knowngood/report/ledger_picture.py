@@ -1,7 +1,7 @@
 """What is owed to a circuit, drawn against how far its level may be off."""
 
 from knowngood.acts.fluid_ledger import Told
-from knowngood.acts.fluid_words import owed_words
+from knowngood.acts.fluid_words import owed_words, title
 from knowngood.report.picture import Picture
 
 
@@ -19,7 +19,7 @@ def owed_picture(told: Told) -> Picture | None:
     return Picture(
         value=owed.value,
         standard_uncertainty=owed.standard_uncertainty,
-        title=f"{told.name}: still owed",
+        title=f"{told.name}: {title(told).lower()}",
         description=owed_words(told),
         lower=allowed.lower if allowed else None,
         upper=allowed.upper if allowed else None,

@@ -13,6 +13,7 @@ from knowngood.acts.fluid_words import (
     litre_words,
     litres,
     owed_words,
+    title,
     typed_words,
     way_words,
 )
@@ -23,7 +24,7 @@ from knowngood.report.picture import band_and_hump
 from knowngood.sheet.model import AskRef
 from knowngood.web import fluid_sections
 from knowngood.web.draw import doubts
-from knowngood.web.fluid_fields import amount_fields
+from knowngood.web.fluid_fields import amount_fields, mix_fields
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, frame
 from knowngood.web.window_panel import window_panel
@@ -32,8 +33,9 @@ COLUMNS = [
     {"key": "way", "label": "What"},
     {"key": "typed", "label": "As read"},
     {"key": "at_20", "label": "At 20 °C", "numeric": True},
-    {"key": "step", "label": "At step"},
+    {"key": "step", "label": "At step", "numeric": True},
 ]
+NO_BREAK = "\u00a0"
 
 # What a section needs to be drawn: `part` names its macro in fluids_parts.html or
 # fluids_sections.html, which takes the rest. None: not here.
@@ -55,6 +57,7 @@ def _card(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, A
         "name": one.name,
         "holds": holds,
         "sections": [section for section in found if section is not None],
+        "mix_form": fluid_sections.mix_form(job, name, kept),
         "window": window_panel(garage, job, name, f"/job/{job.id}/fluids", kept) if _warms(job, name) else None,
     }
 
@@ -74,6 +77,7 @@ def _ledger(_: Garage, job: Job, name: str) -> dict[str, Any]:
         "part": "ledger",
         "columns": COLUMNS,
         "rows": [_row(job, one, volume) for one, volume in zip(told.entries, told.volumes, strict=True)],
+        "title": title(told),
         "owed": owed_words(told),
         "litre": litre_words(told),
         "picture_svg_phone": Markup(band_and_hump(picture, width=360)) if picture else None,
@@ -83,11 +87,12 @@ def _ledger(_: Garage, job: Job, name: str) -> dict[str, Any]:
 
 
 def _row(job: Job, one: Entry, volume: Estimate) -> dict[str, str]:
+    way, steps = way_words(job, one), list(job.run.standing)
     return {
-        "way": way_words(job, one),
+        "way": way[0].upper() + way[1:],
         "typed": typed_words(one),
-        "at_20": litres(volume),
-        "step": job.sheet.step(one.step).do if one.step else "–",
+        "at_20": litres(volume).replace(" ", NO_BREAK),
+        "step": str(steps.index(one.step) + 1) if one.step and one.step in steps else "–",
     }
 
 
@@ -112,5 +117,6 @@ def _move_form(garage: Garage, job: Job) -> Form:
         Field("circuit", "Which circuit", "pick", choices=circuits),
         Field("way", "It", "choice", choices=[(way.value, words) for way, words in WAYS.items()], required=True),
         *amount_fields(garage, job, "How much", required=True),
+        *mix_fields(job.sheet.circuits.values()),
     ]
     return Form("fluid_moved", f"job/{job.id}", f"/job/{job.id}/fluids", fields)
