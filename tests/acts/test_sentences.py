@@ -73,6 +73,8 @@ def test_out(changes, said):
     [
         ({"probability": 0.82}, "Leans within (82 %)."),
         ({"probability": 0.18}, "Leans out (82 %)."),
+        ({"probability": 0.947}, "Leans within (94 %)."),
+        ({"probability": 0.052}, "Leans out (94 %)."),
         (
             {"probability": 0.82, "in_job": True},
             "Leans within (82 %). Nothing in this job depends on it: carry on.",

@@ -100,6 +100,12 @@ def test_a_gauge_is_named_with_its_class_and_scale():
     ]
 
 
+def test_a_gauge_is_told_in_the_unit_of_the_limits():
+    words = {"quantity": "oil_pressure", "limits": "min 230 kPa", "read": "2.37 bar", "meter": "gauge"}
+    found = judge_typed(words, reading_id="7", toolbox=boxed(GAUGE))
+    assert found.unsettled.endswith("A pressure gauge, class 1, with a scale to 400 kPa (± 4 kPa) is.")
+
+
 def test_no_kind_that_is_known_may_be_good_enough():
     words = {"quantity": "oil_pressure", "limits": "min 230 kPa", "read": "232 kPa", "meter": "gauge"}
     found = judge_typed(words, reading_id="7", toolbox=boxed(GAUGE))

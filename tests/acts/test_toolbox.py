@@ -96,6 +96,14 @@ def test_every_kind_can_be_added_without_a_data_sheet(garage, keep, key):
     assert toolbox_words(garage.toolbox())[0].startswith("mine: ")
 
 
+def test_how_it_is_read_is_said_once_behind_its_lines(garage, keep):
+    keep("instrument_added", name="mine", preset="level")
+    assert toolbox_words(garage.toolbox()) == [
+        "mine: ± (0.1 deg, 0.1 deg)", "mine: ± (0.5 mm, 0.5 mm)",
+        "Turn it end for end and take the middle of both readings.",
+    ]  # fmt: skip
+
+
 def test_a_gauges_scale_becomes_what_it_may_be_off(garage, keep):
     keep("instrument_added", name="gauge", preset="pressure_gauge", range="0..10 bar")
     assert instrument_for(garage.toolbox(), "gauge", "kPa", [300.0]).absolute == pytest.approx(25.0)

@@ -85,7 +85,7 @@ def test_three_readings_from_a_number_pad_and_give_or_take_are_judged(own_server
     press(page, "Judge")
     expect(page.locator("article.judged h2").first).to_have_text("Within limits")
     page.goto(f"{own_server}/job/runs-hot/readings")
-    page.get_by_text("Read the Fan relay coil").tap()
+    page.get_by_text("Read: Fan relay coil").tap()
     form = page.locator("details[open]")
     expect(form.locator("[data-field=read] .offers button")).to_have_text(["101.1 last", "101.2 last", "100.9 last"])
     expect(form.locator("[data-field=part] .offers button")).to_have_text(["48 ± 4 last"])

@@ -50,7 +50,6 @@ def test_a_refused_tile_stays_chosen_and_says_what_is_missing(post):
 
 
 def test_a_price_is_stated_and_listed(computer, post):
-    assert "What things cost" not in computer.get("/").text
     form = form_of(computer.get("/").text, "price_stated")
     assert [re.search(rf'<option value="{what}"', form) is None for what in PRICED] == [False] * len(PRICED)
     assert post(kind="price_stated", what="instrument:micrometer", amount="24,50").status_code == 303
@@ -78,8 +77,8 @@ def test_what_an_instrument_costs_stands_beside_what_it_would_settle(computer, p
     post(kind="price_stated", what="instrument:micrometer", amount="24.50")
     page = computer.get(post(**DISC).headers["location"]).text
     listed = dict(re.findall(r"<b>(Borrow or buy [^<]*)</b>\s*<span>([^<]*)</span>", page))
-    assert re.search(r"· 30 min · price 24\.50 · \d+ %", listed["Borrow or buy a micrometer"])
-    assert re.search(r"· 30 min · price not stated · \d+ %", listed["Borrow or buy a caliper"])
+    assert re.search(r"·\s30\smin\s· price 24\.50\s· \d+\s%", listed["Borrow or buy a micrometer"])
+    assert re.search(r"·\s30\smin\s· price not stated\s· \d+\s%", listed["Borrow or buy a caliper"])
     assert "Nothing you have settles it: it would take" in page
     kept = home.garage.toolbox().readings[-1].data["judgement"]["settle"]
     shown = re.search(r'<ul class="settle">.*?</ul>', page, re.DOTALL)[0].count("<li")
@@ -136,6 +135,14 @@ def test_a_price_is_taken_away_with_the_older_ones_of_the_same(computer, post, h
     post(kind="withdrawn", event=rows_of(computer.get("/").text)[("Dial indicator: 24.50",)])
     assert price_words(home) == [one for one in before if "Dial" not in one]
     assert "Coolant, 2 L: 12" in price_words(home)
+
+
+def test_with_no_price_left_none_is_spoken_of(computer, post, home):
+    assert "What things cost" in computer.get("/").text
+    for words, events in rows_of(computer.get("/").text).items():
+        if words[0] in price_words(home):
+            post(kind="withdrawn", event=events)
+    assert "What things cost" not in computer.get("/").text
 
 
 def price_words(home):

@@ -108,6 +108,8 @@ def _instrument(toolbox: ToolboxState, name: str) -> Held:
     lines = [one for one in toolbox.instruments if one.data["name"] == name]
     checks = [one for one in toolbox.checks if one.data["name"] == name]
     words = tuple(_instrument_words(toolbox, name, unit) for unit in dict.fromkeys(map(unit_of, lines)))
+    preset = PRESETS.get(lines[-1].data.get("kind", ""))
+    words += (preset.hint,) if preset and preset.hint else ()
     return Held(words, tuple(one.id for one in (*lines, *checks)))
 
 
@@ -120,9 +122,7 @@ def _instrument_words(toolbox: ToolboxState, name: str, unit: str) -> str:
     lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
     said = f"{name}: {'; '.join(_line_words(one.data, unit) for one in lines)}"
     checks = [one.data for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
-    preset = PRESETS.get(lines[-1].data.get("kind", ""))
-    further = [*([preset.hint] if preset and preset.hint else []), *(check_words(one) for one in checks[-1:])]
-    return ". ".join([said, " ".join(further)]) if further else said
+    return f"{said}. {check_words(checks[-1])}" if checks else said
 
 
 def _line_words(line: Mapping[str, Any], unit: str) -> str:

@@ -40,7 +40,7 @@ class Kind:
     Args:
         key: Of the kind.
         words: What one would get, within a sentence.
-        off: What it may be off where it was read, in the unit that was written.
+        off: What it may be off where it was read, in the unit of the limits where that reads alike.
         then: What would be known, had it shown the same.
         money: Its price; None when nobody stated it.
     """
@@ -78,7 +78,7 @@ def settled(
     plain = judge(estimate, band)
     if not plain.doubtful:
         return plain, None
-    kinds = kinds_to_get(quantity, given, toolbox)
+    kinds = kinds_to_get(quantity, given, toolbox, quantity.read_in(unit))
     ways = ways_for(quantity, given, estimate, others=others, kinds=kinds)
     judgement = judge(estimate, band, remedies=[_with_price(one, quantity, toolbox) for one in ways])
     return judgement, unsettled_words(estimate, judgement, unit, kinds)
@@ -91,26 +91,33 @@ def _with_price(way: Remedy, quantity: Quantity, toolbox: ToolboxState) -> Remed
     return replace(way, money=price_of_instrument(toolbox, "multimeter"))
 
 
-def kinds_to_get(quantity: Quantity, given: Given, toolbox: ToolboxState) -> tuple[Kind, ...]:
-    """Return the kinds of instrument that would read this, and that the toolbox does not hold."""
+def kinds_to_get(quantity: Quantity, given: Given, toolbox: ToolboxState, unit: str) -> tuple[Kind, ...]:
+    """Return the kinds of instrument that would read this, and that the toolbox does not hold.
+
+    Args:
+        quantity: What was read.
+        given: With the instrument that it was read with.
+        toolbox: With what is there, and what things cost.
+        unit: In which what they are off is told.
+    """
     held = {one.data.get("kind") for one in toolbox.instruments}
     found = []
     for preset in suiting(quantity):
         meter = None if preset.key in held else of_kind(preset, quantity.reads.unit, given.read.values)
         then = _read_by(quantity, given, meter) if meter else None
         if meter and then:
-            off = units.show(allowed_error(meter, fmean(given.read.values)), given.read.unit, difference=True)
+            off = units.show(allowed_error(meter, fmean(given.read.values)), unit, difference=True)
             price = price_of_instrument(toolbox, preset.key)
-            found.append(Kind(preset.key, _with_scale(preset, given.read), f"± {off}", then, price))
+            found.append(Kind(preset.key, _with_scale(preset, given.read, unit), f"± {off}", then, price))
     return tuple(found)
 
 
-def _with_scale(preset: Preset, read: units.Readings) -> str:
+def _with_scale(preset: Preset, read: units.Readings, unit: str) -> str:
     """A kind of instrument; of a gauge with the scale that its class is a share of."""
     if not preset.asks_span:
         return named(preset)
     end = scale_end(max(abs(one) for one in read.values))
-    return f"{named(preset)}, with a scale to {units.show(end, read.unit)}"
+    return f"{named(preset)}, with a scale to {units.show(end, unit)}"
 
 
 def ways_for(

@@ -84,7 +84,7 @@ def undo(job: Job, event_id: str, label: str, back: str) -> Form:
 def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """Every reading as it was told, the newest first, and a form to judge one more."""
     forms = [
-        {**reading_form(garage, job, limit, f"/job/{job.id}/readings").shown(kept), "summary": f"Read the {one.name}"}
+        {**reading_form(garage, job, limit, f"/job/{job.id}/readings").shown(kept), "summary": f"Read: {one.name}"}
         for limit, one in job.sheet.limits.items()
     ]
     for one in forms:

@@ -100,4 +100,4 @@ def ambient_field() -> list[Field]:
     """Where the meter lies; left empty, it lies in a mild room."""
     low, high = (f"{HOLDS_AT_C + side * HOLDS_WITHIN_K:g}" for side in (-1.0, 1.0))
     hint = f"Such as 5. Below {low} or above {high} °C it is off by more; left empty, it lies between."
-    return [Field(AMBIENT.name, AMBIENT.label, "number", AMBIENT.unit, half=True, signed=AMBIENT.signed, hint=hint)]
+    return [Field(AMBIENT.name, AMBIENT.label, "number", AMBIENT.unit, signed=AMBIENT.signed, hint=hint)]

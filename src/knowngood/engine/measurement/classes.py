@@ -108,7 +108,7 @@ MULTIMETER = (
     *_display("V", 0.8, 5.0, (0.0001, 0.4), (0.001, 4.0), (0.01, 40.0)),
     *_display("A", 1.5, 5.0, (0.0001, 0.4), (0.01, 10.0)),
 )
-LEAVES = "Write the middle between the thickest leaf that goes and the next one that does not."
+BLADES = "Write the thickest blade that goes, then the thinnest that does not, such as 0.25 0.30."
 # Classes that are printed. Source: DIN_862; DIN_863_1; EN_837_1; IEC_60584; ASTM_E1272; INFRARED_MANUALS.
 PRESETS: dict[str, Preset] = {
     one.key: one
@@ -121,8 +121,8 @@ PRESETS: dict[str, Preset] = {
         Preset("micrometer", "Micrometer", (Figures("mm", step=0.01, offset=0.004),),
                "DIN 863-1, 0 to 50 mm, as reprinted, read", sets_zero=True,
                hint="Read it with its faces together too, and keep that as a check at 0 mm."),
-        # Between two leaves lies half a step, which the step's own row carries; a leaf itself is off by the offset.
-        Preset("feeler", "Feeler gauges", (Figures("mm", step=0.05, offset=0.005),), hint=LEAVES),
+        # Between two blades lies half a step, which the step's own row carries; a blade itself is off by the offset.
+        Preset("feeler", "Feeler gauges", (Figures("mm", step=0.05, offset=0.005),), hint=BLADES),
         Preset("dial", "Dial indicator", (Figures("mm", step=0.01, offset=0.02),), "from memory: 0.017 mm over 10 mm"),
         Preset("pressure_gauge", "Pressure gauge", (Figures("kPa", percent_of_span=2.5),),
                "EN 837-1, class 2.5, as reprinted, read"),
