@@ -90,5 +90,11 @@ SOURCES: dict[str, Source] = {
                "a directive, as reprinted", "read"),
         Source("IPCC_UNCERTAINTY", "Guidance note on the consistent treatment of uncertainties", "",
                "IPCC, its likelihood scale, as reprinted", "read"),
+        Source("HECKERMAN_1995", "Heckerman, Breese and Rommelse, Decision-theoretic troubleshooting", "1995",
+               "Communications of the ACM 38, abstract", "read"),
+        Source("OTTOSEN_JENSEN", "Ottosen and Jensen, The cost of troubleshooting cost clusters … inside information",
+               "2010", "arXiv 1203.3502, abstract", "read"),
+        Source("EISNER_SEVERANCE", "Eisner and Severance, Mathematical techniques for efficient record segmentation",
+               "1976", "Journal of the ACM 23", "memory"),
     )
 }  # fmt: skip
