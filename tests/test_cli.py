@@ -105,6 +105,36 @@ def test_the_schema_is_a_schema(capsys):
     jsonschema.Draft202012Validator.check_schema(json.loads(capsys.readouterr().out))
 
 
+def test_the_ledger_of_a_job(demo_garage, capsys):
+    assert cli.main(["fluids", "--garage", demo_garage]) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "Coolant",
+        "  came out  4.6 L at 31 °C  4.58 ± 0.27 L at 20 °C",
+        "4.58 ± 0.27 L are still owed, brought to 20 °C. The level decides, not the jug.",
+        "You took out 4.6 L at 31 °C: pour back 4.58 L at 20 °C; litre for litre may be 0.02 L too much.",
+        "Have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20).",
+        "Cheapest: 1 × 5 L, 34; about 0.4 L is left over.",
+    ]
+
+
+@pytest.mark.published(
+    "ASHRAE, ethylene glycol by volume: 3.2e-4/K about 13 °C, 5.4e-4 about 40; by hand .46 % from 20 to 31"
+)
+def test_the_ledger_as_json(demo_garage, capsys):
+    assert cli.main(["fluids", "runs-hot", "--garage", demo_garage, "--json"]) == 0
+    (found,) = json.loads(capsys.readouterr().out)
+    (row,) = found["rows"]
+    assert set(row) == {"way", "typed", "litre_20", "u", "assumed"}
+    assert row["litre_20"] == pytest.approx(4.6 / 1.0046, abs=0.003)
+    assert found["owed"]["value"] == row["litre_20"]
+    low, high = found["owed"]["interval95"]
+    assert low < row["litre_20"] < found["at_hand"]["p80"] < found["at_hand"]["p95"] < high
+    against = found["litre_for_litre"]
+    assert against["over"]["value"] == pytest.approx(against["plain_l"] - against["pour"]["value"])
+    assert found["purchase"]["cans"] == [{"litre": 5.0, "count": 1}]
+    assert found["purchase"]["left_over"] == pytest.approx(5.0 - row["litre_20"])
+
+
 def test_a_garage_without_jobs_says_so(tmp_path, capsys):
     assert cli.main(["book", "--garage", str(tmp_path / "g")]) == 2
     assert capsys.readouterr().err == "This garage has 0 jobs (none yet). Say which one.\n"

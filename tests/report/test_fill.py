@@ -141,3 +141,14 @@ def test_a_photo_whose_file_is_gone_or_damaged_is_said_and_the_rest_is_there(gar
     assert MISSING.format(begins=name[:12]).replace(" ", "") in words(book)
     assert "Crustattheplug" in words(book)
     assert str(garage.store.photos.folder) not in words(book)
+
+
+def test_the_book_and_the_card_say_what_fluids_come_to(garage):
+    job = garage.job("runs-hot")
+    (fluids,) = [one for one in fill.book_data(garage, job).sections if one.title == "Fluids"]
+    assert [row[:4] for row in fluids.rows] == [
+        ("Coolant", "came out", "4.6 L at 31 °C", "4.58 ± 0.27 L"),
+        ("Coolant", "still owed:", "", "+4.58 ± 0.27 L"),
+    ]
+    line = "Coolant, coolant: Have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20). Cheapest: 1 × 5 L, 34;"
+    assert [one for one in fill.card_data(garage, job).bring if one.startswith(line)]
