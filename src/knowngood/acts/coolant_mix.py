@@ -185,26 +185,36 @@ def _wanted(job: Job, circuit: str, one: Circuit) -> float | None:
 
 
 def _now(job: Job, circuit: str, one: Circuit) -> Part:
-    """What is in, one event after the other; a full circuit at the beginning."""
-    told = ledger(job, circuit)
-    volumes = list(told.volumes)
-    now = Part(total_of(one), _unknown("coolant/share"))
+    """What is in, one event after the other; a full circuit at the beginning.
+
+    Fillings mix all at once, when something else follows or at the end: concentrate that water follows is no mistake.
+    """
+    volumes = list(ledger(job, circuit).volumes)
+    parts = [Part(total_of(one), _unknown("coolant/share"))]
     for number, event in enumerate(job.state.kept("fluid_moved", "mix_read")):
         data = event.data
         if data["circuit"] != circuit:
             continue
         if event.kind == "mix_read":
-            now = Part(now.litre, _as_read(data, now.percent, number))
+            now = _mixed(parts, checked=data["percent"] is None)
+            parts = [Part(now.litre, _as_read(data, now.percent, number))]
         elif data["way"] == "in":
-            poured = Part(volumes.pop(0), _filled(data.get("mix"), number))
-            mixed = mixture([now, poured])
-            now = Part(mixed.litre, mixed.percent)
+            parts.append(Part(volumes.pop(0), _filled(data.get("mix"), number)))
         else:
-            now = Part(combine([(1.0, now.litre), (-1.0, volumes.pop(0))]), now.percent)
-            if now.litre.value <= 0.0:
+            now = _mixed(parts)
+            parts = [Part(combine([(1.0, now.litre), (-1.0, volumes.pop(0))]), now.percent)]
+            if parts[0].litre.value <= 0.0:
                 total = total_of(one).value
                 raise ValueError(f"all of the {total:.3g} L that it holds came out, or more: check what was written.")
-    return now
+    return _mixed(parts)
+
+
+def _mixed(parts: list[Part], *, checked: bool = True) -> Part:
+    """The parts as one; unchecked, only their volume counts, for a share that was read follows."""
+    if len(parts) == 1 or not checked:
+        return Part(combine([(1.0, one.litre) for one in parts]), parts[-1].percent)
+    found = mixture(parts)
+    return Part(found.litre, found.percent)
 
 
 def _unknown(key: str) -> Estimate:

@@ -7,8 +7,8 @@ from typing import Any
 
 from knowngood import units
 from knowngood.acts.circuit_facts import liquid_of, total_of
+from knowngood.acts.fluid_level_words import UNKNOWN_C, UNKNOWN_HALF_K, compared, ends, sentence, to_words, unread
 from knowngood.acts.garage import Job
-from knowngood.acts.values import decimals_for
 from knowngood.acts.warm_ups import window_of
 from knowngood.acts.warming import READ_WITH
 from knowngood.engine.fluids.carried import stated
@@ -20,11 +20,10 @@ from knowngood.engine.fluids.level import (
     either_side,
     level_error,
     level_to,
-    tilt_against_window,
     unlevelled,
 )
 from knowngood.engine.fluids.pan import Pan, Where, pan
-from knowngood.engine.judgement import Band, Estimate, Settle, Verdict, combine, judge, percent
+from knowngood.engine.judgement import Band, Estimate, Settle, combine, judge
 from knowngood.sheet.circuits import Fluid, Level, LevelBy
 from knowngood.sheet.model import AskRef, Circuit
 
@@ -36,8 +35,6 @@ WHERE = {
 # Ours: two tenths of a litre either way lie well inside the marks of most sticks, which are half a litre or more apart.
 TOLERANCE_L = 0.2
 TOLERANCE_SAYS = "± 0.2 L: ours, no manual's; well inside the marks of most sticks"
-# Ours, when a manual's window was not looked up: the middle of what is common, and how far off the fluid may be then.
-UNKNOWN_C, UNKNOWN_HALF_K = 40.0, 15.0
 # Ours: after this was done, the tilt or the warmth is off by so much at most. [K]
 MIDDLE_HALF_K = 2.0
 LEVEL_MINUTES, WAIT_MINUTES = 15.0, 5.0
@@ -47,8 +44,6 @@ LITTLE = 0.05
 WORTH_DOING, SUREST = 0.05, 0.99
 # Fluids that stand in a wide pan. All others have a narrow tank with marks: without its size nothing follows.
 IN_A_PAN = (Fluid.ENGINE_OIL, Fluid.GEARBOX_OIL, Fluid.GEAR_OIL)
-# Two comparisons closer to one than this are told as alike. Ours.
-ALIKE = 1.15
 
 
 @dataclass(frozen=True)
@@ -84,8 +79,8 @@ def level_told(job: Job, circuit: str) -> LevelTold | None:
     judgement = judge(judged, tolerance)
     if judgement.doubtful:
         judgement = replace(judgement, settle=_settle(judged, tolerance, to, window))
-    found = _sentence(judgement.verdict, judgement.probability_inside, judged, check.where)
-    compared = _compared(check, window, where, to)
+    found = sentence(judgement.verdict, judgement.probability_inside, judged, check.where)
+    beside = compared(check, window, where, to)
     data = {
         "name": f"{one.name}: how far off its level check is",
         "unit": tolerance.unit,
@@ -95,8 +90,8 @@ def level_told(job: Job, circuit: str) -> LevelTold | None:
         "band": tolerance.to_json(),
         "judgement": judgement.to_json(),
         "assumed": [*_rows_assumed(judged), *_ours(one.level, where, window)],
-        "sentence": " ".join(part for part in (found, compared) if part),
-        "further": [row for row in (why, _tape(one.level, tolerance, where, error, to), _unread(check)) if row],
+        "sentence": " ".join(part for part in (found, beside) if part),
+        "further": [row for row in (why, _tape(one.level, tolerance, where, error, to), unread(check)) if row],
     }
     return LevelTold(error, to, data)
 
@@ -134,7 +129,7 @@ def _warmth(job: Job, circuit: str, level: Level, window: units.Span | None) -> 
         return Estimate(20.0, "°C"), 20.0
     if window is None:
         return _anywhere(UNKNOWN_C, UNKNOWN_HALF_K), UNKNOWN_C
-    low, high = _ends(window)
+    low, high = ends(window)
     middle = 0.5 * (low + high)
     last = [one.data for one in job.state.temperatures if one.data["circuit"] == circuit][-1:]
     if not last or not low <= last[0]["celsius"] <= high:
@@ -149,14 +144,6 @@ def _warmth(job: Job, circuit: str, level: Level, window: units.Span | None) -> 
 def _anywhere(middle_c: float, half_k: float) -> Estimate:
     return stated("level/fluid", middle_c, half_k, unit="°C", assumed=True,
                   name="fluid anywhere in the window", remedy="middle")  # fmt: skip
-
-
-def _ends(window: units.Span) -> tuple[float, float]:
-    """Both ends; of a window with one, the other as far off as is common."""
-    if window.lower is None:
-        assert window.upper is not None  # a span has one end at least
-        return window.upper - 2.0 * UNKNOWN_HALF_K, window.upper
-    return window.lower, window.lower + 2.0 * UNKNOWN_HALF_K if window.upper is None else window.upper
 
 
 def _tilt(job: Job, level: Level, direction: str) -> Estimate:
@@ -229,11 +216,9 @@ def _settle(judged: Estimate, tolerance: Band, to: LevelTo | None, window: units
     """
     ways = []
     if to is not None:
-        ways.append(
-            ("level", f"Level it to within {_to_words(to)}", LEVEL_MINUTES, "tilt/", to.deg / DRIVEWAY_HALF_DEG)
-        )
+        ways.append(("level", f"Level it to within {to_words(to)}", LEVEL_MINUTES, "tilt/", to.deg / DRIVEWAY_HALF_DEG))
     if window is not None:
-        low, high = _ends(window)
+        low, high = ends(window)
         says = f"Check it in the middle of the window, at {units.show(0.5 * (low + high), window.unit)}"
         ways.append(("middle", says, WAIT_MINUTES, "level/fluid", MIDDLE_HALF_K / (0.5 * (high - low))))
     found = []
@@ -266,70 +251,6 @@ def _tape(level: Level, tolerance: Band, where: Pan, error: LevelError, to: Leve
     if then is None or (to is not None and then.deg < 1.2 * to.deg):
         return ""
     return (
-        f"Pan and plug are taken wide. Measured by tape, and as large as thought, level to within {_to_words(then)} "
+        f"Pan and plug are taken wide. Measured by tape, and as large as thought, level to within {to_words(then)} "
         "would do."
-    )
-
-
-# --- in words ---------------------------------------------------------------------------------------------------------
-
-
-def _sentence(verdict: Verdict, inside: float, judged: Estimate, where: Where) -> str:
-    low, high = judged.interval(0.95)
-    half = 0.5 * (high - low)
-    off = f"{half:.{decimals_for(half)}f} {judged.unit}"
-    begins = f"When the {where.value} says it is right, what is inside may be off by {off}"
-    match verdict:
-        case Verdict.WITHIN:
-            return f"{begins}: good enough ({percent(inside)})."
-        case Verdict.OUT:
-            return f"{begins} about {judged.value:+.{decimals_for(half)}f} {judged.unit}: not good enough."
-        case Verdict.CANT_TELL:
-            return f"{begins}: {percent(inside)} sure to be near enough."
-
-
-def _compared(check: Check, window: units.Span | None, where: Pan, to: LevelTo | None) -> str:
-    """One degree of tilt beside the window, and what follows from it."""
-    if window is None:
-        return ""
-    low, high = _ends(window)
-    times = tilt_against_window(check.volume_l, check.liquid, Band(low, high, "°C"), where).times.value
-    words = window.text.replace("..", "–")
-    follows = _follows(check, to)
-    if times > ALIKE:
-        return f"One degree of tilt outweighs the whole {words} window {times:.1f} times{follows}"
-    if times > 1.0 / ALIKE:
-        return f"One degree of tilt does as much as the whole {words} window{follows}"
-    return f"The whole {words} window does {1.0 / times:.1f} times as much as one degree of tilt: wait for its middle."
-
-
-def _follows(check: Check, to: LevelTo | None) -> str:
-    """To what it must be level, or that it stands level enough as it was read."""
-    if to is None:
-        return "."
-    tilts = (check.along, check.across)
-    read = not any(row.assumed for one in tilts for row in one.budget)
-    if read and math.hypot(*(one.standard_uncertainty for one in tilts)) <= to.deg:
-        return f": within {_to_words(to)} is level enough, and as read it is."
-    return f": level it to within {_to_words(to)}."
-
-
-def _to_words(to: LevelTo) -> str:
-    """A tilt in degrees, and as the lift of one end of a metre; rounded down.
-
-    Example:
-        >>> _to_words(LevelTo(0.347, 6.06))
-        '0.3° (6 mm over 1 m)'
-    """
-    places = 2 if to.deg < 0.1 else 1
-    deg = math.floor(to.deg * 10**places) / 10**places
-    return f"{deg:g}° ({math.floor(to.mm_per_m):g} mm over 1 m)"
-
-
-def _unread(check: Check) -> str:
-    """How level is looked at, while nobody has."""
-    if not any(row.assumed for one in (check.along, check.across) for row in one.budget):
-        return ""
-    return (
-        "Nobody has read the tilt: an inclinometer, a spirit level or water in a clear hose shows it, along and across."
     )
