@@ -50,6 +50,7 @@ class Problem:
         check: What the check after a repair, or after several at one go, costs each time.
         open_already: Keys of covers that are off; those around them are off too.
         free: Keys of tests, repairs and covers that the job does anyway: their own price counts as nothing.
+        begun: The chances are those after some findings, so "none of these" may have become small; see `remaining`.
 
     Raises:
         ValueError: Probabilities that do not add up, a key that nobody defined, a cover inside itself.
@@ -64,10 +65,11 @@ class Problem:
     check: Price = FREE
     open_already: frozenset[str] = frozenset()
     free: frozenset[str] = frozenset()
+    begun: bool = False
 
     def __post_init__(self) -> None:
         _check_keys(self)
-        _check_causes(self.causes)
+        _check_causes(self.causes, 0.0 if self.begun else LEAST_OTHER)
         known = {cause.key for cause in self.causes}
         for test in self.tests:
             _check_named(f'test "{test.name}"', test.given, known, "suspect")
@@ -199,9 +201,9 @@ def _check_keys(problem: Problem) -> None:
             raise ValueError(f"{twice[0]} is defined twice; give one of them another key.")
 
 
-def _check_causes(causes: tuple[Cause, ...]) -> None:
+def _check_causes(causes: tuple[Cause, ...], least_other: float) -> None:
     other = next((cause for cause in causes if cause.key == OTHER), None)
-    if other is None or other.chance.value < LEAST_OTHER - ADDS_UP:
+    if other is None or other.chance.value < least_other - ADDS_UP:
         share = "missing" if other is None else f"at {other.chance.value:.1%}"
         raise ValueError(
             f'"none of these" is {share}; no list is complete, so leave it at least {LEAST_OTHER:.0%} '

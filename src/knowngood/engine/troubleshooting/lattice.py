@@ -1,0 +1,169 @@
+"""The exact optimum over every order of tests and repairs, by one pass over all states at once.
+
+A state is the outcome of each test or "not yet", which repairs were tried, and, where a check needs covers closed,
+which covers are off. W is the least expected cost from a state on, times the chance of getting there; so no belief is
+ever divided by its sum, and W of an action is its cost times that chance plus the W of where it leads:
+
+    W = min( shop,  (own + access) mass + sum over outcomes of W,  (own + access + check) mass + W(still there) )
+
+Opening a cover to do nothing behind it is never worth it, so opening is charged within the first action behind it, and
+the closing with it, for each opening is one closing later. Where no check needs covers closed, what is off follows
+from what was done. Otherwise a check closes everything.
+"""
+
+from collections.abc import Iterator
+from functools import cache
+
+import numpy as np
+
+from knowngood.engine.troubleshooting.model import Repair, Test
+from knowngood.engine.troubleshooting.moves import State, batches
+from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.shape import Shape, Whole
+from knowngood.engine.troubleshooting.tables import Floats, fixes, tables
+
+# Ours: up to here W is kept in double precision; beyond, in single, whose error stays below 1e-5 of the answer.
+DOUBLE_BYTES = 250_000_000
+# Ours: what a computer of the person can spare, and not much longer to wait for than a page.
+MOST_BYTES = 600_000_000
+
+
+def fits(problem: Problem) -> bool:
+    """Tell whether every order can be tried within the memory that is set aside for it."""
+    shape = Shape(problem)
+    return 4 * shape.cells + shape.table_bytes <= MOST_BYTES
+
+
+class Lattice:
+    """W at every state of a problem.
+
+    Args:
+        problem: The problem, with its quote.
+
+    Raises:
+        ValueError: There is no quote, or the problem is too large to be solved exactly.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.shape = Shape(problem)
+        if not fits(problem):
+            raise ValueError(
+                f"{len(self.shape.tests)} tests and {len(self.shape.repairs)} repairs are too many to try every order; "
+                "keep those of the likeliest suspects."
+            )
+        self._numbers = tables(problem)
+        self._fixes = fixes(problem)[[problem.repairs.index(one) for one in self.shape.repairs]]
+        self._shop = self._numbers.shop_money + self._numbers.shop_minutes / 60.0 * problem.rate_per_hour
+        self._paths = [self._path(test) for test in self.shape.tests]
+        self._costs = cache(self._level_costs)
+        self._leads = cache(self._level_leads)
+        self._ways = cache(self._way_in)
+        rows = (2 ** len(self.shape.repairs), len(self.shape.off), self.shape.states + 1)
+        self._w = np.zeros(rows, dtype=np.float64 if 8 * self.shape.cells <= DOUBLE_BYTES else np.float32)
+        self._fill()
+
+    def at(self, state: State) -> float:
+        """Return W there: least expected cost from there on, times the chance of getting there. [money]"""
+        return float(self._w[self.shape.place(state)])
+
+    @property
+    def exact(self) -> bool:
+        """W is kept in double precision."""
+        return bool(self._w.dtype == np.float64)
+
+    def _path(self, thing: Test | Repair) -> int:
+        return self.shape.mask(self.problem.path(thing.cover))
+
+    def _fill(self) -> None:
+        """Most repairs tried first: whatever is done leads to states that are known by then."""
+        seen = self._chance_of_seeing()
+        for tried in reversed(range(len(self._w))):
+            left = self._numbers.prior.copy()
+            for place, sureness in enumerate(self._fixes):
+                if tried >> place & 1:
+                    left *= 1.0 - sureness
+            mass, shop = (np.stack([left, left * self._shop]) @ seen).astype(self._w.dtype)
+            self._fill_tried(tried, mass, shop)
+
+    def _chance_of_seeing(self) -> Floats:
+        """For each cause (row), the chance of what the tests done have shown in each state (column)."""
+        found = np.ones((len(self.problem.causes), 1))
+        order = {test.key: given for test, given in zip(self.problem.tests, self._numbers.given, strict=True)}
+        for test in self.shape.tests:
+            factors = np.concatenate([order[test.key], np.ones((1, len(found)))])
+            found = (factors.T[:, :, None] * found[:, None, :]).reshape(len(found), -1)
+        return found
+
+    def _fill_tried(self, tried: int, mass: Floats, shop: Floats) -> None:
+        states = self.shape.states
+        for slot, off in enumerate(self.shape.off):
+            row = self._w[tried, slot]
+            row[:states] = shop
+            known = off if self.shape.keeps_covers else off | self._opened_by(tried)
+            for cost, after, closed in self._moves(tried, known):
+                candidate = mass * cost
+                candidate += self._w[after, closed, :states]
+                np.minimum(row[:states], candidate, out=row[:states])
+            self._test(tried, slot, known, mass)
+
+    def _test(self, tried: int, slot: int, known: int, mass: Floats) -> None:
+        """Let tests compete with what is there already, states with fewer tests left first."""
+        row, flat = self._w[tried, slot], self._w[tried].reshape(-1)
+        for level, costs, leads in zip(self.shape.levels, self._costs(known), self._leads(slot), strict=True):
+            candidate = costs * mass[level.states]
+            for lead in leads:
+                candidate += flat.take(lead)
+            row[level.states] = np.minimum(row[level.states], candidate.min(axis=0))
+
+    def _opened_by(self, tried: int) -> int:
+        found = 0
+        for place, repair in enumerate(self.shape.repairs):
+            if tried >> place & 1:
+                found |= self._path(repair)
+        return found
+
+    def _moves(self, tried: int, off: int) -> Iterator[tuple[Floats, int, int]]:
+        """Yield each set of repairs left: its cost in each state of the tests, and what is tried and off after it."""
+        left = [one for place, one in enumerate(self.shape.repairs) if not tried >> place & 1]
+        places = {repair.key: place for place, repair in enumerate(self.shape.repairs)}
+        for group in batches(self.problem, left):
+            path, after, own = 0, tried, self.problem.cost(self.problem.check)
+            for repair in group:
+                path |= self._path(repair)
+                after |= 1 << places[repair.key]
+                own += self.problem.cost(self.problem.own_price(repair))
+            closed = any(repair.needs_closed_check for repair in group)
+            yield own + self._ways(path, off), after, self._slot(0 if closed else off | path)
+
+    def _slot(self, off: int) -> int:
+        return self.shape.off.index(off) if self.shape.keeps_covers else 0
+
+    def _missing(self, path: Whole | int, off: int, states: Whole | slice) -> Whole:
+        """Return the covers of a path that are on, in each of these states of the tests."""
+        if self.shape.keeps_covers:
+            return np.asarray(path & ~off, dtype=np.intp)
+        return np.asarray(path & ~(off | self.shape.opened[states]), dtype=np.intp)
+
+    def _way_in(self, path: int, off: int) -> Floats:
+        return self._cast(self.shape.access[self._missing(path, off, slice(None))])
+
+    def _cast(self, amounts: Floats) -> Floats:
+        return np.asarray(amounts, dtype=self._w.dtype)
+
+    def _level_costs(self, off: int) -> list[Floats]:
+        """What each test not done costs, way in included, in each state of each level."""
+        own = np.array([self.problem.cost(self.problem.own_price(test)) for test in self.shape.tests])
+        paths = np.array(self._paths, dtype=np.intp)
+        return [
+            self._cast(own[level.test] + self.shape.access[self._missing(paths[level.test], off, level.states)])
+            for level in self.shape.levels
+        ]
+
+    def _level_leads(self, slot: int) -> list[tuple[Whole, ...]]:
+        """Where each outcome leads, counted from the first state with the same repairs tried."""
+        if not self.shape.keeps_covers:
+            return [level.leads for level in self.shape.levels]
+        off = self.shape.off[slot]
+        shift = np.array([self._slot(off | path) * (self.shape.states + 1) for path in self._paths], dtype=np.intp)
+        return [tuple(lead + shift[level.test] for lead in level.leads) for level in self.shape.levels]
