@@ -35,7 +35,7 @@ def test_a_limit_and_a_reading_are_enough_and_the_rest_is_assumed_aloud():
     found = as_json(judge_typed({"limits": "80..95 ohm", "read": "101 ohm"}, reading_id="x"))
     assert found["verdict"] == "can't tell"
     assert found["assumed"] == [
-        "a budget instrument, ± (0.8 % + 5 ohm)",
+        "a cheap instrument, ± (0.8 % + 5 ohm)",
         "test leads of 0.1 to 0.5 ohm",
         "the part anywhere from 10 to 90 °C",
         "wound of anything from resistance alloy to copper",

@@ -199,7 +199,7 @@ def _instrument_words(meter: Meter, reads: units.Kind) -> str:
         f"{meter.percent:g} %" if meter.percent else "",
         f"{meter.absolute:g} {reads.unit}" if meter.absolute else "",
     ]
-    return f"a budget instrument, ± ({' + '.join(part for part in parts if part)})"
+    return f"a cheap instrument, ± ({' + '.join(part for part in parts if part)})"
 
 
 def _of_meter(name: str) -> bool:

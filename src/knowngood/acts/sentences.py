@@ -107,9 +107,7 @@ def _out(told: Told) -> str:
 
 def _doubtful(told: Told) -> str:
     within = told.probability >= 0.5
-    # What is in doubt is not told by a figure that would be clear, such as 94.7 as 95 %.
-    chance = min(told.probability if within else 1.0 - told.probability, CLEAR - 0.01)
-    lean = f"Leans {'within' if within else 'out'} ({percent(chance)})."
+    lean = f"Leans {'within' if within else 'out'} ({percent(told.probability if within else 1.0 - told.probability)})."
     if told.decides:
         return f"{lean} It decides {told.decides}."
     return f"{lean} Nothing in this job depends on it: carry on." if told.in_job else lean

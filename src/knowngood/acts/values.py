@@ -38,8 +38,13 @@ def left_words(settle: Mapping[str, Any], unit: str) -> str:
     left = settle.get("uncertainty")
     if left is None:
         return ""
-    half = units.to_unit(NORMAL_95 * left, unit, difference=True)
-    return f"then ± {half:.{decimals_for(half)}f} {unit}"
+    return f"then ± {size_words(NORMAL_95 * left, unit)}"
+
+
+def size_words(size: float, unit: str) -> str:
+    """How large a doubt is, with as many figures as say something, in the unit that was written."""
+    written = abs(units.to_unit(size, unit, difference=True))
+    return f"{written:.{decimals_for(written)}f} {unit}"
 
 
 def decimals_for(half: float) -> int:

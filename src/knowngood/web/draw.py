@@ -5,9 +5,8 @@ from typing import Any
 
 from markupsafe import Markup
 
-from knowngood import units
 from knowngood.acts.settling import price_words, worth_showing
-from knowngood.acts.values import band_words, left_words, value_words
+from knowngood.acts.values import band_words, left_words, size_words, value_words
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.report.picture import band_and_hump
 from knowngood.report.views import picture_of
@@ -46,7 +45,7 @@ def doubts(estimate: Estimate, unit: str) -> list[dict[str, Any]]:
     return [
         {
             "name": row.name,
-            "contribution": units.show(abs(row.contribution), unit, difference=True),
+            "contribution": size_words(row.contribution, unit),
             "share": (row.contribution / total) ** 2,
             "assumed": row.assumed,
         }

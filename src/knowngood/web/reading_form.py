@@ -86,7 +86,7 @@ def meter_field(garage: Garage, quantity: Quantity | None, readings: Sequence[Ev
     # One instrument has a line for each of its ranges.
     every = list(dict.fromkeys(event.data["name"] for event in toolbox.instruments))
     names = reading(toolbox, quantity, well=False) if quantity else every
-    choices = [*((name, name) for name in names), ("", "Another: a budget one is assumed")]
+    choices = [*((name, name) for name in names), ("", "Another: a cheap one is assumed")]
     chosen = (last_used(readings, names) or names[0]) if names and quantity else ""
     return [Field("meter", "Read with", "pick", value=chosen, choices=choices)] if names else []
 

@@ -27,12 +27,17 @@ WORTH_TRYING = 0.05
 def percent(probability: float) -> str:
     """Return a probability in whole percent; never 0 or 100, for nothing measured is that sure.
 
+    What falls short of the usual 95 % is not rounded up to it, or a doubt would be told as clear.
+
     Example:
-        >>> percent(0.9996), percent(0.82)
-        ('more than 99 %', '82 %')
+        >>> percent(0.9996), percent(0.82), percent(0.948)
+        ('more than 99 %', '82 %', '94 %')
     """
     if probability > 0.995:
         return "more than 99 %"
+    usual = Confidence().probability
+    if probability < usual:
+        probability = min(probability, usual - 0.01)
     return "less than 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"
 
 
