@@ -6,6 +6,7 @@ import re
 import pytest
 
 JOB = "/job/runs-hot"
+HAVE = "By what is still owed, have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20)."
 
 
 @pytest.fixture
@@ -50,7 +51,7 @@ def test_what_is_owed_is_drawn_and_told_against_litre_for_litre(page):
 
 
 def test_what_to_have_at_hand_stands_on_fluids_and_kit_with_the_cans(page):
-    words = "Have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20). Cheapest: 1 × 5 L, 34; about 0.4 L is left"
+    words = f"{HAVE} Cheapest: 1 × 5 L, 34; about 0.4 L is left over."
     assert words in page()
     assert words in page("kit")
 
@@ -59,7 +60,9 @@ def test_without_a_size_of_can_it_says_where_to_state_one(page, post, home):
     (found,) = [one for one in home.garage.toolbox().prices if one.data["what"] == "fluid:coolant"]
     post("toolbox", kind="withdrawn", event=found.id)
     for name in ("fluids", "kit"):
-        assert "Have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20).</p>" in page(name)
+        assert "By what is still owed, have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20).</p>" in page(
+            name
+        )
         assert '<a href="/">say what a can holds and costs</a>' in page(name)
 
 

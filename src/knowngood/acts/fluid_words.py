@@ -7,6 +7,7 @@ from knowngood.acts.prices import money_words
 from knowngood.acts.values import decimals_for
 from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Estimate
+from knowngood.sheet.circuits import Circuit
 
 LEVEL = "The level decides, not the jug."
 # Ours: less than this cannot be seen in a jug. [L]
@@ -26,6 +27,11 @@ def litres(estimate: Estimate, *, sign: bool = False) -> str:
     return f"{estimate.value:{'+' if sign else ''}.{places}f} ± {half:.{places}f} L"
 
 
+def circuit_words(one: Circuit) -> str:
+    """A circuit and what it holds, said once where both are one word."""
+    return one.name if one.name.lower() == one.fluid.value else f"{one.name}, {one.fluid.value}"
+
+
 def way_words(job: Job, one: Entry) -> str:
     """Where a pouring went; a part by its name."""
     return f"left in the old {job.sheet.parts[one.part].name}" if one.part in job.sheet.parts else WAYS[one.moved.way]
@@ -34,7 +40,7 @@ def way_words(job: Job, one: Entry) -> str:
 def typed_words(one: Entry) -> str:
     """A pouring as it was read, with the vessel where one was named."""
     if one.assumed:
-        return f"{one.typed}, assumed: the sheet's"
+        return f"{one.typed}, assumed from the sheet"
     return f"{one.typed}, {one.moved.vessel.name}" if one.moved.vessel else one.typed
 
 
@@ -116,7 +122,8 @@ def hand_words(found: AtHand) -> str:
     if not found.litres.nearly_sure_l:
         return "No more has to be at hand: what went in is enough."
     likely, nearly = found.litres.likely_l, found.litres.nearly_sure_l
-    return f"Have {likely:.1f} L at hand (enough 4 times out of 5), {nearly:.1f} L (19 of 20)."
+    have = "By what is still owed, have" if found.measured else "Have"
+    return f"{have} {likely:.1f} L at hand (enough 4 times out of 5), {nearly:.1f} L (19 of 20)."
 
 
 def cans_words(found: AtHand) -> str | None:

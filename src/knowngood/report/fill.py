@@ -8,7 +8,7 @@ from knowngood import __version__, units
 from knowngood.acts.book import ledgers, sections, signed_words
 from knowngood.acts.fluid_hand import fluid_at_hand
 from knowngood.acts.fluid_ledger import Told
-from knowngood.acts.fluid_words import cans_words, ends_with, hand_words, litres, typed_words, way_words
+from knowngood.acts.fluid_words import cans_words, circuit_words, ends_with, hand_words, litres, typed_words, way_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
@@ -93,7 +93,7 @@ def _bring_fluids(garage: Garage, job: Job) -> list[str]:
     """How much of each fluid to have at hand, and the cans."""
     found = ((one, fluid_at_hand(garage, job, name)) for name, one in job.sheet.circuits.items())
     return [
-        " ".join(filter(None, (f"{one.name}, {one.fluid.value}:", hand_words(hand), cans_words(hand))))
+        " ".join(filter(None, (f"{circuit_words(one)}:", hand_words(hand), cans_words(hand))))
         for one, hand in found
         if hand is not None
     ]

@@ -4,6 +4,7 @@ from typing import Any
 
 from knowngood.acts.book import signed_words
 from knowngood.acts.fluid_hand import fluid_at_hand
+from knowngood.acts.fluid_words import circuit_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.materials import wrench_words
 from knowngood.acts.run import in_scope
@@ -79,7 +80,7 @@ def _fluids(garage: Garage, job: Job) -> list[dict[str, Any]]:
     for name in dict.fromkeys(fill.circuit for fill in fills):
         one, found = job.sheet.circuits[name], fluid_at_hand(garage, job, name)
         amounts = dict.fromkeys(_amount(fill) for fill in fills if fill.circuit == name)
-        words = f"{one.name}, {one.fluid.value}: {', then '.join(amounts)}."
+        words = f"{circuit_words(one)}: {', then '.join(amounts)}."
         rows.append({"words": words, "hand": None if found is None else hand(found)})
     return rows
 
