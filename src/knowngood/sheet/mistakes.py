@@ -111,7 +111,9 @@ def _expected(kind: str, row: Mapping[str, Any]) -> str:
     if kind == "greater_than":
         return f"more than {row['ctx']['gt']:g}"
     if kind == "greater_than_equal":
-        return f"{row['ctx']['ge']} or more"
+        return f"{row['ctx']['ge']:g} or more"
+    if kind == "less_than_equal":
+        return f"{row['ctx']['le']:g} or less"
     return EXPECTED[kind.partition("_")[0]]
 
 

@@ -21,10 +21,12 @@ from knowngood.sheet.fields import (
     Volume,
     Window,
 )
+from knowngood.sheet.suspects import CheckAfter, Cover, Quote, Repair, Share, Suspects, Test
 
 __all__ = [
-    "Ask", "AskFor", "AskRef", "Circuit", "Conductor", "Costs", "Decide", "Fastener", "Fill", "Fluid", "Level",
-    "LevelBy", "Limit", "Outcome", "Part", "Sheet", "Step", "WhenDecided", "WhenLimit", "Zone",
+    "Ask", "AskFor", "AskRef", "CheckAfter", "Circuit", "Conductor", "Costs", "Cover", "Decide", "Fastener", "Fill",
+    "Fluid", "Level", "LevelBy", "Limit", "Outcome", "Part", "Quote", "Repair", "Sheet", "Step", "Test", "WhenDecided",
+    "WhenLimit", "Zone",
 ]  # fmt: skip
 
 
@@ -219,7 +221,13 @@ class Sheet(Form):
     parts: dict[Id, Part] = Field(default_factory=dict)
     fasteners: dict[Id, Fastener] = Field(default_factory=dict)
     limits: dict[Id, Limit] = Field(default_factory=dict)
-    suspects: tuple[str, ...] = ()
+    suspects: Suspects = Field(default_factory=dict)
+    none_of_these: Share | None = Field(default=None, description="that it is none of the suspects, 5 % or more")
+    tests: dict[Id, Test] = Field(default_factory=dict)
+    repairs: dict[Id, Repair] = Field(default_factory=dict)
+    covers: dict[Id, Cover] = Field(default_factory=dict)
+    check_after: CheckAfter | None = None
+    quote: Quote | None = None
     steps: tuple[Step, ...] = Field(min_length=1)
 
     def step(self, step_id: str) -> Step:

@@ -22,6 +22,8 @@ STAND_INS: dict[str, Any] = {
     "parts": {"name": "x"},
     "fasteners": {"name": "x"},
     "limits": {"name": "x", "band": "min 0 V"},
+    "suspects": "x",
+    "covers": {"name": "x"},
 }
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from knowngood.sheet.facts import WORDS, Fact, nearest
 from knowngood.sheet.model import AskFor, AskRef, Circuit, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.suspects import NONE_OF_THESE
 
 AXLES = ("front", "rear", "left", "right", "all")
 Path = tuple[str | int, ...]
@@ -20,6 +21,7 @@ def dangling(sheet: Sheet) -> Iterator[Row]:
     yield from _circuits(sheet)
     yield from _ends(sheet)
     yield from _steps(sheet)
+    yield from _trouble(sheet)
 
 
 def _parts(sheet: Sheet) -> Iterator[Row]:
@@ -62,6 +64,73 @@ def _steps(sheet: Sheet) -> Iterator[Row]:
         if isinstance(step.when, WhenDecided):
             yield from _decided((*at, "when"), step.when, decisions)
         yield from _facts(at, step, sheet)
+
+
+def _trouble(sheet: Sheet) -> Iterator[Row]:
+    """Suspects, tests, repairs and covers name each other, and steps, limits and parts."""
+    if NONE_OF_THESE in sheet.suspects:
+        words = (
+            f'"{NONE_OF_THESE}" is kept for none of these, which is always there. Give the suspect another short name.'
+        )
+        yield ("suspects", NONE_OF_THESE), words, ""
+    ids = [step.id for step in sheet.steps]
+    for at, key, names, what, defined in _trouble_names(sheet, ids):
+        for name in names:
+            yield from _known((*at, key), name, defined, what)
+    yield from _shown(sheet)
+    for name, cover in sheet.covers.items():
+        if cover.fact:
+            yield from _object(("covers", name, "fact"), cover.fact, sheet)
+    taken = set(sheet.tests)
+    for group, names in (("repairs", sheet.repairs), ("covers", sheet.covers)):
+        for name in names:
+            if name in taken:
+                words = f'"{name}" is the short name of a test, a repair or a cover already. Give each its own.'
+                yield (group, name), words, ""
+        taken |= set(names)
+
+
+def _trouble_names(
+    sheet: Sheet, ids: Collection[str]
+) -> Iterator[tuple[Path, str, Collection[str], str, Collection[str]]]:
+    for name, test in sheet.tests.items():
+        at: Path = ("tests", name)
+        yield at, "shows", test.shows, "suspect", sheet.suspects
+        for outcome, one in test.outcomes.items():
+            yield (*at, "outcomes", outcome), "shows", one.shows, "suspect", sheet.suspects
+        yield at, "limit", _listed(test.limit), "limit", sheet.limits
+        yield at, "step", test.step, "step", ids
+        yield at, "cover", _listed(test.cover), "cover", sheet.covers
+    for name, repair in sheet.repairs.items():
+        at = ("repairs", name)
+        yield at, "fixes", repair.fixes, "suspect", sheet.suspects
+        yield at, "step", repair.step, "step", ids
+        yield at, "part", repair.part, "part", sheet.parts
+        yield at, "cover", _listed(repair.cover), "cover", sheet.covers
+    for name, cover in sheet.covers.items():
+        yield ("covers", name), "inside", _listed(cover.inside), "cover", sheet.covers
+    if sheet.check_after:
+        yield ("check_after",), "step", sheet.check_after.step, "step", ids
+    if sheet.quote and sheet.quote.covers != "all":
+        yield ("quote",), "covers", sheet.quote.covers, "suspect", sheet.suspects
+
+
+def _shown(sheet: Sheet) -> Iterator[Row]:
+    """What a test can show is among the choices of the decision that finds it."""
+    decisions = {step.decide.id: step.decide for step in sheet.steps if step.decide}
+    for name, test in sheet.tests.items():
+        if test.decided is None:
+            continue
+        yield from _known(("tests", name, "decided"), test.decided, decisions, "decision")
+        choices = decisions[test.decided].choices if test.decided in decisions else {}
+        for outcome in (test.outcomes or ("yes", "no")) if choices else ():
+            if outcome not in choices:
+                path = ("tests", name, "outcomes", outcome) if test.outcomes else ("tests", name, "decided")
+                words = (
+                    f'the test can show "{outcome}", which the decision "{test.decided}" does not have; '
+                    f"it has {', '.join(choices)}. Use these."
+                )
+                yield path, words, outcome
 
 
 def _uses(sheet: Sheet, ids: Collection[str]) -> tuple[tuple[str, str, Collection[str]], ...]:

@@ -21,7 +21,7 @@ def why(garage: Garage, job: Job, kept: Kept | None) -> Page:
     words = f"{quote - job.spent:g} of the quote is left." if quote is not None else "No quote was written down."
     page = {
         "complaint": job.opened["complaint"] or "No complaint was written down.",
-        "suspects": job.sheet.suspects,
+        "suspects": [*(one.name for one in job.sheet.suspects.values()), "None of these"] if job.sheet.suspects else [],
         "found": [draw.finding(event.data) for event in job.readings],
         "costs": costs(job),
         "cost_words": words,
