@@ -11,7 +11,7 @@ the closing with it, for each opening is one closing later. Where no check needs
 from what was done. Otherwise a check closes everything.
 """
 
-from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -26,12 +26,31 @@ from knowngood.engine.troubleshooting.tables import Floats, fixes, tables
 DOUBLE_BYTES = 250_000_000
 # Ours: what a computer of the person can spare, and not much longer to wait for than a page.
 MOST_BYTES = 600_000_000
+# Sets of repairs whose chances are summed in one matrix product: enough to keep it busy, few enough to stay small.
+AT_ONCE = 16
 
 
 def fits(problem: Problem) -> bool:
     """Tell whether every order can be tried within the memory that is set aside for it."""
     shape = Shape(problem)
     return 4 * shape.cells + shape.table_bytes <= MOST_BYTES
+
+
+@dataclass(frozen=True)
+class Move:
+    """Repairs done before one check.
+
+    Args:
+        repairs: Which, as bits.
+        path: The covers that must be off, as bits.
+        own: What they and the check cost, without the way in. [money]
+        closed: The check closes everything.
+    """
+
+    repairs: int
+    path: int
+    own: float
+    closed: bool
 
 
 class Lattice:
@@ -56,6 +75,7 @@ class Lattice:
         self._fixes = fixes(problem)[[problem.repairs.index(one) for one in self.shape.repairs]]
         self._shop = self._numbers.shop_money + self._numbers.shop_minutes / 60.0 * problem.rate_per_hour
         self._paths = [self._path(test) for test in self.shape.tests]
+        self._moves = [self._move(group) for group in batches(problem, self.shape.repairs)]
         self._costs = cache(self._level_costs)
         self._leads = cache(self._level_leads)
         self._ways = cache(self._way_in)
@@ -77,14 +97,23 @@ class Lattice:
 
     def _fill(self) -> None:
         """Most repairs tried first: whatever is done leads to states that are known by then."""
-        seen = self._chance_of_seeing()
-        for tried in reversed(range(len(self._w))):
-            left = self._numbers.prior.copy()
-            for place, sureness in enumerate(self._fixes):
-                if tried >> place & 1:
-                    left *= 1.0 - sureness
-            mass, shop = (np.stack([left, left * self._shop]) @ seen).astype(self._w.dtype)
-            self._fill_tried(tried, mass, shop)
+        seen = self._chance_of_seeing().astype(self._w.dtype)
+        room = np.empty((AT_ONCE, 2, self.shape.states), dtype=self._w.dtype)
+        for first in reversed(range(0, len(self._w), AT_ONCE)):
+            several = range(first, min(first + AT_ONCE, len(self._w)))
+            left = np.stack([self._chance_of_failing(tried) for tried in several])
+            both = np.stack([left, left * self._shop], axis=1).astype(self._w.dtype)
+            sums = np.matmul(both.reshape(-1, both.shape[-1]), seen, out=room[: len(several)].reshape(-1, len(seen[0])))
+            for tried, (mass, shop) in reversed(list(zip(several, sums.reshape(len(several), 2, -1), strict=True))):
+                self._fill_tried(tried, mass, shop)
+
+    def _chance_of_failing(self, tried: int) -> Floats:
+        """For each cause, the chance that it is the one and that these repairs did not help."""
+        left = self._numbers.prior.copy()
+        for place, sureness in enumerate(self._fixes):
+            if tried >> place & 1:
+                left *= 1.0 - sureness
+        return left
 
     def _chance_of_seeing(self) -> Floats:
         """For each cause (row), the chance of what the tests done have shown in each state (column)."""
@@ -96,16 +125,37 @@ class Lattice:
         return found
 
     def _fill_tried(self, tried: int, mass: Floats, shop: Floats) -> None:
-        states = self.shape.states
+        states, candidate = self.shape.states, np.empty_like(mass)
+        left = [move for move in self._moves if not move.repairs & tried]
+        by_path = self._closed_after(tried, mass, [move for move in left if self._forgets(move)])
         for slot, off in enumerate(self.shape.off):
-            row = self._w[tried, slot]
-            row[:states] = shop
+            row = self._w[tried, slot, :states]
+            row[:] = shop
             known = off if self.shape.keeps_covers else off | self._opened_by(tried)
-            for cost, after, closed in self._moves(tried, known):
-                candidate = mass * cost
-                candidate += self._w[after, closed, :states]
-                np.minimum(row[:states], candidate, out=row[:states])
+            for path, least in by_path.items():
+                np.multiply(mass, self._ways(path, known), out=candidate)
+                candidate += least
+                np.minimum(row, candidate, out=row)
+            for move in left:
+                if not self._forgets(move):
+                    np.multiply(mass, move.own + self._ways(move.path, known), out=candidate)
+                    candidate += self._w[tried | move.repairs, self._slot(off | move.path), :states]
+                    np.minimum(row, candidate, out=row)
             self._test(tried, slot, known, mass)
+
+    def _forgets(self, move: Move) -> bool:
+        """What is off after it does not depend on what was off before, so far as that is kept."""
+        return move.closed or not self.shape.keeps_covers
+
+    def _closed_after(self, tried: int, mass: Floats, moves: list[Move]) -> dict[int, Floats]:
+        """Return the least of these moves for each way in, the way itself not charged yet."""
+        found: dict[int, Floats] = {}
+        for move in moves:
+            candidate = mass * mass.dtype.type(move.own)
+            candidate += self._w[tried | move.repairs, self._slot(0), : self.shape.states]
+            least = found.setdefault(move.path, candidate)
+            np.minimum(least, candidate, out=least)
+        return found
 
     def _test(self, tried: int, slot: int, known: int, mass: Floats) -> None:
         """Let tests compete with what is there already, states with fewer tests left first."""
@@ -123,18 +173,18 @@ class Lattice:
                 found |= self._path(repair)
         return found
 
-    def _moves(self, tried: int, off: int) -> Iterator[tuple[Floats, int, int]]:
-        """Yield each set of repairs left: its cost in each state of the tests, and what is tried and off after it."""
-        left = [one for place, one in enumerate(self.shape.repairs) if not tried >> place & 1]
-        places = {repair.key: place for place, repair in enumerate(self.shape.repairs)}
-        for group in batches(self.problem, left):
-            path, after, own = 0, tried, self.problem.cost(self.problem.check)
-            for repair in group:
-                path |= self._path(repair)
-                after |= 1 << places[repair.key]
-                own += self.problem.cost(self.problem.own_price(repair))
-            closed = any(repair.needs_closed_check for repair in group)
-            yield own + self._ways(path, off), after, self._slot(0 if closed else off | path)
+    def _move(self, group: tuple[Repair, ...]) -> Move:
+        places = [self.shape.repairs.index(one) for one in group]
+        path = 0
+        for repair in group:
+            path |= self._path(repair)
+        own = sum(self.problem.cost(self.problem.own_price(repair)) for repair in group)
+        return Move(
+            sum(1 << place for place in places),
+            path,
+            own + self.problem.cost(self.problem.check),
+            any(repair.needs_closed_check for repair in group),
+        )
 
     def _slot(self, off: int) -> int:
         return self.shape.off.index(off) if self.shape.keeps_covers else 0
