@@ -1,6 +1,7 @@
 """The application: one endpoint that takes events, pages that show what stands, PDFs, and our own files."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import Any
 from urllib.parse import urlencode
 
@@ -119,7 +120,10 @@ def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> 
             _set_bell(request, job.id)  # another program may have kept a temperature
             cant = "cant" in request.query_params or bool(kept and kept.key.startswith("step_put_off"))
             return show(request, "now.html", page_now.now(garage, job, kept, cant=cant), status)
-        return show(request, f"{rest[1]}.html", JOB_PAGES[rest[1]](garage, job, kept), status)
+        drawn = JOB_PAGES[rest[1]]
+        if rest[1] == "fluids":
+            drawn = partial(page_fluids.fluids, wanted=request.query_params.get("wanted", ""))
+        return show(request, f"{rest[1]}.html", drawn(garage, job, kept), status)
     if path == "/":
         return show(request, "bench.html", page_bench.bench(garage, kept), status)
     if path == "/phones":

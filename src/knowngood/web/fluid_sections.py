@@ -1,5 +1,7 @@
 """Sections of a circuit's card on Fluids beyond what went out and in: renewal, the level check, the mix, warmth."""
 
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -16,13 +18,13 @@ from knowngood.web import draw
 from knowngood.web.forms import Field, Form, Kept
 
 
-def renewal_section(garage: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
+def renewal_section(garage: Garage, job: Job, circuit: str, wanted: float = USUAL_WANTED) -> dict[str, Any] | None:
     """What the drains renewed, and what more would do; None before anything came out."""
     try:
-        rows = [renewal(garage, job, circuit, wanted) for wanted in WANTED]
+        rows = [renewal(garage, job, circuit, one) for one in WANTED]
     except ValueError as refused:
         return {"part": "plain_words", "title": "How much is new", "words": [_sentence(refused)]}
-    told = dict(zip(WANTED, rows, strict=True))[USUAL_WANTED]
+    told = dict(zip(WANTED, rows, strict=True))[wanted]
     if told is None:
         return None
     view = Renewed(
@@ -34,18 +36,18 @@ def renewal_section(garage: Garage, job: Job, circuit: str) -> dict[str, Any] | 
         "further": told.further,
         "picture_svg_phone": Markup(renewal_picture(view, width=360)),
         "picture_svg_wide": Markup(renewal_picture(view, width=640)),
-        "rows": [_wanted_row(one) for one in rows if one is not None],
+        "rows": [{**_wanted_row(one), "picked": one.wanted == wanted} for one in rows if one is not None],
     }
 
 
-def _wanted_row(told: Renewal) -> dict[str, str]:
+def _wanted_row(told: Renewal) -> dict[str, Any]:
     """A wanted share, and what is still to be done for it."""
     if not told.more:
         words = "no more"
     else:
         money = "" if told.more_money is None else f" · {money_words(round(told.more_money))}"
         words = f"{told.more} more · {told.more_l:.1f} L{money}"
-    return {"wanted": f"{100 * told.wanted:.0f} % new", "words": words}
+    return {"percent": f"{100 * told.wanted:.0f}", "words": words}
 
 
 def level_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
@@ -111,4 +113,10 @@ def _sentence(refused: ValueError) -> str:
     return words[0].upper() + words[1:]
 
 
-SECTIONS = (warm_section, renewal_section, level_section, mix_section)
+Section = Callable[[Garage, Job, str], dict[str, Any] | None]
+
+
+def sections(wanted: str = "") -> tuple[Section, ...]:
+    """All of them in their order; `wanted` is the share in percent that should be new, picked among those offered."""
+    picked = next((one for one in WANTED if f"{100 * one:.0f}" == wanted), USUAL_WANTED)
+    return (warm_section, partial(renewal_section, wanted=picked), level_section, mix_section)

@@ -42,16 +42,16 @@ NO_BREAK = "\u00a0"
 Section = Callable[[Garage, Job, str], dict[str, Any] | None]
 
 
-def fluids(garage: Garage, job: Job, kept: Kept | None) -> Page:
-    """What went out and in, circuit by circuit."""
+def fluids(garage: Garage, job: Job, kept: Kept | None, *, wanted: str = "") -> Page:
+    """What went out and in, circuit by circuit; `wanted` is the share in percent that should be new, as picked."""
     form = _move_form(garage, job).shown(kept)
-    cards = [_card(garage, job, name, kept) for name in job.sheet.circuits]
+    cards = [_card(garage, job, name, kept, wanted) for name in job.sheet.circuits]
     return {**frame(garage, job, "fluids"), "circuits": cards, "move_form": form if cards else None}
 
 
-def _card(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, Any]:
+def _card(garage: Garage, job: Job, name: str, kept: Kept | None, wanted: str) -> dict[str, Any]:
     one = job.sheet.circuits[name]
-    found = (section(garage, job, name) for section in SECTIONS)
+    found = (section(garage, job, name) for section in (*SECTIONS, *fluid_sections.sections(wanted)))
     holds = "Your manual states how much it holds." if isinstance(one.holds, AskRef) else f"Holds {one.holds.text}."
     return {
         "name": one.name,
@@ -107,8 +107,8 @@ def hand(found: AtHand) -> dict[str, Any]:
     return {"words": hand_words(found), "cans": cans_words(found), "ask": not found.cans}
 
 
-# In this order on each card.
-SECTIONS: tuple[Section, ...] = (_ledger, _at_hand, *fluid_sections.SECTIONS)
+# In this order on each card, before those of fluid_sections.
+SECTIONS: tuple[Section, ...] = (_ledger, _at_hand)
 
 
 def _move_form(garage: Garage, job: Job) -> Form:
