@@ -121,7 +121,7 @@ def test_a_key_changes_the_sign_where_there_is_something_below_zero(own_server, 
 def test_a_reading_below_zero_comes_from_a_number_pad(own_server, phone):
     page = phone
     page.goto(f"{own_server}/job/runs-hot/readings")
-    page.get_by_text("Read the Voltage lost to the fan").tap()
+    page.get_by_text("Read: Voltage lost to the fan").tap()
     form = page.locator("details[open]")
     one = form.locator("[data-field=read] .box input:not([type=hidden])")
     form.get_by_role("button", name="Change the sign").tap()
