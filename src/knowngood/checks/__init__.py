@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 
-from knowngood.checks import bolts, circuits, given, levels, limits, person, questions, reach
+from knowngood.checks import bolts, circuits, given, levels, limits, person, questions, reach, suspects
 from knowngood.checks.toolbox import Toolbox, ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.sheet.problem import Problem, Severity
@@ -37,6 +37,16 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     questions.open_asks,
     questions.unreadable_answers,
     questions.licensed_work,
+    suspects.chances_add_up,
+    suspects.outcomes_add_up,
+    suspects.repair_fixes_nothing,
+    suspects.cover_in_itself,
+    suspects.cover_never_off,
+    suspects.safety_watched,
+    suspects.suspect_untouched,
+    suspects.test_tells_nothing,
+    suspects.takes_no_time,
+    suspects.no_quote,
 )
 
 
@@ -48,6 +58,7 @@ def check(
     kit: Collection[str] | None = None,
     scope: Collection[str] = (),
     driven: str | None = None,
+    quoted: bool | None = None,
 ) -> list[Problem]:
     """Return every problem of a sheet, in the order of its lines.
 
@@ -59,12 +70,13 @@ def check(
         kit: Ids of the parts that are there; None when not known.
         scope: Chosen sizes of the job; empty for all of it.
         driven: Driven axle of the vehicle; None takes the sheet's.
+        quoted: Does the job have a quote? None when no job is known, and a missing one is not told.
     """
     if reading.sheet is None:
         return list(reading.problems)
     walk = Walk(
         reading.file, reading.sheet, reading.places,
-        toolbox=toolbox, answers=answers, kit=kit, scope=scope, driven=driven or reading.sheet.driven,
+        toolbox=toolbox, answers=answers, kit=kit, scope=scope, driven=driven or reading.sheet.driven, quoted=quoted,
     )  # fmt: skip
     found = [*reading.problems, *(problem for rule in RULES for problem in rule(walk))]
     return sorted(dict.fromkeys(found), key=lambda one: (one.line, one.column, one.code))

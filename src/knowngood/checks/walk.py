@@ -74,6 +74,7 @@ class Walk:
         kit: Ids of the parts that are there; None when that is not known.
         scope: Chosen sizes of the job; empty for all of it.
         driven: Driven axle: front, rear or all; None when it is not known.
+        quoted: Does the job have a quote? None when no job is known.
     """
 
     file: str
@@ -84,6 +85,7 @@ class Walk:
     kit: Collection[str] | None = None
     scope: Collection[str] = field(default=())
     driven: str | None = None
+    quoted: bool | None = None
 
     def problem(self, code: str, severity: Severity, path: Sequence[str | int], words: str) -> Problem:
         """A problem at a path of the sheet; a step is named before the words."""
