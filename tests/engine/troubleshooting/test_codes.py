@@ -51,7 +51,7 @@ def test_powertrain_groups(thirds, group):
 
 
 def test_where_the_group_is_not_laid_down():
-    assert decode("P2A00").group is None
+    assert (decode("P2A00").group, decode("P2A00").group_sure) == (None, False)
     assert decode("P3400").group is None
     assert decode("C0345").group is None
     assert (decode("P1300").group, decode("P1300").group_sure) == (Group.IGNITION, False)
@@ -83,6 +83,7 @@ def test_anything_else_is_refused_in_words(typed):
         ("P0X71", "P0X71: the third sign is X; it is 0 to 9 or A to F. Read it once more from the tool."),
         ("po300", "PO300: the second sign is O; it is 0, 1, 2 or 3. Did you mean P0300?"),
         ("P03I0", "P03I0: the fourth sign is I; it is 0 to 9 or A to F. Did you mean P0310?"),
+        ("P0L10", "P0L10: the third sign is L; it is 0 to 9 or A to F. Did you mean P0110?"),
         ("P4300", "P4300: the second sign is 4; it is 0, 1, 2 or 3. Read it once more from the tool."),
         ("X0300", "X0300: the first sign is X; a code begins with P, C, B or U. Read it once more from the tool."),
         ("P030", "P030: 4 signs; a code has five, a letter and four more. Read it once more from the tool."),

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from knowngood.engine.judgement import Estimate, Row
 from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.cover_decision import Option, SafetyDecision, break_even, decide
-from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart, Wear
+from knowngood.engine.troubleshooting.cover_decision import Option, SafetyDecision, decide
+from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart, Wear, break_even
 from knowngood.engine.troubleshooting.safety import SafetyKind
 
 CHANCE, COST = st.floats(0.0, 1.0), st.floats(1.0, 500.0)
@@ -43,6 +43,7 @@ def cost(found, option):
         (part(180, 60, 0), 0.7600),
         (part(20, 200, 400, bad_new=0.02), 0.0523),
         (part(35, 160, 600), 0.0540),
+        (part(35, 160, 120, replace_later=Price(60.0)), 35 / 340 + 0.01),
     ],
 )
 def test_break_even(one, printed):
@@ -98,7 +99,7 @@ def test_testing_by_going_through_what_can_happen(one, bad, test):
 def test_the_stretches_against_a_scan(one, bad, rate, test, later_test, quote):
     found = decide(one, bad, rate_per_hour=rate, test=test, later_test=later_test, quote=quote)
     assert (found.stretches[0].low, found.stretches[-1].high) == (0.0, 1.0)
-    for at in np.linspace(0.0, 1.0, 23):
+    for at in np.linspace(0.0, 1.0, 9):
         there = decide(one, float(at), rate_per_hour=rate, test=test, later_test=later_test, quote=quote)
         stretch = next(each for each in found.stretches if at < each.high or each.high == 1.0)
         assert cost(there, stretch.plan.option) == pytest.approx(there.options[0].total, abs=1e-7)
@@ -165,6 +166,14 @@ def test_worn_parts_are_replaced_at_a_lower_doubt():
     held = worn.wears_out
     assert found.flips_at == pytest.approx([(found.break_even - held) / (1.0 - held)])
     assert found.flips_at < decide(part(180, 60, 200), 0.1, rate_per_hour=0.0).flips_at
+
+
+@given(PARTS, CHANCE, st.floats(0.0, 60.0))
+def test_replacing_beats_watching_exactly_above_the_break_even(one, bad, rate):
+    found = decide(one, bad, rate_per_hour=rate)
+    if found.break_even is not None:
+        dearer = cost(found, Option.WATCH) - cost(found, Option.REPLACE)
+        assert dearer == pytest.approx((found.failing - found.break_even) * one.failure.cost(rate), abs=1e-6)
 
 
 @given(st.floats(0.0, 200.0), st.floats(1.0, 200.0), st.floats(0.3, 1.0))

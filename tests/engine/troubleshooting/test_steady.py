@@ -20,7 +20,8 @@ def passing(draw):
 
 @pytest.mark.published("Bayes by hand: .7 before; shows .9 with it, .02 without: .7 x .98 / (.7 x .98 + .3 x .1)")
 def test_the_worked_case():
-    found = must_pass(0.7, [PassingTest("drips overnight", 0.9, 0.02)])
+    found = must_pass(0.7, [PassingTest("smells", 0.5, 0.1), PassingTest("drips overnight", 0.9, 0.02)])
+    assert found.test.name == "drips overnight"
     assert found.if_it_passes == pytest.approx(0.686 / 0.716)
     assert found.if_it_fails == pytest.approx(0.014 / 0.284)
     assert found.reached == (0.8, 0.95)

@@ -105,11 +105,11 @@ def test_what_two_ways_share_drops_out_of_how_sure_it_is(fluid_doubt):
 @given(scopes(), AMOUNT, st.floats(0.0, 60.0))
 def test_the_stretches_say_what_a_new_comparison_says(chosen, quote, rate):
     found = compare(chosen, money(quote), rate_per_hour=rate)
-    for x in np.linspace(0.0, 200.0, 9):
+    for x in np.linspace(0.0, 200.0, 5):
         again = compare(chosen, money(quote), rate_per_hour=float(x))
         stretch = next(one for one in found.by_rate if x < one.high)
         assert of(again, stretch.key).expected.value == pytest.approx(again.ways[0].expected.value)
-    for x in np.linspace(0.5, 800.0, 9):
+    for x in np.linspace(0.5, 800.0, 5):
         again = compare(chosen, money(float(x)), rate_per_hour=rate)
         stretch = next(one for one in found.by_quote if x < one.high)
         assert of(again, stretch.key).expected.value == pytest.approx(again.ways[0].expected.value)
@@ -146,6 +146,14 @@ def test_later_uses_carry_their_share(price, later):
 def test_with_no_scope_the_quote_is_all_there_is():
     found = compare([], ASKED, rate_per_hour=20.0, quote_minutes=minutes(60.0))
     assert (found.advice, found.surely, found.ways[0].expected.value) == (QUOTE, 1.0, 620.0)
+
+
+def test_bringing_and_fetching_counts_as_often_as_it_comes():
+    """60 + 1.5 h + .6 (600 + 2 h) against 600 + 2 h: 180 more is worth .7 h more of an hour's price."""
+    plain = replace(FLUID, tools=())
+    found = compare([plain], ASKED, rate_per_hour=20.0, quote_minutes=minutes(120.0))
+    assert of(found, "fluid").expected.value == pytest.approx(60.0 + 30.0 + 0.6 * 640.0)
+    assert found.by_rate[0].high == pytest.approx(180.0 / 0.7)
 
 
 def test_fixed_for_sure_has_no_quote_on_top():

@@ -10,7 +10,7 @@ import numpy as np
 
 from knowngood.engine.judgement import Estimate
 from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart, as_chance
+from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart, as_chance, break_even
 from knowngood.engine.troubleshooting.envelope import Line, lower_envelope
 from knowngood.engine.troubleshooting.safety import SafetyKind, caution
 
@@ -96,15 +96,17 @@ class Decision:
     Args:
         plan: What costs least at the probability given.
         chance: That probability, with its range.
+        failing: Probability that it is bad or wears out within the horizon.
         options: What each option costs there, the cheapest first.
         stretches: From probability 0 to 1, which plan costs least.
-        break_even: Probability of failing above which replacing now beats plain watching; None when one of the two
+        break_even: Value of `failing` above which replacing now beats plain watching; None when one of the two
             is cheaper throughout.
         picture: To draw.
     """
 
     plan: Plan
     chance: Chance
+    failing: float
     options: tuple[OptionCost, ...]
     stretches: tuple[Stretch, ...]
     break_even: float | None
@@ -165,37 +167,6 @@ def safety_decision(kind: SafetyKind, *, own_work: bool = True) -> SafetyDecisio
     return SafetyDecision(kind, Option.REPLACE if own_work else Option.HAND_OVER, caution(kind))
 
 
-def break_even(part: DoubtfulPart, *, rate_per_hour: float) -> float | None:
-    """Return the probability of failing above which replacing now costs less than closing and watching.
-
-    With S for what a failure takes later, p* = (C - R + e S) / S.
-
-    Args:
-        part: With its prices; the wear of a new one counts as e.
-        rate_per_hour: What an hour of the person is worth to them. [money/h]
-
-    Returns:
-        The probability that the part is bad or fails within the horizon; None when one of the two is cheaper
-        throughout.
-
-    Raises:
-        ValueError: A safety part: it has none.
-
-    Example:
-        >>> part = DoubtfulPart(Price(35.0), access=Price(160.0), damage=Price(120.0))
-        >>> round(break_even(part, rate_per_hour=0.0), 4)
-        0.1211
-    """
-    if part.safety:
-        raise ValueError(f"{part.safety.value} have no break-even: a part in doubt is replaced or handed over.")
-    failure = part.failure.cost(rate_per_hour)
-    if failure == 0.0:
-        return None
-    now = part.replace.cost(rate_per_hour) - part.life_left
-    found = now / failure + part.new_one_fails
-    return found if 0.0 <= found <= 1.0 else None
-
-
 def decide(
     part: DoubtfulPart,
     bad: float | Chance | Estimate,
@@ -241,7 +212,9 @@ def decide(
     plan = next(one.plan for one in stretches if chance.value < one.high or one.high == 1.0)
     options = _option_costs(plans, lines, chance.value, part.wears_out)
     picture = _picture(ways, lines, [one.low for one in stretches])
-    return Decision(plan, chance, options, stretches, break_even(part, rate_per_hour=rate_per_hour), picture)
+    failing = 1.0 - (1.0 - chance.value) * (1.0 - part.wears_out)
+    even = break_even(part, rate_per_hour=rate_per_hour)
+    return Decision(plan, chance, failing, options, stretches, even, picture)
 
 
 def _plans(

@@ -142,6 +142,37 @@ class DoubtfulPart:
         return 1.0 - (1.0 - self.bad_new) * (1.0 - worn)
 
 
+def break_even(part: DoubtfulPart, *, rate_per_hour: float) -> float | None:
+    """Return the probability of failing above which replacing now costs less than closing and watching.
+
+    With S for what a failure takes later, p* = (C - R + e S) / S.
+
+    Args:
+        part: With its prices; the wear of a new one counts as e.
+        rate_per_hour: What an hour of the person is worth to them. [money/h]
+
+    Returns:
+        The probability that the part is bad or fails within the horizon; None when one of the two is cheaper
+        throughout.
+
+    Raises:
+        ValueError: A safety part: it has none.
+
+    Example:
+        >>> part = DoubtfulPart(Price(35.0), access=Price(160.0), damage=Price(120.0))
+        >>> round(break_even(part, rate_per_hour=0.0), 4)
+        0.1211
+    """
+    if part.safety:
+        raise ValueError(f"{part.safety.value} have no break-even: a part in doubt is replaced or handed over.")
+    failure = part.failure.cost(rate_per_hour)
+    if failure == 0.0:
+        return None
+    now = part.replace.cost(rate_per_hour) - part.life_left
+    found = now / failure + part.new_one_fails
+    return found if 0.0 <= found <= 1.0 else None
+
+
 @dataclass(frozen=True)
 class CheapTest:
     """A test that says, not surely, whether the part is bad.

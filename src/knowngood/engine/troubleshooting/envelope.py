@@ -60,7 +60,7 @@ def lower_envelope(lines: Sequence[Line], low: float, high: float) -> tuple[Piec
     if not (math.isfinite(low) and low < high):
         raise ValueError(f"from {low:g} to {high:g}; the lower end comes first.")
     pieces: list[Piece] = []
-    here = min(range(len(lines)), key=lambda one: (lines[one].at(low), lines[one].slope))
+    here = min(range(len(lines)), key=lambda one: lines[one].at(low))
     while True:
         crossings = [
             (max(low, (other.at_zero - lines[here].at_zero) / (lines[here].slope - other.slope)), other.slope, index)
