@@ -123,15 +123,16 @@ def test_a_reading_below_zero_comes_from_a_number_pad(own_server, phone):
     page.goto(f"{own_server}/job/runs-hot/readings")
     page.get_by_text("Read: Voltage lost to the fan").tap()
     form = page.locator("details[open]")
-    one = form.locator("[data-field=read] .box input:not([type=hidden])")
-    form.get_by_role("button", name="Change the sign").tap()
-    form.get_by_role("button", name="Add").tap()
+    read = form.locator("[data-field=read]")
+    one = read.locator(".box input:not([type=hidden])")
+    read.get_by_role("button", name="Change the sign").tap()
+    read.get_by_role("button", name="Add").tap()
     expect(one).to_have_value("")
-    expect(form.locator(".chips button")).to_have_count(0)
-    form.get_by_role("button", name="Change the sign").tap()
+    expect(read.locator(".chips button")).to_have_count(0)
+    read.get_by_role("button", name="Change the sign").tap()
     one.press_sequentially("0.31")
-    form.get_by_role("button", name="Add").tap()
-    expect(form.locator(".chips button")).to_have_text(["-0.31"])
+    read.get_by_role("button", name="Add").tap()
+    expect(read.locator(".chips button")).to_have_text(["-0.31"])
 
 
 def test_without_script_the_keyboard_has_a_minus_and_nothing_is_offered(own_server, two_meters, page_for):
