@@ -44,7 +44,7 @@ def test_the_gearbox_says_how_much_is_new_and_how_level_it_must_stand(tmp_path, 
     shown = page(kept)
     assert "Drain it warm" not in shown
     assert "This drain renews 40 % ± 3 %." in shown
-    assert re.search(r"<b>80 % new</b> <span>3 more · 9\.\d L</span>", shown)
+    assert re.search(r"<strong>80 % new</strong> <span>3 more · 9\.\d L</span>", shown)
     assert re.search(r'<a href="\?wanted=90">90 % new</a> <span>4 more · 12\.\d L</span>', shown)
     assert "Four more would make" in page(kept, "/job/one/fluids?wanted=90")
     assert "Three more would make" in page(kept, "/job/one/fluids?wanted=none")
