@@ -14,6 +14,7 @@ from knowngood.engine.fluids.coolant import (
     share,
     share_for,
     to_add,
+    to_fill,
     to_swap,
 )
 from knowngood.engine.judgement import Band, Verdict, judge
@@ -132,3 +133,19 @@ def test_refused_in_the_mechanics_words(call, message):
     with pytest.raises(ValueError, match=r"\.$") as refused:
         call()
     assert str(refused.value) == message
+
+
+@pytest.mark.parametrize("wanted", [20.0, 35.0, 50.0])
+def test_filled_as_told_the_mixture_has_the_wanted_share(wanted):
+    stayed, room = Part(stated("left", 2.0, 0.2, unit="L"), share(30.0)), stated("room", 4.0, 0.1, unit="L")
+    bottle = to_fill(stayed, room, wanted, concentrate())
+    water = Part(stated("water", 4.0 - bottle.value, 0.0, unit="L"), share(0.0, 0.0, key="water"))
+    found = mixture([stayed, Part(bottle, concentrate()), water])
+    assert found.percent.value == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize(("here", "wanted", "way"), [(0.0, 60.0, "more concentrate than"), (60.0, 10.0, "only water")])
+def test_a_room_that_cannot_reach_the_share_is_refused(here, wanted, way):
+    stayed, room = Part(stated("left", 5.0, 0.2, unit="L"), share(here)), stated("room", 1.0, 0.1, unit="L")
+    with pytest.raises(ValueError, match=f"it would take {way}"):
+        to_fill(stayed, room, wanted, concentrate())
