@@ -24,9 +24,9 @@ from knowngood.sheet.fields import (
 from knowngood.sheet.suspects import CheckAfter, Cover, Quote, Repair, Share, Suspects, Test
 
 __all__ = [
-    "Ask", "AskFor", "AskRef", "CheckAfter", "Circuit", "Conductor", "Costs", "Cover", "Decide", "Fastener", "Fill",
-    "Fluid", "Level", "LevelBy", "Limit", "Outcome", "Part", "Quote", "Repair", "Sheet", "Step", "Test", "WhenDecided",
-    "WhenLimit", "Zone",
+    "About", "Ask", "AskFor", "AskRef", "CheckAfter", "Circuit", "Conductor", "Costs", "Cover", "Decide", "Fastener",
+    "Fill", "Fluid", "Level", "LevelBy", "Limit", "Outcome", "Part", "Quote", "Repair", "Sheet", "Step", "Test",
+    "WhenDecided", "WhenLimit", "Zone",
 ]  # fmt: skip
 
 
@@ -156,12 +156,21 @@ When = Annotated[
 ]
 
 
+class About(Form):
+    """The doubtful part that a choice is about: its prices then say which way is the cheaper."""
+
+    suspect: Id | None = None
+    repair: Id | None = Field(default=None, description="left out: the first repair of the suspect")
+    cover: Id | None = Field(default=None, description="left out: the repair's; without one, the steps on the way")
+
+
 class Decide(Form):
     """A choice that the person makes at this step."""
 
     id: Id
     question: str
     choices: dict[Id, str]
+    about: About | None = Field(default=None, description='a doubtful part: "yes" renews it, "no" closes and watches')
 
 
 class Fill(Form):

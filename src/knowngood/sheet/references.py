@@ -107,6 +107,11 @@ def _trouble_names(
         yield at, "step", repair.step, "step", ids
         yield at, "part", repair.part, "part", sheet.parts
         yield at, "cover", _listed(repair.cover), "cover", sheet.covers
+    for index, step in enumerate(sheet.steps):
+        if step.decide and step.decide.about:
+            for key, defined in (("suspect", sheet.suspects), ("repair", sheet.repairs), ("cover", sheet.covers)):
+                at = ("steps", index, "decide", "about")
+                yield at, key, _listed(getattr(step.decide.about, key)), key, defined
     for name, cover in sheet.covers.items():
         yield ("covers", name), "inside", _listed(cover.inside), "cover", sheet.covers
     if sheet.check_after:
