@@ -10,7 +10,7 @@ from knowngood.report.ruler import FONT_PX, Ruler, words_px
 NAME_PX = 16.0
 LINE_PX = 20.0
 # A name gets this much room: beside the bar on a laptop, above it on a phone.
-NAME_ROOM = {640: 250.0, 360: 226.0}
+NAME_ROOM = {640: 250.0, 360: 216.0}
 BAR_LEFT = {640: 262.0, 360: 2.0}
 BAR_RIGHT = {640: 516.0, 360: 356.0}
 BAR_PX, OUTLINE_PX = 14.0, 24.0
