@@ -12,7 +12,7 @@ LINE_PX = 20.0
 # A name gets this much room: beside the bar on a laptop, above it on a phone.
 NAME_ROOM = {640: 250.0, 360: 216.0}
 BAR_LEFT = {640: 262.0, 360: 2.0}
-BAR_RIGHT = {640: 516.0, 360: 356.0}
+BAR_RIGHT = {640: 496.0, 360: 356.0}
 BAR_PX, OUTLINE_PX = 14.0, 24.0
 EDGE_PX, GAP_PX = 2.0, 6.0
 
