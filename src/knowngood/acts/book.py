@@ -101,6 +101,8 @@ ENTRIES = {
     "fluid_moved": ("Fluid", "typed"),
     "temperature_read": ("Temperature", "typed"),
     "mix_read": ("Coolant", "typed"),
+    "finding_noted": ("Finding", "name"),
+    "code_noted": ("Trouble code", "code"),
     "decided": ("Decision", "decision"),
     "paid": ("Cost", "what"),
     "kit_got": ("Part at hand", "part"),

@@ -1,14 +1,18 @@
-"""What things cost here: instruments that are not at hand, and fluids by the can, in the owner's own money."""
+"""What things cost here, in the owner's own money: instruments, fluids by the can, parts of a sheet, an hour."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 from knowngood.acts.instrument_checks import Held
+from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
 
-# These begin the names of what has a price; the key of a kind of instrument or the name of a fluid follows.
-INSTRUMENT, FLUID = "instrument:", "fluid:"
+# These begin the names of what has a price; the key of a kind of instrument, the name of a fluid, or a sheet's id with
+# the id of its part follows.
+INSTRUMENT, FLUID, PART = "instrument:", "fluid:", "part:"
+HOUR = "hour"
 
 
 def price_of_instrument(toolbox: ToolboxState, preset_key: str) -> float | None:
@@ -34,6 +38,36 @@ def cans_of(toolbox: ToolboxState, fluid: str) -> tuple[tuple[float, float], ...
     """
     found = [one.data for one in _standing(toolbox) if one.data["what"] == f"{FLUID}{fluid}"]
     return tuple(sorted((float(one["litre"]), float(one["amount"])) for one in found))
+
+
+@dataclass(frozen=True)
+class Prices:
+    """What the parts of one sheet and an hour of the person cost.
+
+    Args:
+        parts: By the part's id, for one piece each; those nobody priced are not among them. [owner's money]
+        hour: What an hour of their own is worth to the person; None when nobody said. [owner's money/h]
+    """
+
+    parts: Mapping[str, float] = field(default_factory=dict)
+    hour: float | None = None
+
+
+def part_key(sheet_id: str, part: str) -> str:
+    """Return the name under which the price of a part of a sheet is kept.
+
+    Example:
+        >>> part_key("no_start", "relay")
+        'part:no_start.relay'
+    """
+    return f"{PART}{sheet_id}.{part}"
+
+
+def prices_of(toolbox: ToolboxState, sheet: Sheet) -> Prices:
+    """Return what stands of the parts of a sheet and of an hour."""
+    stated = {one.data["what"]: float(one.data["amount"]) for one in _standing(toolbox)}
+    keys = {part: part_key(sheet.id, part) for part in sheet.parts}
+    return Prices({part: stated[key] for part, key in keys.items() if key in stated}, stated.get(HOUR))
 
 
 def priced(toolbox: ToolboxState) -> list[Held]:

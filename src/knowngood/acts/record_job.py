@@ -10,6 +10,7 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
+from knowngood.acts.record_findings import code_noted, finding_noted
 from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
 from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
@@ -261,6 +262,8 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "fluid_moved": fluid_moved,
     "temperature_read": temperature_read,
     "mix_read": mix_read,
+    "finding_noted": finding_noted,
+    "code_noted": code_noted,
     "decided": _decided,
     "paid": _paid,
     "watch_opened": _watch_opened,

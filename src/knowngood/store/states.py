@@ -110,6 +110,8 @@ class JobState(State):
             "fluid_moved",
             "temperature_read",
             "mix_read",
+            "finding_noted",
+            "code_noted",
             "decided",
             "paid",
             "watch_opened",

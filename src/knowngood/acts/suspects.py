@@ -1,0 +1,220 @@
+"""What could be wrong in a job: each suspect before and after what was found, and which finding moved it how far."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.prices import Prices, prices_of
+from knowngood.acts.run import Standing
+from knowngood.acts.suspects_found import Found, counted, finding_of, findings_of, helped
+from knowngood.acts.suspects_problem import HOUR_OURS, Anyway, problem_of, unpriced
+from knowngood.engine.troubleshooting.belief import Moved, believe, moved
+from knowngood.engine.troubleshooting.moves import remaining
+from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.sheet.model import Sheet
+
+# Ours: a finding that speaks less than 11 to 10 for or against a suspect is told as saying nothing of it.
+SPEAKS = 1.1
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """One suspect.
+
+    Args:
+        key: Short and stable; "other" for none of these.
+        name: As the sheet calls it.
+        before: Chance before any finding.
+        after: Chance with all of them.
+        kind: What it belongs to when safety hangs on it, such as "brakes"; None for any other.
+    """
+
+    key: str
+    name: str
+    before: float
+    after: float
+    kind: str | None = None
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """A finding and what it did.
+
+    Args:
+        found: The finding.
+        moved: What it did to each suspect; none where another finding of its group counts.
+    """
+
+    found: Found
+    moved: tuple[Moved, ...]
+
+    def weight_on(self, suspect: str) -> Moved | None:
+        """What it did to one suspect; None when it does not count."""
+        return next((one for one in self.moved if one.cause == suspect), None)
+
+
+@dataclass(frozen=True)
+class Suspected:
+    """What could be wrong, by what was found.
+
+    Args:
+        sheet: With answers of the manual filled in.
+        problem: As the sheet states it, before any finding.
+        left: What is left of it after the findings, for the next action; None when the fault is gone.
+        suspects: In the order of the sheet, none of these last.
+        evidence: Oldest first.
+        unpriced: Names of parts that nobody has priced; they count as costing nothing.
+        assumed: What nobody stated, in words.
+        gone_by: Name of the repair after which the fault was gone; None while it is there.
+        explained: How well anything listed explains the findings; small when something rare was found.
+    """
+
+    sheet: Sheet
+    problem: Problem
+    left: Problem | None
+    suspects: tuple[Suspect, ...]
+    evidence: tuple[Evidence, ...]
+    unpriced: tuple[str, ...]
+    assumed: tuple[str, ...]
+    gone_by: str | None = None
+    explained: float = 1.0
+
+    @property
+    def likeliest(self) -> tuple[Suspect, ...]:
+        """Suspects, the likeliest first; none of these after its equals."""
+        return tuple(sorted(self.suspects, key=lambda one: -one.after))
+
+
+def suspected(garage: Garage, job: Job) -> Suspected | None:
+    """Return what could be wrong in a job by now; None when its sheet names no suspects.
+
+    Args:
+        garage: Whose prices count.
+        job: The job.
+
+    Raises:
+        ValueError: Findings that no suspect allows together; the sentence says what to take back.
+    """
+    sheet = job.sheet
+    if not sheet.suspects:
+        return None
+    prices, anyway = prices_of(garage.toolbox(), sheet), anyway_of(job)
+    problem = problem_of(sheet, prices=prices, quote=job.quote, anyway=anyway)
+    mended = problem.repair_of.get(helped(job) or "")
+    gone_by = mended.name if mended else None
+    return _put_together(sheet, problem, findings_of(job, problem), prices, gone_by=gone_by)
+
+
+def suspected_of(
+    sheet: Sheet,
+    findings: Sequence[tuple[str, str]] = (),
+    *,
+    prices: Prices | None = None,
+    rate_per_hour: float | None = None,
+    quote: float | None = None,
+) -> Suspected:
+    """Return what could be wrong by a sheet alone, with findings in words.
+
+    Args:
+        sheet: With at least one suspect.
+        findings: Pairs of a test's or a repair's key and what it showed.
+        prices: What parts and an hour cost.
+        rate_per_hour: What an hour of the person is worth to them. [money/h]
+        quote: What the shop asks. [money]
+
+    Raises:
+        ValueError: A test or an outcome that nobody defined, one twice, or findings that no suspect allows together.
+    """
+    problem = problem_of(sheet, prices=prices, rate_per_hour=rate_per_hour, quote=quote)
+    found = [Found(key, outcome, finding_of(problem, key, outcome)) for key, outcome in findings]
+    return _put_together(
+        sheet, problem, counted(sheet, found), prices or Prices(), rate_stated=rate_per_hour is not None
+    )
+
+
+def anyway_of(job: Job) -> Anyway:
+    """Return what a job does in any case: steps done, steps that wait for no finding, and what holds now."""
+    run = job.run
+    sure = {step.id for step in run.left if step.when is None and run.standing[step.id] is not Standing.PUT_OFF}
+    return Anyway(frozenset(run.progress.done), frozenset(sure), run.facts)
+
+
+def weight_words(one: Moved) -> str:
+    """Return how far a finding speaks for or against a suspect, in words.
+
+    Example:
+        >>> from knowngood.engine.troubleshooting.belief import Shown
+        >>> weight_words(Moved("relay", Shown("click", "yes"), 0.3, 0.6, 0.3, 10.0))
+        'speaks 10 to 1 for it'
+    """
+    if math.isinf(one.decibans):
+        return "proves it" if one.decibans > 0.0 else "excludes it"
+    times = 10.0 ** (abs(one.decibans) / 10.0)
+    if times < SPEAKS:
+        return "says nothing of it"
+    return f"speaks {_times(times)} to 1 {'for' if one.decibans > 0.0 else 'against'} it"
+
+
+def _times(times: float) -> str:
+    return f"{times:.1f}" if times < 3.0 else f"{times:.0f}" if times < 1000.0 else "more than 1000"
+
+
+def _put_together(
+    sheet: Sheet,
+    problem: Problem,
+    found: tuple[Found, ...],
+    prices: Prices,
+    *,
+    gone_by: str | None = None,
+    rate_stated: bool = False,
+) -> Suspected:
+    counting = [one for one in found if one.told_by is None]
+    belief = believe(problem, [one.evidence for one in counting])
+    kinds = {key: one.kind.value for key, one in sheet.suspects.items() if one.kind}
+    hour = () if rate_stated or prices.hour is not None else (f"an hour of your own time is worth {HOUR_OURS:g}",)
+    return Suspected(
+        sheet=sheet,
+        problem=problem,
+        left=None if gone_by else _left(sheet, problem, found),
+        suspects=tuple(
+            Suspect(one.key, one.name, one.chance.value, belief.chances[one.key], kinds.get(one.key))
+            for one in problem.causes
+        ),
+        evidence=_evidence(problem, found),
+        unpriced=tuple(sheet.parts[one].name for one in unpriced(sheet, prices)),
+        assumed=hour,
+        gone_by=gone_by,
+        explained=belief.explained,
+    )
+
+
+def _evidence(problem: Problem, found: Sequence[Found]) -> tuple[Evidence, ...]:
+    counting = [one for one in found if one.told_by is None]
+    rows = moved(problem, [one.evidence for one in counting])
+    width = len(problem.causes)
+    by_key = {one.key: tuple(rows[at * width : (at + 1) * width]) for at, one in enumerate(counting)}
+    return tuple(Evidence(one, by_key.get(one.key, ()) if one.told_by is None else ()) for one in found)
+
+
+def _left(sheet: Sheet, problem: Problem, found: Sequence[Found]) -> Problem:
+    """What is left to do; of tests in one group, which all show the same, the cheapest, and none when one is done."""
+    counting = [one.evidence for one in found if one.told_by is None]
+    left = remaining(problem, counting)
+    told = {one.key for one in found}
+    groups = {sheet.tests[key].group for key in told if key in sheet.tests} - {None}
+    best: dict[str, str] = {}
+    for test in left.tests:
+        group = sheet.tests[test.key].group
+        if group and (group not in best or _cost(left, test.key) < _cost(left, best[group])):
+            best[group] = test.key
+    gone = {
+        test.key for test in left.tests
+        if (group := sheet.tests[test.key].group) and (group in groups or best[group] != test.key)
+    }  # fmt: skip
+    return replace(left, tests=tuple(one for one in left.tests if one.key not in gone), free=left.free - gone)
+
+
+def _cost(problem: Problem, key: str) -> float:
+    test = problem.test_of[key]
+    return problem.cost(problem.own_price(test) + problem.access(problem.path(test.cover), problem.open_at_start))

@@ -1,0 +1,144 @@
+"""What was found so far, as evidence: noted by the person, read with an instrument, or decided at a step."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from knowngood.acts.garage import Job
+from knowngood.engine.judgement import Band, Estimate
+from knowngood.engine.troubleshooting.belief import Failed, Finding, Leaning, Shown
+from knowngood.engine.troubleshooting.model import NO, YES
+from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.readings import Reading
+from knowngood.sheet.model import Sheet
+from knowngood.store.event import Event
+
+# What the check after a repair shows.
+STILL_THERE, GONE = "still there", "gone"
+# Ours: how much better what was perceived is explained by the outcome that is named than by all others together.
+SURE: dict[str, float] = {"sure": 1.0, "fairly sure": 0.9, "not sure": 0.7}
+SUREST = "sure"
+
+
+@dataclass(frozen=True)
+class Found:
+    """One finding.
+
+    Args:
+        key: Of the test, or of the repair that was tried.
+        outcome: What it showed; of a reading its verdict.
+        evidence: The same for the engine.
+        event: Id of the event that it comes from; empty when none was kept.
+        happened: When, as events write it; empty when none was kept.
+        words: What the person said beside it; of a reading the sentence that was told.
+        sure: How sure the person is, one of `SURE`; empty of a reading, which knows by itself.
+        told_by: Key of the finding of the same group that counts in its place; None when this one counts.
+    """
+
+    key: str
+    outcome: str
+    evidence: Finding
+    event: str = ""
+    happened: str = ""
+    words: str = ""
+    sure: str = ""
+    told_by: str | None = None
+
+
+def finding_of(problem: Problem, key: str, outcome: str, sure: str = SUREST) -> Finding:
+    """Return a finding in words as evidence.
+
+    Args:
+        problem: Whose tests and repairs.
+        key: Of a test, or of a repair that was tried.
+        outcome: One of the test's outcomes; of a repair that the fault is still there.
+        sure: One of `SURE`.
+
+    Raises:
+        ValueError: A test or an outcome that nobody defined, or a repair that helped: then nothing is left to find.
+    """
+    if key in problem.repair_of:
+        if outcome != STILL_THERE:
+            name = problem.repair_of[key].name
+            raise ValueError(f'"{name}" cannot show "{outcome}" here; only "{STILL_THERE}" leaves something to find.')
+        return Failed(key)
+    if key not in problem.test_of:
+        known = ", ".join((*problem.test_of, *problem.repair_of)) or "none"
+        raise ValueError(f'"{key}" is no test or repair of this sheet. It has {known}.')
+    test = problem.test_of[key]
+    test.outcome(outcome)
+    share = SURE[sure]
+    if share == 1.0:
+        return Shown(key, outcome)
+    rest = (1.0 - share) / (len(test.outcomes) - 1)
+    return Leaning(key, {one: share if one == outcome else rest for one in test.outcomes})
+
+
+def findings_of(job: Job, problem: Problem) -> tuple[Found, ...]:
+    """Return what was found in a job, oldest first, the newest word on each test.
+
+    Of tests in one group, which see the same thing, the newest counts.
+    """
+    rows = [*_noted(job, problem), *_read(job), *_decided(job)]
+    place = {id: number for number, id in enumerate(job.state.entries)}
+    newest = {one.key: one for one in sorted(rows, key=lambda one: place[one.event])}
+    return counted(job.sheet, sorted(newest.values(), key=lambda one: place[one.event]))
+
+
+def counted(sheet: Sheet, found: Sequence[Found]) -> tuple[Found, ...]:
+    """Return findings with the last of each group counting for the others."""
+    last = {group: one.key for one in found if (group := _group(sheet, one.key))}
+    return tuple(_instead(one, last.get(_group(sheet, one.key) or "", one.key)) for one in found)
+
+
+def helped(job: Job) -> str | None:
+    """Return the key of the repair after which the fault was gone; None while it is there."""
+    rows = job.state.newest("finding_noted", "test").values()
+    return next((str(one.data["test"]) for one in rows if one.data["outcome"] == GONE), None)
+
+
+def _instead(one: Found, key: str) -> Found:
+    told_by = None if key == one.key else key
+    return Found(one.key, one.outcome, one.evidence, one.event, one.happened, one.words, one.sure, told_by)
+
+
+def _group(sheet: Sheet, key: str) -> str | None:
+    return sheet.tests[key].group if key in sheet.tests else None
+
+
+def _noted(job: Job, problem: Problem) -> Iterable[Found]:
+    """What the person noted; a word for a test that a revised sheet does not have any more counts no longer."""
+    for event in job.state.newest("finding_noted", "test").values():
+        data = event.data
+        key, outcome = data["test"], data["outcome"]
+        known = outcome == STILL_THERE if key in problem.repair_of else _shows(problem, key, outcome)
+        if known:
+            evidence = finding_of(problem, key, outcome, data["sure"])
+            yield Found(key, outcome, evidence, event.id, event.happened, data["text"], data["sure"])
+
+
+def _shows(problem: Problem, key: str, outcome: str) -> bool:
+    return key in problem.test_of and outcome in problem.test_of[key].outcomes
+
+
+def _read(job: Job) -> Iterable[Found]:
+    """Readings against a test's limit, each as its judgement has it: out is yes."""
+    for key, test in job.sheet.tests.items():
+        event = job.newest.get(test.limit) if test.limit else None
+        if event is not None:
+            data = event.data
+            estimate, band = Estimate.from_json(data["estimate"]), Band.from_json(data["band"])
+            reading = Reading(key, estimate, band, within=NO, below=YES, above=YES)
+            yield Found(key, data["judgement"]["verdict"], reading, event.id, event.happened, data["sentence"])
+
+
+def _decided(job: Job) -> Iterable[Found]:
+    by_decision = {event.data["decision"]: event for event in job.state.decisions}
+    for key, test in job.sheet.tests.items():
+        event = by_decision.get(test.decided) if test.decided else None
+        if event is not None and event.data["choice"] in (test.outcomes or (YES, NO)):
+            yield _chosen(key, event)
+
+
+def _chosen(key: str, event: Event) -> Found:
+    choice = event.data["choice"]
+    return Found(key, choice, Shown(key, choice), event.id, event.happened, event.data["why"], SUREST)
