@@ -27,7 +27,7 @@ def test_never_better_than_the_best_and_only_what_may_be_done(rounds, size):
         problem = drawn(seed, **size)
         least = best(problem)
         for rule in RULES:
-            tree = grow(problem, rule(problem))
+            tree = grow(problem, rule(problem).next)
             assert tree.expected_cost >= least * (1.0 - 1e-9)
             for step in tree.steps:
                 assert step.action in actions(problem, step.state)
@@ -38,8 +38,8 @@ def test_looking_one_step_ahead_pays(rounds):
     shares = []
     for seed in range(rounds(8)):
         problem = drawn(seed, check=True)
-        myopic = grow(problem, Myopic(problem)).expected_cost
-        shares.append(myopic / grow(problem, ByRatio(problem)).expected_cost)
+        myopic = grow(problem, Myopic(problem).next).expected_cost
+        shares.append(myopic / grow(problem, ByRatio(problem).next).expected_cost)
         assert myopic <= problem.cost(problem.shop.price) + 1e-9
     assert sum(shares) < len(shares)
 
@@ -49,7 +49,7 @@ def test_chance_over_cost_is_the_best_where_it_is_proved_to_be(rounds, covers):
     """No tests, each repair fixes one cause of its own, nothing need be closed, the check is free."""
     for seed in range(rounds(12)):
         problem = repairs_alone(drawn(seed, repairs=5, covers=covers))
-        assert grow(problem, ByRatio(problem)).expected_cost == pytest.approx(best(problem), rel=1e-12)
+        assert grow(problem, ByRatio(problem).next).expected_cost == pytest.approx(best(problem), rel=1e-12)
 
 
 def test_several_repairs_before_one_road_test():
@@ -60,19 +60,19 @@ def test_several_repairs_before_one_road_test():
         suspects({"valve": 1, "seal": 1}, other=0.05), (), tuple(repairs),
         (Cover("pan", "the pan", Price(100.0)),), Quote(Price(900.0)),
     )  # fmt: skip
-    assert Myopic(problem)(State()) == Action(Kind.REPAIR, ("valve", "seal"))
-    assert grow(problem, Myopic(problem)).expected_cost == pytest.approx(135.0 + 0.05 * 900.0)
-    assert len(ByRatio(problem)(State()).keys) == 1
+    assert Myopic(problem).next() == Action(Kind.REPAIR, ("valve", "seal"))
+    assert grow(problem, Myopic(problem).next).expected_cost == pytest.approx(135.0 + 0.05 * 900.0)
+    assert len(ByRatio(problem).next().keys) == 1
 
 
 def test_where_nothing_pays_it_hands_over():
     problem = drawn(1)
     cheap = replace(problem, quote=Quote(Price(1.0)))
-    assert [rule(cheap)(start(cheap)) for rule in RULES] == [SHOP] * 3
+    assert [rule(cheap).next() for rule in RULES] == [SHOP] * 3
 
 
 def test_what_cannot_be_any_more_is_handed_over():
     """A sure repair did not help: this is a branch that no one gets to."""
     problem = repairs_alone(drawn(1))
     everything = State(tried=frozenset(one.key for one in problem.repairs))
-    assert Myopic(problem)(everything) == SHOP
+    assert Myopic(problem).next(everything) == SHOP

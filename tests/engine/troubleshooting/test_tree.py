@@ -68,7 +68,7 @@ def test_handing_over_at_once_is_a_tree_of_one_end():
 def test_chances_add_up(rounds, size):
     for seed in range(rounds(4)):
         problem = drawn(seed, **size)
-        tree = grow(problem, Myopic(problem))
+        tree = grow(problem, Myopic(problem).next)
         shown = tree.shown()
         for one in (tree, shown):
             assert sum(end.chance for end in one.ends) == pytest.approx(1.0, abs=1e-12)
@@ -81,7 +81,7 @@ def test_chances_add_up(rounds, size):
 def test_doing_it_many_times_takes_the_average(rounds):
     """Causes and outcomes drawn, the policy followed by the moves alone; within four standard errors."""
     problem = drawn(3, closing=True, check=True)
-    tree = grow(problem, Myopic(problem))
+    tree = grow(problem, Myopic(problem).next)
     choose = {step.state: step.action for step in tree.steps}
     generator, numbers = np.random.default_rng(4), tables(problem)
     runs = np.array([_followed(problem, choose, numbers, generator) for _ in range(rounds(1500))])
@@ -115,7 +115,7 @@ def test_the_same_policy_with_other_numbers(rounds):
     for seed in range(rounds(3)):
         problem = drawn(seed)
         other = replace(problem, quote=Quote(Price(100.0)), rate_per_hour=50.0, check=Price(0.0, 7.0))
-        choose = Myopic(problem)
+        choose = Myopic(problem).next
         tree = grow(problem, choose)
         assert cost_elsewhere(tree, problem) == pytest.approx(tree.expected_cost)
         assert cost_elsewhere(tree, other) == pytest.approx(grow(other, choose).expected_cost)

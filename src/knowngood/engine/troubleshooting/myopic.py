@@ -8,7 +8,7 @@ from operator import or_
 import numpy as np
 
 from knowngood.engine.troubleshooting.model import Repair, Test
-from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State
+from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, start
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.ratio import Try, bottom_up, by_ratio
 from knowngood.engine.troubleshooting.shape import Shape
@@ -75,8 +75,8 @@ class ByRatio:
         self._numbers = _Numbers(problem)
         self._covers = covers
 
-    def __call__(self, state: State) -> Action:
-        """Return what to do at a state."""
+    def next(self, state: State | None = None) -> Action:
+        """Return what to do at a state; at the start when left out."""
         here = self._numbers.here(state)
         return _repair(self._numbers.run(here, self._numbers.order(here, covers=self._covers)))
 
@@ -89,6 +89,7 @@ class Myopic:
 
     Args:
         problem: Causes, tests, repairs, covers, and the quote.
+        least: Where fewer get to than that, no test is weighed any more.
 
     Raises:
         ValueError: There is no quote.
@@ -103,18 +104,20 @@ class Myopic:
         >>> causes = suspects({"relay": 1, "pump": 1}, other=0.1)
         >>> swaps = [Repair(key, key, {key: Chance(1.0)}, Price(80.0)) for key in ("relay", "pump")]
         >>> click = Test.shows("click", "clicks", {"relay": Chance(0.1)}, Chance(0.9), price=Price(5.0))
-        >>> Myopic(Problem(causes, (click,), tuple(swaps), quote=Quote(Price(400.0))))(State())
+        >>> Myopic(Problem(causes, (click,), tuple(swaps), quote=Quote(Price(400.0)))).next()
         Action(kind=<Kind.TEST: 'test'>, keys=('click',))
     """
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, *, least: float = 0.0) -> None:
         self._numbers = _Numbers(problem)
+        self._least = least
 
-    def __call__(self, state: State) -> Action:
-        """Return what to do at a state."""
+    def next(self, state: State | None = None) -> Action:
+        """Return what to do at a state; at the start when left out."""
         here = self._numbers.here(state)
         without = self._best_run(here)
-        costs = {test.key: self._with(here, test) for test in here.tests}
+        tests = here.tests if float(here.mass.sum()) >= self._least else ()
+        costs = {test.key: self._with(here, test) for test in tests}
         best = min(costs, key=lambda key: costs[key], default=None)
         if best is None or costs[best] >= without.cost * (1.0 - WORTH):
             return _repair(without)
@@ -160,8 +163,9 @@ class _Numbers:
         """Return what it costs to take off the covers that are on. [money]"""
         return float(self._shape.access[path & ~off])
 
-    def here(self, state: State) -> _Here:
-        """Return a state in numbers."""
+    def here(self, at: State | None) -> _Here:
+        """Return a state in numbers; the start when left out."""
+        state = start(self._problem) if at is None else at
         mass = self._prior
         for key, outcome in sorted(state.shown):
             mass = mass * self._given[key][self._problem.test_of[key].outcome(outcome)]

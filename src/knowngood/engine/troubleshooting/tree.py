@@ -1,16 +1,16 @@
 """A policy written out: what to do first, and then for each thing that it may show; money and minutes apart."""
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 
 from knowngood.engine.troubleshooting.amounts import FREE, Price
 from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, after_repairs, after_test, price, start
+from knowngood.engine.troubleshooting.outlook import Choose
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.tables import Floats, Tables, tables
 
-Choose = Callable[[State], Action]
 GONE, STILL_THERE = "gone", "still there"
 # Ours: what happens in fewer than 1 of 100 cases is planned when it happens.
 LEAST_SHOWN = 0.01
@@ -176,6 +176,8 @@ class _Grower:
     choose: Choose
 
     def at(self, state: State, mass: Floats, spent: Price) -> Step | End:
+        if not mass.any():
+            return End(0.0, spent, spent)
         action = self.choose(state)
         if action.kind is Kind.SHOP:
             return self._shop(mass, spent)
@@ -186,8 +188,6 @@ class _Grower:
 
     def _shop(self, mass: Floats, spent: Price) -> End:
         chance = float(mass.sum())
-        if not chance > 0.0:
-            return End(0.0, spent, spent)
         money, minutes = self.numbers.shop_money, self.numbers.shop_minutes
         each = [Price(float(one), float(other)) for one, other in zip(money, minutes, strict=True)]
         possible = [one for one, weight in zip(each, mass, strict=True) if weight > 0.0]
