@@ -10,6 +10,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import folding
 import judgement
+import troubleshooting
 import weight
 import window
 from timing import seconds
@@ -53,7 +54,11 @@ home = garage.open_garage(Path({folder!r}) / "g")
 
 def main() -> None:
     """Print the table, and what a phone loads; an error when that is too much."""
-    rows = [row for part in (cold_judge, judgement.rows, folding.rows, window.rows, first_page) for row in part()]
+    rows = [
+        row
+        for part in (cold_judge, judgement.rows, folding.rows, window.rows, troubleshooting.rows, first_page)
+        for row in part()
+    ]
     width = max(len(name) for name, *_ in rows)
     print(f"{'what':<{width}}  {'ours':>10}  {'yardstick':>10}  {'times':>6}")
     for name, ours, yardstick, ratio in rows:

@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol, TypeVar
 
+import numpy as np
+import numpy.typing as npt
+
 from knowngood.engine.troubleshooting.amounts import FREE, Chance, Price
 from knowngood.engine.troubleshooting.model import (
     ADDS_UP,
@@ -18,6 +21,8 @@ from knowngood.engine.troubleshooting.model import (
     Repair,
     Test,
 )
+
+Floats = npt.NDArray[np.float64]
 
 
 class Keyed(Protocol):
@@ -122,6 +127,28 @@ class Problem:
         """Covers by key."""
         return by_key(self.covers)
 
+    @cached_property
+    def prior(self) -> Floats:
+        """Chance of each cause, adding up to 1 to the last digit."""
+        stated = np.array([cause.chance.value for cause in self.causes])
+        return _kept(stated / stated.sum())
+
+    @cached_property
+    def given(self) -> Mapping[str, Floats]:
+        """For each test, the chance of each outcome (row) with each cause (column)."""
+        rows = {
+            test.key: np.array([[one.value for one in test.row(cause.key)] for cause in self.causes])
+            for test in self.tests
+        }
+        return {key: _kept((row / row.sum(axis=1, keepdims=True)).T) for key, row in rows.items()}
+
+    @cached_property
+    def fixes(self) -> Floats:
+        """How surely each repair (row) fixes each cause (column)."""
+        never = Chance(0.0)
+        rows = [[repair.fixes.get(cause.key, never).value for cause in self.causes] for repair in self.repairs]
+        return _kept(np.array(rows, dtype=np.float64).reshape(len(self.repairs), len(self.causes)))
+
     @property
     def shop(self) -> Quote:
         """The shop's quote.
@@ -190,6 +217,13 @@ def suspects(
     said = names or {}
     listed = (Cause(key, said.get(key, key), Chance((1.0 - other) * weight / total)) for key, weight in weights.items())
     return (*listed, Cause(OTHER, said.get(OTHER, "none of these"), Chance(other)))
+
+
+def _kept(numbers: Floats) -> Floats:
+    """The same, in one piece, and safe to hand out again."""
+    found = np.ascontiguousarray(numbers)
+    found.setflags(write=False)
+    return found
 
 
 def _check_keys(problem: Problem) -> None:

@@ -3,12 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
 from knowngood.engine.troubleshooting.model import Test
-from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.problem import Floats, Problem
 
-Floats = npt.NDArray[np.float64]
+__all__ = ["Floats", "Tables", "fixes", "given", "prior", "tables"]
 
 
 @dataclass(frozen=True)
@@ -32,25 +31,17 @@ class Tables:
 
 def prior(problem: Problem) -> Floats:
     """Return the chance of each cause before any test, adding up to 1 to the last digit."""
-    stated: Floats = np.array([cause.chance.value for cause in problem.causes])
-    stated /= stated.sum()
-    return stated
+    return problem.prior.copy()
 
 
 def given(problem: Problem, test: Test) -> Floats:
-    """Return the chance of each outcome (row) with each cause (column)."""
-    rows = np.array([[one.value for one in test.row(cause.key)] for cause in problem.causes])
-    return np.ascontiguousarray((rows / rows.sum(axis=1, keepdims=True)).T)
+    """Return the chance of each outcome (row) with each cause (column); not to be written to."""
+    return problem.given[test.key]
 
 
 def fixes(problem: Problem) -> Floats:
-    """Return how surely each repair (row) fixes each cause (column)."""
-    found = np.zeros((len(problem.repairs), len(problem.causes)))
-    for row, repair in enumerate(problem.repairs):
-        for column, cause in enumerate(problem.causes):
-            if cause.key in repair.fixes:
-                found[row, column] = repair.fixes[cause.key].value
-    return found
+    """Return how surely each repair (row) fixes each cause (column); not to be written to."""
+    return problem.fixes
 
 
 def tables(problem: Problem) -> Tables:
