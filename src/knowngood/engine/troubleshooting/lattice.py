@@ -11,8 +11,9 @@ the closing with it, for each opening is one closing later. Where no check needs
 from what was done. Otherwise a check closes everything.
 """
 
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -28,6 +29,8 @@ DOUBLE_BYTES = 250_000_000
 MOST_BYTES = 600_000_000
 # Sets of repairs whose chances are summed in one matrix product: enough to keep it busy, few enough to stay small.
 AT_ONCE = 16
+# Ours: most home computers have two cores or more, and one more thread costs nothing where they have not.
+SIDE_BY_SIDE = 2
 
 
 def fits(problem: Problem) -> bool:
@@ -76,12 +79,14 @@ class Lattice:
         self._shop = self._numbers.shop_money + self._numbers.shop_minutes / 60.0 * problem.rate_per_hour
         self._paths = [self._path(test) for test in self.shape.tests]
         self._moves = [self._move(group) for group in batches(problem, self.shape.repairs)]
-        self._costs = cache(self._level_costs)
-        self._leads = cache(self._level_leads)
-        self._ways = cache(self._way_in)
+        self._costs: dict[int, list[Floats]] = {}
+        self._leads: dict[int, list[tuple[Whole, ...]]] = {}
+        self._ways: dict[tuple[int, int], Floats] = {}
         rows = (2 ** len(self.shape.repairs), len(self.shape.off), self.shape.states + 1)
         self._w = np.zeros(rows, dtype=np.float64 if 8 * self.shape.cells <= DOUBLE_BYTES else np.float32)
         self._fill()
+        for kept in (self._costs, self._leads, self._ways):
+            kept.clear()
 
     def at(self, state: State) -> float:
         """Return W there: least expected cost from there on, times the chance of getting there. [money]"""
@@ -96,16 +101,25 @@ class Lattice:
         return self.shape.mask(self.problem.path(thing.cover))
 
     def _fill(self) -> None:
-        """Most repairs tried first: whatever is done leads to states that are known by then."""
+        """Most repairs tried first: whatever is done leads to states that are known by then.
+
+        Sets of as many repairs do not lead to each other, so they are worked on side by side.
+        """
         seen = self._chance_of_seeing().astype(self._w.dtype)
-        room = np.empty((AT_ONCE, 2, self.shape.states), dtype=self._w.dtype)
-        for first in reversed(range(0, len(self._w), AT_ONCE)):
-            several = range(first, min(first + AT_ONCE, len(self._w)))
-            left = np.stack([self._chance_of_failing(tried) for tried in several])
-            both = np.stack([left, left * self._shop], axis=1).astype(self._w.dtype)
-            sums = np.matmul(both.reshape(-1, both.shape[-1]), seen, out=room[: len(several)].reshape(-1, len(seen[0])))
-            for tried, (mass, shop) in reversed(list(zip(several, sums.reshape(len(several), 2, -1), strict=True))):
-                self._fill_tried(tried, mass, shop)
+        with ThreadPoolExecutor(SIDE_BY_SIDE) as workers:
+            for several in self._batches():
+                left = np.stack([self._chance_of_failing(tried) for tried in several])
+                both = np.concatenate([left, left * self._shop]).astype(self._w.dtype)
+                mass, shop = (both @ seen).reshape(2, len(several), -1)
+                for done in [workers.submit(self._fill_tried, *one) for one in zip(several, mass, shop, strict=True)]:
+                    done.result()
+
+    def _batches(self) -> Iterator[list[int]]:
+        """Yield sets of repairs tried, as bits, the largest first; those of one batch have the same size."""
+        sets = range(len(self._w))
+        for size in reversed(range(len(self.shape.repairs) + 1)):
+            level = [tried for tried in sets if tried.bit_count() == size]
+            yield from (level[first : first + AT_ONCE] for first in range(0, len(level), AT_ONCE))
 
     def _chance_of_failing(self, tried: int) -> Floats:
         """For each cause, the chance that it is the one and that these repairs did not help."""
@@ -133,12 +147,12 @@ class Lattice:
             row[:] = shop
             known = off if self.shape.keeps_covers else off | self._opened_by(tried)
             for path, least in by_path.items():
-                np.multiply(mass, self._ways(path, known), out=candidate)
+                np.multiply(mass, self._way_in(path, known), out=candidate)
                 candidate += least
                 np.minimum(row, candidate, out=row)
             for move in left:
                 if not self._forgets(move):
-                    np.multiply(mass, move.own + self._ways(move.path, known), out=candidate)
+                    np.multiply(mass, move.own + self._way_in(move.path, known), out=candidate)
                     candidate += self._w[tried | move.repairs, self._slot(off | move.path), :states]
                     np.minimum(row, candidate, out=row)
             self._test(tried, slot, known, mass)
@@ -160,7 +174,9 @@ class Lattice:
     def _test(self, tried: int, slot: int, known: int, mass: Floats) -> None:
         """Let tests compete with what is there already, states with fewer tests left first."""
         row, flat = self._w[tried, slot], self._w[tried].reshape(-1)
-        for level, costs, leads in zip(self.shape.levels, self._costs(known), self._leads(slot), strict=True):
+        for level, costs, leads in zip(
+            self.shape.levels, self._level_costs(known), self._level_leads(slot), strict=True
+        ):
             candidate = costs * mass[level.states]
             for lead in leads:
                 candidate += flat.take(lead)
@@ -196,24 +212,28 @@ class Lattice:
         return np.asarray(path & ~(off | self.shape.opened[states]), dtype=np.intp)
 
     def _way_in(self, path: int, off: int) -> Floats:
-        return self._cast(self.shape.access[self._missing(path, off, slice(None))])
+        if (path, off) not in self._ways:
+            self._ways[path, off] = self._cast(self.shape.access[self._missing(path, off, slice(None))])
+        return self._ways[path, off]
 
     def _cast(self, amounts: Floats) -> Floats:
         return np.asarray(amounts, dtype=self._w.dtype)
 
     def _level_costs(self, off: int) -> list[Floats]:
         """What each test not done costs, way in included, in each state of each level."""
-        own = np.array([self.problem.cost(self.problem.own_price(test)) for test in self.shape.tests])
-        paths = np.array(self._paths, dtype=np.intp)
-        return [
-            self._cast(own[level.test] + self.shape.access[self._missing(paths[level.test], off, level.states)])
-            for level in self.shape.levels
-        ]
+        if off not in self._costs:
+            own = np.array([self.problem.cost(self.problem.own_price(test)) for test in self.shape.tests])
+            paths = np.array(self._paths, dtype=np.intp)
+            ways = ((level, self._missing(paths[level.test], off, level.states)) for level in self.shape.levels)
+            self._costs[off] = [self._cast(own[level.test] + self.shape.access[way]) for level, way in ways]
+        return self._costs[off]
 
     def _level_leads(self, slot: int) -> list[tuple[Whole, ...]]:
         """Where each outcome leads, counted from the first state with the same repairs tried."""
         if not self.shape.keeps_covers:
             return [level.leads for level in self.shape.levels]
-        off = self.shape.off[slot]
-        shift = np.array([self._slot(off | path) * (self.shape.states + 1) for path in self._paths], dtype=np.intp)
-        return [tuple(lead + shift[level.test] for lead in level.leads) for level in self.shape.levels]
+        if slot not in self._leads:
+            slots = [self._slot(self.shape.off[slot] | path) for path in self._paths]
+            shift = np.array(slots, dtype=np.intp) * (self.shape.states + 1)
+            self._leads[slot] = [tuple(lead + shift[level.test] for lead in level.leads) for level in self.shape.levels]
+        return self._leads[slot]
