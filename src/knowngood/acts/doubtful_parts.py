@@ -1,18 +1,22 @@
 """Doubtful parts of a job, and what the sheet says that it takes to get to them: now, and again later."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from knowngood.acts.garage import Job
-from knowngood.checks.chances import shown_with
+from knowngood.acts.prices import Prices
+from knowngood.acts.suspects_problem import NOTHING_ANYWAY, Anyway, problem_of
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.doubtful import CheapTest
+from knowngood.engine.troubleshooting.model import YES, Test
+from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.safety import SafetyKind
 from knowngood.refusal import Refused
-from knowngood.sheet.model import Cover, Decide, Sheet, Step, Test
-from knowngood.sheet.suspects import Suspect
+from knowngood.sheet.model import Decide, Sheet, Step, WhenDecided
 
 USUAL = 1  # of a step's three times
+# The choice of a step that renews the part, and the one that leaves it in.
+RENEW, LEAVE = "yes", "no"
 
 
 @dataclass(frozen=True)
@@ -20,12 +24,15 @@ class Doubtful:
     """A part about which somebody may have to decide.
 
     Args:
-        key: Short name: of the decision of a step, else of the repair.
+        key: Short name: of the decision of a step, else of the repair or the suspect.
         name: What it is called.
         suspect: Key of the suspect that it is; None when the sheet names none.
         kind: The safety system that it belongs to.
         decide: The decision of a step; None when only a repair speaks of it.
-        replace: The new part and its minutes, as far as the sheet says; None when it says nothing.
+        cover: Key of the cover that it lies behind; None when the sheet names none.
+        replace: The new part and its minutes now; None when nobody priced the part.
+        minutes: The same minutes, also when nobody priced the part. [min]
+        later: The new part and its minutes, with no step that the job does anyway; None as above.
         again: Getting to it again later; None when the sheet says nothing.
         test: A test within reach that tells most, with its name; None when there is none left.
         watch: Until when it may wait, in the sheet's words.
@@ -36,140 +43,165 @@ class Doubtful:
     suspect: str | None = None
     kind: SafetyKind | None = None
     decide: Decide | None = None
+    cover: str | None = None
     replace: Price | None = None
+    minutes: float | None = None
+    later: Price | None = None
     again: Price | None = None
     test: tuple[str, CheapTest] | None = None
     watch: str = ""
 
 
-def doubtful_parts(sheet: Sheet, *, seen: tuple[str, ...] = ()) -> dict[str, Doubtful]:
+@dataclass(frozen=True)
+class _Reader:
+    """Reads one sheet: with what the job does anyway for now, without it for later."""
+
+    sheet: Sheet
+    prices: Prices
+    seen: Collection[str]
+    now: Problem | None
+    later: Problem | None
+
+    @classmethod
+    def of(cls, sheet: Sheet, prices: Prices, anyway: Anyway, seen: Collection[str]) -> "_Reader":
+        if not sheet.suspects:
+            return cls(sheet, prices, seen, None, None)
+        now, later = (problem_of(sheet, prices=prices, anyway=one) for one in (anyway, NOTHING_ANYWAY))
+        return cls(sheet, prices, seen, now, later)
+
+    def all(self) -> Iterator[Doubtful]:
+        """Those that a step decides about, then each repair of another suspect, then every suspect that is left."""
+        told: set[str | None] = set()
+        for step in self.sheet.steps:
+            if step.decide and step.decide.about:
+                one = self.at_step(step, step.decide)
+                told.add(one.suspect)
+                yield one
+        for key, repair in self.sheet.repairs.items():
+            if not told & set(repair.fixes):
+                told |= set(repair.fixes)
+                yield self.of_repair(key)
+        for key, suspect in self.sheet.suspects.items():
+            if key not in told:
+                yield Doubtful(key, suspect.name, key, suspect.kind)
+
+    def at_step(self, step: Step, decide: Decide) -> Doubtful:
+        about = decide.about
+        assert about is not None  # only such steps are asked for
+        fixing = (key for key, one in self.sheet.repairs.items() if about.suspect in one.fixes)
+        repair = about.repair or next(fixing, None)
+        known = self.of_repair(repair) if repair else self.of_choice(decide)
+        suspect = about.suspect or known.suspect
+        named = self.sheet.suspects.get(suspect or "")
+        cover = about.cover or known.cover
+        return replace(
+            known,
+            key=decide.id,
+            name=named.name if named else known.name,
+            suspect=suspect,
+            kind=named.kind if named else known.kind,
+            decide=decide,
+            cover=cover,
+            again=self.access(cover) if cover else Price(minutes=way_minutes(self.sheet, step)),
+            test=self.best_test(suspect, cover),
+        )
+
+    def of_choice(self, decide: Decide) -> Doubtful:
+        """Where no repair speaks of it: the steps that come when it is renewed, and the parts that they fit."""
+        renew = WhenDecided(decided=decide.id, **{"is": RENEW})
+        steps = [one for one in self.sheet.steps if one.when == renew]
+        minutes = sum(one.time.values[USUAL] * one.repeat for one in steps)
+        parts = [part for one in steps for part in one.fit]
+        priced = bool(parts) and all(part in self.prices.parts for part in parts)
+        money = sum(self.prices.parts.get(part, 0.0) * self.sheet.parts[part].count for part in parts)
+        name = self.sheet.parts[parts[0]].name if parts else decide.question
+        price = Price(money, minutes) if priced else None
+        return Doubtful(decide.id, name, replace=price, minutes=minutes if steps else None, later=price)
+
+    def of_repair(self, key: str) -> Doubtful:
+        repair, suspect = self.sheet.repairs[key], next(iter(self.sheet.repairs[key].fixes))
+        named = self.sheet.suspects[suspect]
+        kinds = [one.kind for fixed in repair.fixes if (one := self.sheet.suspects[fixed]).kind]
+        priced = repair.money is not None or (
+            bool(repair.part) and all(part in self.prices.parts for part in repair.part)
+        )
+        now, later = (problem.own_price(problem.repair_of[key]) for problem in (self.now, self.later) if problem)
+        return Doubtful(
+            key,
+            named.name,
+            suspect,
+            kinds[0] if kinds else None,
+            cover=repair.cover,
+            replace=now if priced else None,
+            minutes=now.minutes,
+            later=later if priced else None,
+            again=self.access(repair.cover) if repair.cover else Price(),
+            test=self.best_test(suspect, repair.cover),
+            watch=repair.watch or "",
+        )
+
+    def access(self, cover: str | None) -> Price:
+        return self.later.access(self.later.path(cover), ()) if self.later else Price()
+
+    def best_test(self, suspect: str | None, cover: str | None) -> tuple[str, CheapTest] | None:
+        """The test that tells this suspect best from the others, in the open or behind a cover that is off now."""
+        if self.now is None or suspect is None:
+            return None
+        reach = self.now.path(cover) | self.now.open_at_start
+        tests = [one for one in self.now.tests if one.key not in self.seen and self.now.path(one.cover) <= reach]
+        found = [(one.name, _cheap(one, suspect)) for one in tests if one.safe and YES in one.outcomes]
+        telling = [one for one in found if one[1].sensitivity + one[1].specificity > 1.0]
+        return max(telling, key=lambda one: one[1].sensitivity + one[1].specificity, default=None)
+
+
+def _cheap(test: Test, suspect: str) -> CheapTest:
+    yes, others = test.outcome(YES), test.otherwise or test.row("other")
+    return CheapTest(test.price, test.row(suspect)[yes].value, 1.0 - others[yes].value)
+
+
+def doubtful_parts(
+    sheet: Sheet, prices: Prices | None = None, *, anyway: Anyway = NOTHING_ANYWAY, seen: Collection[str] = ()
+) -> dict[str, Doubtful]:
     """Return every doubtful part of a sheet by its short name, those that a step decides about first.
 
     Args:
         sheet: Of the job.
+        prices: What parts cost.
+        anyway: What the job does in any case.
         seen: Keys of tests whose outcome is known already: they are not proposed again.
     """
-    found = {one.key: one for one in _of_steps(sheet, seen)}
-    taken = {one.suspect for one in found.values() if one.suspect}
-    for key, repair in sheet.repairs.items():
-        if key not in found and not taken & set(repair.fixes):
-            found[key] = _of_repair(sheet, key, seen)
+    return {one.key: one for one in _Reader.of(sheet, prices or Prices(), anyway, seen).all()}
+
+
+def doubtful_part(parts: Mapping[str, Doubtful], name: str) -> Doubtful:
+    """Return one by its short name, or by that of its suspect.
+
+    Raises:
+        Refused: There is none of that name.
+    """
+    found = parts.get(name) or next((one for one in parts.values() if one.suspect == name), None)
+    if found is None:
+        known = ", ".join(parts) or "none yet"
+        raise Refused({"about": f'"{name}" is no doubtful part of this sheet. It has: {known}.'})
     return found
 
 
-def doubtful_part(sheet: Sheet, name: str) -> Doubtful:
-    """Return one by its short name, or by that of its suspect or its repair.
-
-    Raises:
-        Refused: The sheet has none of that name.
-    """
-    found = doubtful_parts(sheet)
-    if name in found:
-        return found[name]
-    if one := next((one for one in found.values() if one.suspect == name), None):
-        return one
-    if name in sheet.repairs:
-        return _of_repair(sheet, name, ())
-    if name in sheet.suspects:
-        return Doubtful(name, sheet.suspects[name].name, name, sheet.suspects[name].kind)
-    known = ", ".join((*found, *(one for one in sheet.suspects if one not in found))) or "none yet"
-    raise Refused({"about": f'"{name}" is no doubtful part of this sheet. It has: {known}.'})
-
-
-def within_reach(job: Job) -> list[Doubtful]:
-    """Return the doubtful parts that can be got at now: whose step of deciding is next, or whose cover is off."""
-    parts = doubtful_parts(job.sheet, seen=())
-    return [one for one in parts.values() if _in_reach(job, one)]
-
-
-def _in_reach(job: Job, part: Doubtful) -> bool:
+def in_reach(job: Job, part: Doubtful) -> bool:
+    """Can it be got at now: is the step of deciding next, or its cover off?"""
     if part.decide is not None:
         step = next(one for one in job.sheet.steps if one.decide == part.decide)
         needs = {fact.text for fact in step.needs if fact.holds}
-        return step.id in job.run.standing and needs <= job.run.facts and part.decide.id not in job.run.progress.decided
-    cover = job.sheet.covers.get(job.sheet.repairs[part.key].cover or "")
+        return step.id in job.run.standing and needs <= job.run.facts
+    cover = job.sheet.covers.get(part.cover or "")
     return cover is not None and cover.fact is not None and cover.fact.text in job.run.facts
 
 
-def _of_steps(sheet: Sheet, seen: tuple[str, ...]) -> Iterator[Doubtful]:
-    for step in sheet.steps:
-        if step.decide is None or step.decide.about is None:
-            continue
-        about = step.decide.about
-        repair = about.repair or next((key for key, one in sheet.repairs.items() if about.suspect in one.fixes), None)
-        known = _of_repair(sheet, repair, seen) if repair else Doubtful(step.decide.id, step.decide.question)
-        suspect = about.suspect or known.suspect
-        named = sheet.suspects.get(suspect or "")
-        cover = about.cover or (sheet.repairs[repair].cover if repair else None)
-        yield Doubtful(
-            step.decide.id,
-            _name(named, known.name),
-            suspect,
-            named.kind if named else known.kind,
-            step.decide,
-            known.replace,
-            covers_price(sheet, cover) if cover else way_price(sheet, step),
-            known.test if suspect == known.suspect else _best_test(sheet, suspect, cover, seen),
-            known.watch,
-        )
+def way_minutes(sheet: Sheet, step: Step) -> float:
+    """Return what it takes to come to a step again, and to put all back: the usual time of the steps on the way. [min]
 
-
-def _name(suspect: Suspect | None, otherwise: str) -> str:
-    return suspect.name if suspect else otherwise
-
-
-def _of_repair(sheet: Sheet, key: str, seen: tuple[str, ...]) -> Doubtful:
-    repair = sheet.repairs[key]
-    suspect = next(iter(repair.fixes), None)
-    named = sheet.suspects.get(suspect or "")
-    minutes = repair.minutes.value if repair.minutes else steps_minutes(sheet, repair.step)
-    replace = Price(repair.money or 0.0, minutes) if repair.money is not None else None
-    again = covers_price(sheet, repair.cover) if repair.cover else None
-    kinds = [one.kind for fixed in repair.fixes if (one := sheet.suspects.get(fixed)) and one.kind]
-    return Doubtful(
-        key,
-        _name(named, repair.name),
-        suspect,
-        kinds[0] if kinds else None,
-        None,
-        replace,
-        again,
-        _best_test(sheet, suspect, repair.cover, seen),
-        repair.watch or "",
-    )
-
-
-def steps_minutes(sheet: Sheet, steps: tuple[str, ...]) -> float:
-    """Return the usual minutes of some steps together. [min]"""
-    return sum(sheet.step(one).time.values[USUAL] for one in steps)
-
-
-def covers_price(sheet: Sheet, cover: str | None) -> Price:
-    """Return what opening and closing a cover takes, with all that it lies behind."""
-    total, passed = Price(), set[str]()
-    while cover is not None and cover not in passed:
-        passed.add(cover)
-        one = sheet.covers[cover]
-        total += Price(one.money or 0.0, _opens(sheet, one) + _closes(sheet, one))
-        cover = one.inside
-    return total
-
-
-def _opens(sheet: Sheet, cover: Cover) -> float:
-    if cover.opens or cover.fact is None:
-        return cover.opens.value if cover.opens else 0.0
-    return sum(one.time.values[USUAL] for one in sheet.steps if cover.fact in one.makes)
-
-
-def _closes(sheet: Sheet, cover: Cover) -> float:
-    if cover.closes or cover.fact is None:
-        return cover.closes.value if cover.closes else 0.0
-    return sum(one.time.values[USUAL] for one in sheet.steps if cover.fact in one.ends)
-
-
-def way_price(sheet: Sheet, step: Step) -> Price:
-    """Return what it takes to come to a step again, and to put all back: the minutes of the steps on the way."""
-    makers: Mapping[str, Step] = {fact.text: one for one in reversed(sheet.steps) for fact in one.makes}
+    What stays as it is, such as a vehicle that is parked, is on no way.
+    """
+    makers = {fact.text: one for one in reversed(sheet.steps) for fact in one.makes}
     way, wanted, facts = dict[str, Step](), [step], set[str]()
     while wanted:
         for need in wanted.pop().needs:
@@ -179,24 +211,4 @@ def way_price(sheet: Sheet, step: Step) -> Price:
                 facts |= {fact.text for fact in maker.makes}
                 wanted.append(maker)
     back = {one.id: one for one in sheet.steps if facts & {fact.text for fact in one.ends}}
-    return Price(0.0, sum(one.time.values[USUAL] for one in {**way, **back}.values()))
-
-
-def _best_test(
-    sheet: Sheet, suspect: str | None, cover: str | None, seen: tuple[str, ...]
-) -> tuple[str, CheapTest] | None:
-    """The test that tells this suspect best from the others, in the open or behind the same cover."""
-    found = [
-        (one.name, _cheap(sheet, one, suspect))
-        for key, one in sheet.tests.items()
-        if suspect in one.shows and key not in seen and one.cover in (None, cover)
-    ]
-    return max(found, key=lambda one: one[1].sensitivity + one[1].specificity, default=None)
-
-
-def _cheap(sheet: Sheet, test: Test, suspect: str | None) -> CheapTest:
-    shows, silent = shown_with(test, suspect or "")[0].value, 1.0 - shown_with(test, "")[0].value
-    minutes = test.minutes.value if test.minutes else steps_minutes(sheet, test.step)
-    return CheapTest(Price(test.money or 0.0, minutes), shows, silent)
-
-
+    return sum(one.time.values[USUAL] for one in {**way, **back}.values())

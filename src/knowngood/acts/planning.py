@@ -76,6 +76,15 @@ def check_file(path: Path, *, garage: "Garage | None") -> list[Problem]:
     Raises:
         Refused: The file cannot be read.
     """
+    return check(read_file(path), toolbox=toolbox_of(garage) if garage else None)
+
+
+def read_file(path: Path) -> reader.Reading:
+    """Read a sheet from a file, without checking it.
+
+    Raises:
+        Refused: The file cannot be read.
+    """
     try:
         text = path.read_text(encoding="utf-8")
     except UnicodeDecodeError:
@@ -83,7 +92,7 @@ def check_file(path: Path, *, garage: "Garage | None") -> list[Problem]:
     except OSError as trouble:
         why = (trouble.strerror or "it cannot be read").lower()
         raise Refused({"": f"{path}: {why}. Give the path of a job sheet, such as runs_hot.yaml."}) from None
-    return check(read_sheet(text, path.name), toolbox=toolbox_of(garage) if garage else None)
+    return read_sheet(text, path.name)
 
 
 def open_problems(garage: "Garage", job: "Job") -> list[Problem]:

@@ -121,6 +121,8 @@ _PAPER = (
     ".hatch{stroke:#b5420f;stroke-width:2.2}.est{stroke:#1d4a8c;stroke-width:1.4;stroke-dasharray:3 3}"
     ".base,.tick{stroke:#171a1c;stroke-width:1.2}.no{fill:#474c4f}.raw{fill:#fff;stroke:#171a1c;stroke-width:1.6}"
     ".arrow{fill:none;stroke:#171a1c;stroke-width:1.4}.arrowhead{fill:#171a1c}"
+    ".way{fill:none;stroke:#171a1c;stroke-width:2.2}.watch{stroke:#b5420f;stroke-dasharray:7 4}"
+    ".test{stroke:#1d4a8c;stroke-dasharray:2.5 3}.hand{stroke:#474c4f;stroke-dasharray:11 4 2.5 4}"
 )
 
 

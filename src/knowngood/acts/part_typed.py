@@ -1,0 +1,111 @@
+"""What is typed about a doubtful part: chances, prices, distances and tests, each read at its field."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from knowngood import units
+from knowngood.acts.prices_stated import MOST
+from knowngood.engine.troubleshooting.amounts import Chance, Price
+from knowngood.engine.troubleshooting.doubtful import CheapTest
+from knowngood.engine.troubleshooting.words import of_ten
+from knowngood.refusal import Refused, parsed
+
+FIELDS = (
+    "probability", "part", "part_minutes", "part_later", "again", "again_minutes", "damage", "damage_minutes", "credit",
+    "new_bad", "hour", "quote", "age", "horizon", "life", "test", "later_test",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Typed:
+    """The words as typed; reading one may refuse, at its field."""
+
+    words: Mapping[str, str]
+
+    def has(self, name: str) -> bool:
+        """Is something written in a field?"""
+        return bool(self.words.get(name, "").strip())
+
+    def money(self, name: str) -> float | None:
+        """An amount, or None when the field is empty."""
+        text = self.words.get(name, "").strip()
+        return amount_of(name, text) if text else None
+
+    def price(self, name: str) -> Price | None:
+        """A typed price stands as a whole: minutes that are not written beside it are none."""
+        money, minutes = self.money(name), self.minutes(f"{name}_minutes")
+        return None if money is None and minutes is None else Price(money or 0.0, minutes or 0.0)
+
+    def minutes(self, name: str) -> float | None:
+        """A time. [min]"""
+        text = units.completed(self.words.get(name, "").strip(), "min")
+        found = parsed(name, lambda: units.quantity(text, units.Kind.DURATION, unit="min").value) if text else None
+        if found is not None and found < 0.0:
+            raise Refused({name: f'"{text}" is below zero. Write how long it takes, such as 20 min.'})
+        return found
+
+    def km(self, name: str) -> float | None:
+        """A distance. [km]"""
+        text = self.words.get(name, "").strip()
+        return parsed(name, lambda: units.quantity(text, units.Kind.DISTANCE, unit="km").value) if text else None
+
+    def chance(self, name: str) -> Chance | None:
+        """How likely something is."""
+        text = self.words.get(name, "").strip()
+        return chance_of(name, text) if text else None
+
+    def test(self, name: str) -> CheapTest | None:
+        """In this order: it shows a bad part, it shows a good one, what it costs."""
+        words = self.words.get(name, "").replace("%", "% ").split()
+        words = [one for one in (word.rstrip("%") for word in words) if one]
+        if not words:
+            return None
+        if len(words) != 3:
+            example = "80 % 10 % 5: it shows a bad part 80 times in 100, a good one 10 times, and costs 5"
+            raise Refused({name: f'"{self.words[name]}" is not a test. Write three numbers, such as {example}.'})
+        shows, without = (chance_of(name, f"{one} %").value for one in words[:2])
+        return CheapTest(Price(amount_of(name, words[2])), shows, 1.0 - without)
+
+
+def amount_of(name: str, text: str) -> float:
+    """Read a bare amount of the owner's money.
+
+    Raises:
+        Refused: It is none; the sentence stands at the field of that name.
+    """
+    try:
+        amount = float(text.replace(",", "."))
+    except ValueError:
+        amount = -1.0
+    if not 0.0 <= amount < MOST:
+        raise Refused({name: f'"{text}" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'})
+    return amount
+
+
+def chance_of(name: str, text: str) -> Chance:
+    """Read how likely something is: "40 %", "30..50 %", "4 of 10".
+
+    Raises:
+        Refused: It cannot be used; the sentence stands at the field of that name.
+
+    Example:
+        >>> chance_of("probability", "4 of 10").low, chance_of("probability", "30..50 %").value
+        (0.3, 0.4)
+    """
+    count, of, ten = text.partition(" of 10")
+    if of and not ten.strip():
+        try:
+            return of_ten(float(count.replace(",", ".")))
+        except ValueError as refused:
+            raise Refused({name: f'"{text}" does not say how likely. Write 4 of 10, or 40 %.'}) from refused
+    whole = units.completed(text, "%")
+    span = parsed(name, lambda: units.span(whole, units.Kind.SHARE, unit="%")) if ".." in whole else None
+    if span is not None and span.lower is not None and span.upper is not None:
+        ends = span.lower, span.upper
+    else:
+        value = parsed(name, lambda: units.quantity(whole, units.Kind.SHARE, unit="%").value)
+        ends = value, value
+    low, high = (one / 100.0 for one in ends)
+    if not 0.0 <= low <= high <= 1.0:
+        raise Refused({name: f'"{text}" is no chance; it lies between 0 and 100 %. Write such as 40 %, or 30..50 %.'})
+    return Chance(low) if low == high else Chance(round(0.5 * (low + high), 12), low, high)
