@@ -2,6 +2,7 @@
 
 import math
 import warnings
+from itertools import product
 
 import pytest
 from hypothesis import assume, given
@@ -141,6 +142,57 @@ def by_pyagrum(problem, findings):
 def test_it_equals_exact_inference_by_another_library(problem, data):
     findings = data.draw(found_in(problem))
     assert list(believe(problem, findings).chances.values()) == pytest.approx(by_pyagrum(problem, findings), abs=1e-9)
+
+
+FAULTS = [f"fault {place}" for place in range(5)]
+
+
+def with_faults_at_once(random):
+    """A network with faults that come independently, each test shown by any of several, and a node "just one fault".
+
+    Returns the network, the chance of each fault, and for each test its leak and the strength of each fault.
+    """
+    net = pyagrum.BayesNet()
+    chances = {key: random.uniform(0.01, 0.4) for key in FAULTS}
+    for key, chance in chances.items():
+        net.add(pyagrum.LabelizedVariable(key, "", ["no", "yes"]))
+        net.cpt(key).fillWith([1.0 - chance, chance])
+    shown = {}
+    for place in range(4):
+        strengths = {key: random.uniform(0.1, 0.99) for key in random.sample(FAULTS, 3)}
+        shown[f"test {place}"] = random.uniform(0.01, 0.3), strengths
+    for key, (leak, strengths) in {**shown, "just one": (0.0, dict.fromkeys(FAULTS, 1.0))}.items():
+        net.add(pyagrum.LabelizedVariable(key, "", ["no", "yes"]))
+        for fault in strengths:
+            net.addArc(fault, key)
+        for present in product((0, 1), repeat=len(strengths)):
+            missed = math.prod(1.0 - one for one, is_there in zip(strengths.values(), present, strict=True) if is_there)
+            chance = float(sum(present) == 1) if key == "just one" else 1.0 - (1.0 - leak) * missed
+            net.cpt(key)[dict(zip(strengths, present, strict=True))] = [1.0 - chance, chance]
+    return net, chances, shown
+
+
+@given(st.randoms(use_true_random=False))
+def test_it_equals_a_network_of_faults_at_once_that_is_told_there_is_just_one(random):
+    """What our model covers of such a network: each test as it is with that fault alone, each fault by its odds."""
+    net, chances, shown = with_faults_at_once(random)
+    odds = {key: chance / (1.0 - chance) for key, chance in chances.items()}
+    whole = math.fsum(odds.values())
+    causes = tuple(Cause(key, key, Chance(part / whole)) for key, part in odds.items())
+    tests = tuple(
+        Test.shows(
+            key, key, {one: Chance(1.0 - (1.0 - leak) * (1.0 - q)) for one, q in strengths.items()}, Chance(leak)
+        )
+        for key, (leak, strengths) in shown.items()
+    )
+    problem = Problem((*causes, Cause(OTHER, "none of these", Chance(0.0))), tests, begun=True)
+    found = {test.key: random.choice(["no", "yes"]) for test in tests}
+    inference = pyagrum.LazyPropagation(net)
+    inference.setEvidence({**found, "just one": "yes"})
+    inference.makeInference()
+    ours = believe(problem, [Shown(test, outcome) for test, outcome in found.items()]).chances
+    expected = {fault: inference.posterior(fault)[{fault: "yes"}] for fault in FAULTS}
+    assert ours == pytest.approx({**expected, OTHER: 0.0}, abs=1e-9)
 
 
 @given(problems(most_tests=4, quoted=False), st.data(), st.randoms(use_true_random=False))
