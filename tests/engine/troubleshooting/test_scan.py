@@ -1,5 +1,6 @@
 """The stretches that a scan finds, against trying every place, and a scan that is cut short says so."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -72,5 +73,44 @@ def test_what_has_no_meaning_is_refused():
     solve, _ = solver([(1.0, 2.0)])
     with pytest.raises(ValueError, match=r"^from 1 to 0; the lower end comes first, and both are numbers\.$"):
         scan(solve, 1.0, 0.0, most=9)
-    with pytest.raises(ValueError, match=r"^1 times to solve; both ends take two\.$"):
+    with pytest.raises(ValueError, match=r"^1 times to solve; both ends and what lies between take 2\.$"):
         scan(solve, 0.0, 1.0, most=1)
+
+
+def test_what_begins_alike_is_proved_without_solving_all_of_it_when_rivals_are_dear():
+    """Ten policies that all begin with the same test: two solutions and the rivals' costs at both ends will do."""
+    ends = [(k * k / 100.0, (9.0 - k) ** 2 / 100.0) for k in range(10)]
+    plain, calls = solver(ends, ["test"] * 10)
+
+    def with_rivals(x):
+        return replace(plain(x), rivals={"shop": 0.9})
+
+    assert scan(with_rivals, 0.0, 1.0, most=99) == (Span("test", 0.0, 1.0),)
+    assert calls == [0.0, 1.0]
+
+
+def test_a_rival_that_is_better_in_the_middle_is_found():
+    """Begins alike at both ends; between, the shop at 2 is cheaper than either policy at 5."""
+    lines = {"test": [(0.0, 10.0), (10.0, 0.0)], "shop": [(2.0, 2.0)]}
+
+    def solve(x):
+        costs = {key: min(low + x * (high - low) for low, high in ends) for key, ends in lines.items()}
+        action = min(costs, key=lambda key: costs[key])
+        line = min(lines[action], key=lambda ends: ends[0] + x * (ends[1] - ends[0]))
+        return Best(action, *line, rivals={key: cost for key, cost in costs.items() if key != action})
+
+    spans = scan(solve, 0.0, 1.0, most=20)
+    assert [(one.action, round(one.low, 9), round(one.high, 9), one.proved) for one in spans] == [
+        ("test", 0.0, 0.2, True), ("shop", 0.2, 0.8, True), ("test", 0.8, 1.0, True),
+    ]  # fmt: skip
+
+
+def test_where_it_matters_is_solved_first():
+    ends = [(k * k / 100.0, (9.0 - k) ** 2 / 100.0) for k in range(10)]
+    solve, calls = solver(ends, [f"a{k}" for k in range(10)])
+    spans = scan(solve, 0.0, 1.0, most=9, around=0.31)
+    assert calls[:3] == [0.0, 0.31, 1.0]
+    (here,) = [one for one in spans if one.low < 0.31 < one.high]
+    whole = scan(solver(ends, [f"a{k}" for k in range(10)])[0], 0.0, 1.0, most=99)
+    (exact,) = [one for one in whole if one.low < 0.31 < one.high]
+    assert (here.action, here.low, here.high) == (exact.action, pytest.approx(exact.low), pytest.approx(exact.high))

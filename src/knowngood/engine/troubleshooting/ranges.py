@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from knowngood.engine.troubleshooting.belief import Finding, believe
-from knowngood.engine.troubleshooting.moves import Action, price, remaining, start
+from knowngood.engine.troubleshooting.moves import Action, Kind, remaining
 from knowngood.engine.troubleshooting.numbers import Number
 from knowngood.engine.troubleshooting.policy import Policy
 from knowngood.engine.troubleshooting.problem import Problem
@@ -114,23 +114,33 @@ def _range(number: Number, action: Action, findings: Sequence[Finding], most: in
     ends = [at(number.low), at(number.high)]
 
     def solve(value: float) -> Best:
-        problem, _ = at(value)
+        problem, explained = at(value)
         policy = Policy(problem)
         best = policy.next()
-        word = " ".join((best.kind, *best.keys))
+        word = _word(best)
         actions[word] = best
         tree = grow(problem, policy.next)
-        losses.append(_loss(policy, action))
-        return Best(word, *(cost_elsewhere(tree, end) * share for end, share in ends))
+        dearer = _dearer(policy)
+        losses.append(dearer[action])
+        rivals = {_word(one): (policy.cost + more) * explained for one, more in dearer.items() if one != best}
+        low, high = (cost_elsewhere(tree, end) * share for end, share in ends)
+        return Best(word, low, high, rivals)
 
-    spans = scan(solve, number.low, number.high, most=most)
+    spans = scan(solve, number.low, number.high, most=most, around=number.value)
     stretches = tuple(Stretch(actions[one.action], one.low, one.high, one.proved) for one in spans)
     return Range(number, action, stretches, max(losses))
 
 
-def _loss(policy: Policy, action: Action) -> float:
-    """What it costs to do this next, and all after it as well as can be, beyond the best."""
-    costs = {choice.action: choice.cost - policy.cost for choice in policy.choices()}
-    if action in costs:
-        return max(0.0, costs[action])
-    return policy.problem.cost(price(policy.problem, start(policy.problem), action))  # a test that tells nothing there
+def _word(action: Action) -> str:
+    return " ".join((action.kind, *action.keys))
+
+
+def _dearer(policy: Policy) -> dict[Action, float]:
+    """Return for each action what it costs to do it next, and all after it as well as can be, beyond the best."""
+    problem = policy.problem
+    found = {choice.action: max(0.0, choice.cost - policy.cost) for choice in policy.choices()}
+    for test in problem.tests:
+        action = Action(Kind.TEST, (test.key,))
+        if test.safe and action not in found:  # it tells nothing there, and is paid for nothing
+            found[action] = problem.cost(problem.own_price(test))
+    return found

@@ -1,8 +1,10 @@
 """Over which stretches of one number an action is the best to begin with: exact, with no grid to fall through."""
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 
 # Two costs are the same when they agree to this share; a lattice adds some thousand numbers.
 SAME = 1e-9
@@ -16,11 +18,14 @@ class Best:
         action: Key of what it does first.
         at_low: Its cost where the scan begins. [money]
         at_high: Its cost where the scan ends. [money]
+        rivals: What it costs at this place to begin with each other action and go on as well as can be, all of them;
+            None when that is not known. [money]
     """
 
     action: str
     at_low: float
     at_high: float
+    rivals: Mapping[str, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -51,18 +56,23 @@ class _Place:
         return self.best.at_low + (self.best.at_high - self.best.at_low) * at
 
 
-def scan(solve: Callable[[float], Best], low: float, high: float, *, most: int) -> tuple[Span, ...]:
+def scan(
+    solve: Callable[[float], Best], low: float, high: float, *, most: int, around: float | None = None
+) -> tuple[Span, ...]:
     """Return which action is the best to begin with, from one end to the other, however often it changes.
 
     The number may be any that a policy's cost is straight in: a chance, a price, a rate. The lowest of straight lines
     is concave, so a policy that is best at two places is best between them. Where the policies of two places cross
-    lower than what is best there, that is a third one, and both halves are looked at in the same way.
+    lower than what is best there, that is a third one, and both halves are looked at in the same way. Two policies that
+    begin alike need no look between them when every rival, which is concave too, is dearer even on the straight line
+    between its costs at both places.
 
     Args:
         solve: The best policy at one place.
         low: Where to begin.
         high: Where to end.
         most: How often to solve at the most, at least the two ends; what is left then is not `proved`.
+        around: Where it matters most: solved too, and what is near it is looked at first.
 
     Raises:
         ValueError: The ends the wrong way round, or no room for them.
@@ -80,23 +90,23 @@ def scan(solve: Callable[[float], Best], low: float, high: float, *, most: int) 
     """
     if not (math.isfinite(low) and low < high < math.inf):
         raise ValueError(f"from {low:g} to {high:g}; the lower end comes first, and both are numbers.")
-    if most < 2:
-        raise ValueError(f"{most} times to solve; both ends take two.")
+    inner = [] if around is None or not low < around < high else [(around - low) / (high - low)]
+    if most < 2 + len(inner):
+        raise ValueError(f"{most} times to solve; both ends and what lies between take {2 + len(inner)}.")
     place = _Solver(solve, low, high, most)
-    found: list[Span] = []
-    waiting = [(place(0.0), place(1.0))]
+    places = [place(at) for at in (0.0, *inner, 1.0)]
+    found, waiting = list[Span](), [_Gap(begin, end, inner) for begin, end in pairwise(places)]
     while waiting:
-        begin, end = waiting.pop()
-        between = _settled(begin, end)
-        if between is None:
-            if place.left:
-                middle = place(_crossing(begin, end))
-                waiting += [(middle, end), (begin, middle)]
-                continue
-            between = [Span(begin.best.action, begin.at, _crossing(begin, end), proved=False),
-                       Span(end.best.action, _crossing(begin, end), end.at, proved=False)]  # fmt: skip
-        found += between
+        waiting.sort(key=lambda gap: gap.order)
+        gap = waiting.pop(0)
+        settled = gap.settled()
+        if settled is None and place.left:
+            middle = place(gap.crossing)
+            waiting += [_Gap(gap.begin, middle, inner), _Gap(middle, gap.end, inner)]
+        else:
+            found += gap.guessed() if settled is None else settled
     width = high - low
+    found.sort(key=lambda span: span.low)
     return _joined(Span(one.action, low + width * one.low, low + width * one.high, one.proved) for one in found)
 
 
@@ -115,21 +125,53 @@ def _same(one: float, other: float) -> bool:
     return math.isclose(one, other, rel_tol=SAME, abs_tol=SAME)
 
 
-def _crossing(begin: _Place, end: _Place) -> float:
-    """Where the policies of two places cost the same; each is the cheaper at its own."""
-    ahead = end.cost(begin.at) - begin.cost(begin.at)
-    behind = begin.cost(end.at) - end.cost(end.at)
-    return begin.at + (end.at - begin.at) * (ahead / (ahead + behind) if ahead + behind > 0.0 else 0.5)
+@dataclass(frozen=True)
+class _Gap:
+    """What lies between two places that were solved."""
 
+    begin: _Place
+    end: _Place
+    around: Sequence[float]
 
-def _settled(begin: _Place, end: _Place) -> list[Span] | None:
-    """Return what is best between two places, when one of their policies is as good at the other's."""
-    if end.at <= begin.at:
-        return []
-    for keeps, other in ((begin, end), (end, begin)):
-        if _same(keeps.cost(other.at), other.cost(other.at)):
-            return [Span(keeps.best.action, begin.at, end.at)]
-    return None
+    @property
+    def order(self) -> tuple[bool, float, float]:
+        """Where the action changes comes first, then what is near to where it matters."""
+        away = min((max(self.begin.at - one, one - self.end.at) for one in self.around), default=0.0)
+        return self.begin.best.action == self.end.best.action, away, self.begin.at
+
+    @cached_property
+    def crossing(self) -> float:
+        """Where the policies of both places cost the same; each is the cheaper at its own."""
+        ahead = self.end.cost(self.begin.at) - self.begin.cost(self.begin.at)
+        behind = self.begin.cost(self.end.at) - self.end.cost(self.end.at)
+        share = ahead / (ahead + behind) if ahead + behind > 0.0 else 0.5
+        return self.begin.at + (self.end.at - self.begin.at) * share
+
+    def settled(self) -> list[Span] | None:
+        """Return what is best between, when one of the policies is as good at the other's place, or no rival is."""
+        begin, end = self.begin, self.end
+        if end.at <= begin.at:
+            return []
+        for keeps, other in ((begin, end), (end, begin)):
+            if _same(keeps.cost(other.at), other.cost(other.at)):
+                return [Span(keeps.best.action, begin.at, end.at)]
+        if begin.best.action == end.best.action and self._no_rival():
+            return [Span(begin.best.action, begin.at, end.at)]
+        return None
+
+    def guessed(self) -> list[Span]:
+        """Return what is likely between, not proved."""
+        return [Span(self.begin.best.action, self.begin.at, self.crossing, proved=False),
+                Span(self.end.best.action, self.crossing, self.end.at, proved=False)]  # fmt: skip
+
+    def _no_rival(self) -> bool:
+        """Tell whether all rivals are dearer even where the two policies are dearest, at their crossing."""
+        one, other = self.begin.best.rivals, self.end.best.rivals
+        if one is None or other is None or one.keys() != other.keys():
+            return False
+        share = (self.crossing - self.begin.at) / (self.end.at - self.begin.at)
+        peak = self.begin.cost(self.crossing)
+        return all(one[key] + (other[key] - one[key]) * share >= peak * (1.0 - SAME) for key in one)
 
 
 def _joined(spans: Iterable[Span]) -> tuple[Span, ...]:
