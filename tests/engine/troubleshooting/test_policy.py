@@ -102,10 +102,14 @@ def test_repairs_behind_a_cover_wait_for_those_in_the_open():
     assert Policy(BEHIND).next() == Action(Kind.REPAIR, ("b",))
 
 
-def test_behind_a_cover_that_must_be_closed_for_the_road_test_several_are_done_at_once():
+def test_behind_a_cover_that_must_be_closed_for_the_road_test_several_are_done_at_once(rounds):
     closed = tuple(replace(repair, needs_closed_check=repair.key in "xyz") for repair in BEHIND.repairs)
     problem = replace(BEHIND, repairs=closed)
-    assert Policy(problem).next(State(tried=frozenset("ab"))) == Action(Kind.REPAIR, ("x", "y", "z"))
+    policy = Policy(problem)
+    assert policy.next(State(tried=frozenset("ab"))) == Action(Kind.REPAIR, ("x", "y", "z"))
+    assert policy.cost == pytest.approx(30.0 + 0.75 * 40.0 + 0.45 * (45.0 + 8.0 + 6.0 + 5.0))
+    paid = simulate(problem, policy.next, rounds=rounds(2000), seed=1)
+    assert abs(paid.mean() - policy.cost) <= 4.0 * paid.std() / np.sqrt(len(paid))
 
 
 @given(problems())
