@@ -1,10 +1,11 @@
-"""Write the pages of docs/ that are made: validation.md from the tests, how-a-reading-is-judged.md from the program."""
+"""Write the pages of docs/ that are made: validation.md from the tests, the two on how things are worked out."""
 
 import re
 import subprocess
 import sys
 from pathlib import Path
 
+import fluids_page
 import reading_page
 
 DOCS = Path(__file__).parent
@@ -19,12 +20,12 @@ LISTED_NOTHING_RUN = 5  # pytest's code when it was asked to list and so ran no 
 
 
 def main() -> None:
-    """Write both pages and the pictures."""
+    """Write the pages and their pictures."""
     (DOCS / "validation.md").write_text(validation(), encoding="utf-8")
-    made = reading_page.page(DOCS)
-    (DOCS / f"{reading_page.NAME}.md").write_text(made.text, encoding="utf-8")
-    for name, svg in made.pictures.items():
-        (DOCS / "pictures" / name).write_text(svg, encoding="utf-8")
+    for made in (reading_page.page(DOCS), fluids_page.page(DOCS)):
+        (DOCS / f"{made.name}.md").write_text(made.text, encoding="utf-8")
+        for name, svg in made.pictures.items():
+            (DOCS / "pictures" / name).write_text(svg, encoding="utf-8")
 
 
 def validation() -> str:

@@ -2,11 +2,13 @@
 
 import shlex
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from statistics import NormalDist
-from string import Template
+
+from parts import Page, made, table
+from parts import percent as _percent
 
 from knowngood.acts.history import History, Read
 from knowngood.acts.judging import Judged, event_data, judge_typed
@@ -31,7 +33,7 @@ from knowngood.engine.measurement.sensors import BETA_HALF_K, BETA_K, SENSOR_SHA
 from knowngood.engine.measurement.wear import Dated, wear_line
 from knowngood.quantities.known import GROUPS
 from knowngood.quantities.model import Quantity
-from knowngood.report.picture import band_and_hump, standalone
+from knowngood.report.picture import band_and_hump
 from knowngood.report.views import picture_of
 from knowngood.report.wear_picture import wear_picture
 from knowngood.units import Kind
@@ -57,14 +59,6 @@ PAD = {"quantity": "pad_thickness", "limits": "min 3 mm", "meter": "0 % + 2 digi
 LABELS = {"limits": "limits", "read": "read", "zero": "probes touching", "part": "the part at", "meter": "meter"}
 
 
-@dataclass(frozen=True)
-class Page:
-    """The page's text, and its pictures by file name."""
-
-    text: str
-    pictures: Mapping[str, str]
-
-
 def page(docs: Path) -> Page:
     """The page as the program makes it now.
 
@@ -79,8 +73,7 @@ def page(docs: Path) -> Page:
     words |= _words(judged) | {"wear_alt": worn.words, "wear_says": worn.words, "wear_typed": _pads()}
     drawn = {file: band_and_hump(picture_of(event_data(judged[name]))) for name, file in _FILES.items()}
     drawn["wear.svg"] = wear_picture(worn)
-    template = Template((docs / f"{NAME}.template.md").read_text(encoding="utf-8"))
-    return Page(template.substitute(words), {file: _alone(svg) for file, svg in drawn.items()})
+    return made(docs, NAME, words, drawn)
 
 
 _CASES = {
@@ -97,15 +90,6 @@ _FILES = {
     "shared": "cylinders-one-gauge.svg",
     "apart": "cylinders-two-gauges.svg",
 }
-
-
-def _alone(svg: str) -> str:
-    """A picture as a file of its own: with its colours, a size, and paper behind it, for pages that are dark."""
-    own = standalone(svg)
-    size = own.split('viewBox="0 0 ', 1)[1].split('"', 1)[0].split()
-    own = own.replace("<svg ", f'<svg width="{size[0]}" height="{size[1]}" ', 1)
-    paper = "<style>text{font-family:'Atkinson Hyperlegible Next',system-ui,sans-serif}</style>"
-    return own.replace("</style>", f'</style>{paper}<rect width="100%" height="100%" fill="#fff"/>', 1) + "\n"
 
 
 def _two_gauges(shared: Judged) -> Judged:
@@ -145,10 +129,6 @@ def _case(name: str, judged: Judged) -> dict[str, str]:
     }
 
 
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
-
-
 def _words(judged: Mapping[str, Judged]) -> dict[str, str]:
     clear = Confidence().probability
     random = judged["random"].judgement.difference_said
@@ -172,20 +152,15 @@ def _words(judged: Mapping[str, Judged]) -> dict[str, str]:
     }
 
 
-def _table(head: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
-    lines = [head, ("---",) * len(head), *rows]
-    return "\n".join(f"| {' | '.join(line)} |" for line in lines)
-
-
 def _rows(judged: Judged) -> str:
     """Where the doubt comes from, the largest first."""
     rows = [(row.says, f"{abs(row.contribution):.2g} {judged.unit}") for row in judged.estimate.budget]
     total = ("**all together**", f"**{judged.estimate.standard_uncertainty:.2g} {judged.unit}**")
-    return _table(("what could be wrong", "standard uncertainty"), [*rows, total])
+    return table(("what could be wrong", "standard uncertainty"), [*rows, total])
 
 
 def _settle(judged: Judged) -> str:
-    return _table(
+    return table(
         ("what to do", "minutes", "chance of a clear answer", "then known to"),
         [
             (one.remedy, f"{one.minutes:g}", _percent(one.probability), left_words(vars(one), judged.unit)[5:])
@@ -222,7 +197,7 @@ def _assumed() -> str:
         ("emissivity of a surface that is not bare metal",
          f"{surface.emissivity - surface.half_width:.2f} to {surface.emissivity + surface.half_width:.2f}"),
     ]  # fmt: skip
-    return _table(("not stated", "taken"), rows)
+    return table(("not stated", "taken"), rows)
 
 
 def _rules() -> str:
@@ -230,7 +205,7 @@ def _rules() -> str:
     for rule in ("usual", "safety", "100 30", "30 100"):
         found = judge_typed({**DOUBT, "rule": rule}, reading_id="page")
         rows.append((f"`{rule}`", found.judgement.verdict.value, found.sentence))
-    return _table(("rule", "answer", "what is said"), rows)
+    return table(("rule", "answer", "what is said"), rows)
 
 
 def _group(title: str, quantities: tuple[Quantity, ...]) -> str:

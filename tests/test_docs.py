@@ -1,25 +1,55 @@
-"""The page on judging is what the program makes of it now."""
+"""The pages on how things are worked out are what the program makes of them now."""
 
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 
-DOCS = Path(__file__).parent.parent / "docs"
+from knowngood import cli
+
+ROOT = Path(__file__).parent.parent
+DOCS = ROOT / "docs"
+NAMES = ("reading_page", "fluids_page")
 
 
-@pytest.fixture
-def made(monkeypatch):
-    monkeypatch.syspath_prepend(str(DOCS))
-    import reading_page
+@pytest.fixture(scope="module")
+def pages():
+    """Each page as it is made now, by the name of its module."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.syspath_prepend(str(DOCS))
+        import fluids_page
+        import reading_page
 
-    return reading_page.page(DOCS)
+        yield {one.__name__: one.page(DOCS) for one in (reading_page, fluids_page)}
 
 
-def test_the_page_and_its_pictures_are_as_the_program_makes_them(made):
-    kept = (DOCS / "how-a-reading-is-judged.md").read_text(encoding="utf-8")
-    assert made.text == kept, "docs/how-a-reading-is-judged.md is old: run ./dev docs."
-    assert {path.name for path in (DOCS / "pictures").glob("*.svg")} == set(made.pictures)
-    for name, svg in made.pictures.items():
+@pytest.mark.parametrize("name", NAMES)
+def test_a_page_and_its_pictures_are_as_the_program_makes_them(pages, name):
+    made = pages[name]
+    kept = (DOCS / f"{made.name}.md").read_text(encoding="utf-8")
+    assert made.text == kept, f"docs/{made.name}.md is old: run ./dev docs."
+    for file, svg in made.pictures.items():
         ElementTree.fromstring(svg)
-        assert f"(pictures/{name})" in made.text
+        assert f"(pictures/{file})" in made.text
+        assert svg == (DOCS / "pictures" / file).read_text(encoding="utf-8"), f"{file} is old: run ./dev docs."
+
+
+def test_no_picture_is_left_over(pages):
+    drawn = [file for made in pages.values() for file in made.pictures]
+    assert sorted(drawn) == sorted(path.name for path in (DOCS / "pictures").glob("*.svg"))
+
+
+def test_the_terminals_commands_on_fluids_work_as_they_stand(pages, monkeypatch, capsys):
+    import fluids_example
+    import parts
+
+    text = pages["fluids_page"].text
+    commands = [one.partition("\n\n")[0] for one in text.split("\n    ./dev run ")[1:]]
+    assert sorted(one.split()[0] for one in commands) == ["fluids", "window", "window"]
+    monkeypatch.chdir(ROOT)
+    with fluids_example.garage() as (_, folder):
+        monkeypatch.setattr("knowngood.acts.garage.default_folder", lambda: folder)
+        for one in commands:
+            assert cli.main(parts.arguments(f"./dev run {one}")) == cli.DONE
+            printed = capsys.readouterr().out.splitlines()
+            assert "\n".join(f"    {line}".rstrip() for line in printed) in text

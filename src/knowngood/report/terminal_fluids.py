@@ -17,21 +17,21 @@ def warming(told: Warming, notes: Sequence[str] = ()) -> str:
     edges = (("Opens", found.opens), ("Closes", found.closes))
     lines += [_edge(word, one) for word, one in edges if one.p10 is not None]
     if found.read_again_s is not None:
-        lines.append(f"Read it again {_clock(found.read_again_s)} after the last reading.")
+        lines.append(f"Read it again {clock(found.read_again_s)} after the last reading.")
     return "\n".join([*lines, *told.further, *notes])
 
 
 def _edge(word: str, one: Instants) -> str:
     """An edge 4 times out of 5, in minutes and seconds after the last reading."""
-    ends = [_clock(end) if end is not None else "never" for end in (one.p10, one.p50, one.p90)]
+    ends = [clock(end) if end is not None else "never" for end in (one.p10, one.p50, one.p90)]
     return f"{word} {ends[0]} to {ends[2]} after it, 4 times out of 5; as likely before as after {ends[1]}."
 
 
-def _clock(seconds: float) -> str:
+def clock(seconds: float) -> str:
     """Minutes and seconds.
 
     Example:
-        >>> _clock(204.8)
+        >>> clock(204.8)
         '3:25 min'
     """
     whole = round(seconds)
