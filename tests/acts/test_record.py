@@ -172,7 +172,9 @@ def test_only_the_chosen_scope_asks_the_manual(garage):
 
 def test_a_sheet_that_the_library_lacks_is_said(garage):
     words = refusal(garage, "job_opened", stream="job/third", vehicle="tavrick", library="nope")
-    assert words == {"library": 'Not to be had: the library has no sheet "nope"; it has automatic_gearbox, runs_hot.'}
+    assert words == {
+        "library": 'Not to be had: the library has no sheet "nope"; it has automatic_gearbox, battery_drain, runs_hot.'
+    }
 
 
 def test_a_doubtful_reading_rules_nothing_out_and_holds_nobody_up(garage):

@@ -65,6 +65,8 @@ def _random_step(rng, own, ids):
     if rng.random() < 0.3:
         outcome = rng.choice(["within", "out", "cant_tell"])
         step["when"] = rng.choice([{"limit": "coil", "is": outcome}, {"decided": "part", "is": rng.choice("ab")}])
+    if rng.random() < 0.2:
+        step["read"] = ["coil"]
     if rng.random() < 0.3:
         step["decide"] = {"id": "part", "question": "?", "choices": {"a": "A", "b": "B"}}
     return step

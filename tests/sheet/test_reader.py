@@ -214,4 +214,4 @@ def test_every_library_sheet_fits_the_schema_and_is_long_enough():
         sheet = read(library.text(one.id), file=f"{one.id}.yaml").sheet
         assert isinstance(sheet, Sheet)
         assert len(sheet.steps) >= 35
-    assert [one.id for one in library.sheets()] == ["automatic_gearbox", "runs_hot"]
+    assert [one.id for one in library.sheets()] == ["automatic_gearbox", "battery_drain", "runs_hot"]

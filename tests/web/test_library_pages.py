@@ -9,7 +9,7 @@ from knowngood.acts.record import take
 
 JOB = "job/gearbox"
 PAGES = ("why", "kit", "fluids", "bolts", "book", "start", "now", "steps", "readings", "more")
-READ = {"tilt_along": "0.1 deg", "tilt_across": "0.1 deg", "pan_warmth": "33 °C"}
+READ = {"tilt_along": "0.1 deg", "tilt_across": "0.1 deg", "pan_warmth": "33 °C", "solenoid_coil": "13.4 ohm"}
 CHOSEN = {"fluid_look": "dark", "debris": "fuzz", "overflow": "ran"}
 
 

@@ -87,12 +87,13 @@ def start(sheet: Sheet, progress: Progress) -> Run:
     facts = replay(texts(sheet.start), (action(sheet.step(one)) for one in done))
     standing: dict[str, Standing] = {}
     finished = {step.id for step in sheet.steps if done.count(step.id) >= step.repeat}
-    satisfied = finished | {step.id for step in sheet.steps if _holds_nobody_up(step, progress)}
+    idle = _idle(sheet, progress)
+    satisfied = finished | set(idle)
     for step_id in progress.order:
         step = sheet.step(step_id)
         if step_id in finished:
             standing[step_id] = Standing.DONE
-        elif (how := _when(step, progress)) is not Standing.LATER:
+        elif (how := idle.get(step_id, _when(step, progress))) is not Standing.LATER:
             standing[step_id] = how
         elif step_id in progress.put_off:
             standing[step_id] = Standing.PUT_OFF
@@ -126,10 +127,38 @@ def _when(step: Step, progress: Progress) -> Standing:
     return Standing.WAITING if found in (None, Outcome.CANT_TELL) else Standing.RULED_OUT
 
 
-def _holds_nobody_up(step: Step, progress: Progress) -> bool:
-    """Ruled out, or waiting for a reading that was taken and stayed in doubt: can't tell never blocks."""
-    how = _when(step, progress)
-    return how is Standing.RULED_OUT or (how is Standing.WAITING and _found(step, progress) is not None)
+def _idle(sheet: Sheet, progress: Progress) -> dict[str, Standing]:
+    """Steps that hold nobody up, and how they stand.
+
+    They are ruled out, or wait for a reading that was taken and stayed in doubt: can't tell never blocks. So do those
+    that wait for what only such steps would find.
+    """
+    found = {step.id: _found(step, progress) for step in sheet.steps}
+    stands = {step.id: _when(step, progress) for step in sheet.steps}
+    idle: dict[str, Standing] = {}
+    idle |= {one: how for one, how in stands.items() if how is not Standing.LATER and found[one] is not None}
+    planned = [sheet.step(one) for one in progress.order]
+    open_ = [step for step in planned if step.when and found[step.id] is None]
+    while True:
+        more: dict[str, Standing] = {}
+        for step in open_:
+            finders = [one.id for one in planned if one is not step and _finds(one, step)]
+            if step.id not in idle and finders and all(one in idle for one in finders):
+                doubtful = any(idle[one] is Standing.WAITING for one in finders)
+                more[step.id] = Standing.WAITING if doubtful else Standing.RULED_OUT
+        if not more:
+            return idle
+        idle |= more
+
+
+def _finds(step: Step, waiting: Step) -> bool:
+    """Would the step find what the other one waits for?"""
+    match waiting.when:
+        case WhenLimit(limit=limit):
+            return limit in step.read
+        case WhenDecided(decided=decision):
+            return step.decide is not None and step.decide.id == decision
+    return False
 
 
 def blocked_by(run: Run, step: Step) -> list[str]:

@@ -39,6 +39,25 @@ function factsAfter(start, steps) {
   return facts;
 }
 
+// Steps that are not needed, or wait for a reading that was taken and stayed in doubt; and those that wait for what
+// only such steps would find. A reading that nobody took holds up who waits for it.
+function holdingNobodyUp({ steps }, found, decided, outcome, chance) {
+  const idle = new Map();
+  for (const step of steps) if (chance(step) !== "later" && outcome(step) !== undefined) idle.set(step.id, chance(step));
+  const heard = ({ limit, decided: decision }) => (limit ? limit in found : decision in decided);
+  const finds = (one, { limit, decided: decision }) => (limit ? one.read.includes(limit) : one.decide === decision);
+  for (let before = -1; before < idle.size;) {
+    before = idle.size;
+    for (const step of steps) {
+      if (!step.when || idle.has(step.id) || heard(step.when)) continue;
+      const finders = steps.filter((one) => one !== step && finds(one, step.when)).map((one) => idle.get(one.id));
+      if (!finders.length || finders.includes(undefined)) continue;
+      idle.set(step.id, finders.includes("waits for a finding") ? "waits for a finding" : "not needed");
+    }
+  }
+  return idle;
+}
+
 // Returns {now, standing: {step id: how}, facts: Set}.
 export function stand(run, { done, put_off, found, decided }) {
   const steps = new Map(run.steps.map((step) => [step.id, step]));
@@ -49,16 +68,13 @@ export function stand(run, { done, put_off, found, decided }) {
     if (!step.when || outcome(step) === step.when.is) return "later";
     return [undefined, "cant_tell"].includes(outcome(step)) ? "waits for a finding" : "not needed";
   };
-  // A reading that stays in doubt holds nobody up; one that nobody took does.
-  const passed = (id) => {
-    const step = steps.get(id);
-    return !step || finished(step) || chance(step) === "not needed" || (chance(step) !== "later" && outcome(step) !== undefined);
-  };
+  const idle = holdingNobodyUp(run, found, decided, outcome, chance);
+  const passed = (id) => !steps.has(id) || finished(steps.get(id)) || idle.has(id);
   const ready = (step) => step.needs.every((need) => meets(need, facts)) && step.after.every(passed);
   const standing = {};
   let now = null;
   for (const step of run.steps) {
-    let how = finished(step) ? "done" : chance(step);
+    let how = finished(step) ? "done" : idle.get(step.id) ?? chance(step);
     if (how === "later" && step.id in put_off) how = "put off";
     if (how === "later" && now === null && ready(step)) [how, now] = ["now", step.id];
     standing[step.id] = how;
