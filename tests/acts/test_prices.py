@@ -1,10 +1,11 @@
 """What things cost: stated, stated anew, taken back, and asked for."""
 
 import pytest
+from tests.acts.suspect_sheets import NO_START, job_of, sheet_of
 from tests.acts.toolboxes import boxed
 
-from knowngood.acts.prices import cans_of, price_of_instrument, prices_words
-from knowngood.acts.prices_stated import PRICED
+from knowngood.acts.prices import Prices, cans_of, price_of_instrument, prices_of, prices_words
+from knowngood.acts.prices_stated import PRICED, can_be_priced
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Fluid
 
@@ -77,7 +78,6 @@ FROM_ZERO = '"{}" is not a price that a part can have. Write it from 0 up, such 
         (OIL, "15", "0", "pack", '"0 L" is no can. Write what one holds, above zero, such as 1 L.'),
         (OIL, "15", "-1 L", "pack", '"-1 L" is no can. Write what one holds, above zero, such as 1 L.'),
         ("", "15", "", "what", "Nothing is written here. Write what the price is for."),
-        ("engine", "15", "", "what", '"engine" is nothing that has a price here. Choose an instrument or a fluid.'),
     ],
 )
 def test_what_cannot_be_used_is_told_at_its_field(what, amount, pack, field, says):
@@ -90,3 +90,34 @@ def test_a_weight_is_no_size_of_a_can():
     with pytest.raises(Refused) as refused:
         boxed(stated(OIL, "15", "1 kg"))
     assert list(refused.value.problems) == ["pack"]
+
+
+def test_parts_of_open_jobs_and_an_hour_can_have_one(tmp_path):
+    kept = job_of(tmp_path, NO_START)
+    sheet = sheet_of(NO_START)
+    assert prices_of(kept.garage.toolbox(), sheet) == Prices({}, None)
+    kept.add("price_stated", "toolbox", what="part:no_start.relay", amount="12,50")
+    kept.add("price_stated", "toolbox", what="hour", amount="20")
+    kept.add("price_stated", "toolbox", what="hour", amount="25")
+    assert prices_of(kept.garage.toolbox(), sheet) == Prices({"relay": 12.5}, 25.0)
+    assert prices_words(kept.garage.toolbox()) == ["An hour of your own time: 25", "Relay: 12.50"]
+
+
+def test_what_nothing_is_called_has_no_price(tmp_path):
+    kept = job_of(tmp_path, NO_START)
+    for what in ("engine", "part:no_start.hose", "part:other.relay"):
+        with pytest.raises(Refused) as refused:
+            kept.add("price_stated", "toolbox", what=what, amount="15")
+        assert refused.value.problems == {
+            "what": f'"{what}" is nothing that has a price here. '
+            "Choose a part of an open job, an hour of your own, an instrument or a fluid."
+        }
+
+
+def test_parts_of_a_finished_job_are_not_asked_for(tmp_path):
+    kept = job_of(tmp_path, NO_START)
+    assert can_be_priced(kept.garage)["part:no_start.relay"] == "Relay"
+    for kind in ("started", *(f"step_done {step}" for step in ("tray_off", "swap", "tray_on")), "finished"):
+        name, _, step = kind.partition(" ")
+        kept.add(name, **({"step": step} if step else {}))
+    assert "part:no_start.relay" not in can_be_priced(kept.garage)

@@ -53,6 +53,9 @@ class Prices:
     hour: float | None = None
 
 
+NO_PRICES = Prices()
+
+
 def part_key(sheet_id: str, part: str) -> str:
     """Return the name under which the price of a part of a sheet is kept.
 

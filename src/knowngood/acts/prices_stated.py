@@ -5,36 +5,50 @@ from typing import Any
 
 from knowngood import units
 from knowngood.acts.entries import Entry
-from knowngood.acts.prices import FLUID, INSTRUMENT
+from knowngood.acts.garage import Garage
+from knowngood.acts.prices import FLUID, HOUR, INSTRUMENT, part_key
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fluid
 
-# What a price can be stated for, and what pages call it.
+# What a price can be stated for in any garage, and what pages call it.
 PRICED: Mapping[str, str] = {
+    HOUR: "An hour of your own time",
     **{f"{INSTRUMENT}{key}": preset.title for key, preset in PRESETS.items()},
     **{f"{FLUID}{fluid.value}": fluid.value.capitalize() for fluid in Fluid},
 }
 MOST = 1e6
 
 
-def stated_data(entry: Entry) -> dict[str, Any]:
+def can_be_priced(garage: Garage) -> dict[str, str]:
+    """Return what a price can be stated for, and what pages call it: the parts of open jobs first."""
+    parts = {
+        part_key(job.sheet.id, key): part.name
+        for job in garage.jobs().values()
+        if job.state.finished is None
+        for key, part in job.sheet.parts.items()
+    }
+    return {**parts, **PRICED}
+
+
+def stated_data(garage: Garage, entry: Entry) -> dict[str, Any]:
     """What the toolbox keeps of a price.
 
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
     what = entry.needed("what", "what the price is for")
-    if what not in PRICED:
-        raise Refused({"what": f'"{what}" is nothing that has a price here. Choose an instrument or a fluid.'})
-    pack = units.completed(entry.text("pack"), "L") or None
-    return {"what": what, "words": PRICED[what], "pack": pack, "litre": _litre(what, pack), "amount": paid(entry)}
+    known = PRICED if what in PRICED else can_be_priced(garage)
+    if what not in known:
+        words = "Choose a part of an open job, an hour of your own, an instrument or a fluid."
+        raise Refused({"what": f'"{what}" is nothing that has a price here. {words}'})
+    pack, title = units.completed(entry.text("pack"), "L") or None, known[what]
+    return {"what": what, "words": title, "pack": pack, "litre": _litre(what, pack, title), "amount": paid(entry)}
 
 
-def _litre(what: str, pack: str | None) -> float | None:
+def _litre(what: str, pack: str | None, title: str) -> float | None:
     if not what.startswith(FLUID):
         if pack:
-            title = PRICED[what]
             raise Refused({"pack": f'"{pack}" is the size of a can, and "{title}" is no fluid. Empty this field.'})
         return None
     if pack is None:

@@ -79,8 +79,8 @@ def _tool_added(_: Garage, entry: Entry) -> list[Draft]:
     return [Draft("tool_added", {"name": entry.needed("name", "what it is, such as two axle stands")})]
 
 
-def _price_stated(_: Garage, entry: Entry) -> list[Draft]:
-    return [Draft("price_stated", stated_data(entry))]
+def _price_stated(garage: Garage, entry: Entry) -> list[Draft]:
+    return [Draft("price_stated", stated_data(garage, entry))]
 
 
 def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:

@@ -1,11 +1,10 @@
 """What could be wrong in a job: each suspect before and after what was found, and which finding moved it how far."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import Prices, prices_of
+from knowngood.acts.prices import NO_PRICES, Prices, prices_of
 from knowngood.acts.run import Standing
 from knowngood.acts.suspects_found import Found, counted, finding_of, findings_of, helped
 from knowngood.acts.suspects_problem import HOUR_OURS, Anyway, problem_of, unpriced
@@ -13,9 +12,6 @@ from knowngood.engine.troubleshooting.belief import Moved, believe, moved
 from knowngood.engine.troubleshooting.moves import remaining
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.sheet.model import Sheet
-
-# Ours: a finding that speaks less than 11 to 10 for or against a suspect is told as saying nothing of it.
-SPEAKS = 1.1
 
 
 @dataclass(frozen=True)
@@ -86,12 +82,22 @@ class Suspected:
         return tuple(sorted(self.suspects, key=lambda one: -one.after))
 
 
-def suspected(garage: Garage, job: Job) -> Suspected | None:
+def suspected(
+    garage: Garage,
+    job: Job,
+    further: Sequence[tuple[str, str]] = (),
+    *,
+    rate_per_hour: float | None = None,
+    quote: float | None = None,
+) -> Suspected | None:
     """Return what could be wrong in a job by now; None when its sheet names no suspects.
 
     Args:
         garage: Whose prices count.
         job: The job.
+        further: Findings beside those of the job, as for `suspected_of`; they stand for older ones of the same test.
+        rate_per_hour: What an hour of the person is worth to them, in place of what was stated. [money/h]
+        quote: What the shop asks, in place of the job's own. [money]
 
     Raises:
         ValueError: Findings that no suspect allows together; the sentence says what to take back.
@@ -99,18 +105,24 @@ def suspected(garage: Garage, job: Job) -> Suspected | None:
     sheet = job.sheet
     if not sheet.suspects:
         return None
-    prices, anyway = prices_of(garage.toolbox(), sheet), anyway_of(job)
-    problem = problem_of(sheet, prices=prices, quote=job.quote, anyway=anyway)
+    prices = _with_rate(prices_of(garage.toolbox(), sheet), rate_per_hour)
+    asked = job.quote if quote is None else quote
+    anyway = anyway_of(job)
+    problem = problem_of(sheet, prices=prices, quote=asked, anyway=anyway)
+    typed = _typed(problem, further)
+    standing = [one for one in findings_of(job, problem) if one.key not in {each.key for each in typed}]
     mended = problem.repair_of.get(helped(job) or "")
-    gone_by = mended.name if mended else None
-    return _put_together(sheet, problem, findings_of(job, problem), prices, gone_by=gone_by)
+    return _put_together(
+        sheet, problem, counted(sheet, [*standing, *typed]),
+        unpriced=unpriced(sheet, prices, anyway), assumed=_assumed(prices), gone_by=mended.name if mended else None,
+    )  # fmt: skip
 
 
 def suspected_of(
     sheet: Sheet,
     findings: Sequence[tuple[str, str]] = (),
     *,
-    prices: Prices | None = None,
+    prices: Prices = NO_PRICES,
     rate_per_hour: float | None = None,
     quote: float | None = None,
 ) -> Suspected:
@@ -124,13 +136,21 @@ def suspected_of(
         quote: What the shop asks. [money]
 
     Raises:
-        ValueError: A test or an outcome that nobody defined, one twice, or findings that no suspect allows together.
+        ValueError: No suspect, a test or an outcome that nobody defined, one twice, or findings that no suspect allows
+            together.
     """
-    problem = problem_of(sheet, prices=prices, rate_per_hour=rate_per_hour, quote=quote)
-    found = [Found(key, outcome, finding_of(problem, key, outcome)) for key, outcome in findings]
-    return _put_together(
-        sheet, problem, counted(sheet, found), prices or Prices(), rate_stated=rate_per_hour is not None
-    )
+    known = _with_rate(prices, rate_per_hour)
+    problem = problem_of(sheet, prices=known, quote=quote)
+    found = counted(sheet, _typed(problem, findings))
+    return _put_together(sheet, problem, found, unpriced=unpriced(sheet, known), assumed=_assumed(known))
+
+
+def _with_rate(prices: Prices, rate_per_hour: float | None) -> Prices:
+    return prices if rate_per_hour is None else replace(prices, hour=rate_per_hour)
+
+
+def _typed(problem: Problem, findings: Sequence[tuple[str, str]]) -> list[Found]:
+    return [Found(key, outcome, finding_of(problem, key, outcome)) for key, outcome in findings]
 
 
 def anyway_of(job: Job) -> Anyway:
@@ -140,39 +160,22 @@ def anyway_of(job: Job) -> Anyway:
     return Anyway(frozenset(run.progress.done), frozenset(sure), run.facts)
 
 
-def weight_words(one: Moved) -> str:
-    """Return how far a finding speaks for or against a suspect, in words.
-
-    Example:
-        >>> from knowngood.engine.troubleshooting.belief import Shown
-        >>> weight_words(Moved("relay", Shown("click", "yes"), 0.3, 0.6, 0.3, 10.0))
-        'speaks 10 to 1 for it'
-    """
-    if math.isinf(one.decibans):
-        return "proves it" if one.decibans > 0.0 else "excludes it"
-    times = 10.0 ** (abs(one.decibans) / 10.0)
-    if times < SPEAKS:
-        return "says nothing of it"
-    return f"speaks {_times(times)} to 1 {'for' if one.decibans > 0.0 else 'against'} it"
-
-
-def _times(times: float) -> str:
-    return f"{times:.1f}" if times < 3.0 else f"{times:.0f}" if times < 1000.0 else "more than 1000"
+def _assumed(prices: Prices) -> tuple[str, ...]:
+    return () if prices.hour is not None else (f"an hour of your own time is worth {HOUR_OURS:g}",)
 
 
 def _put_together(
     sheet: Sheet,
     problem: Problem,
     found: tuple[Found, ...],
-    prices: Prices,
     *,
+    unpriced: Sequence[str],
+    assumed: tuple[str, ...],
     gone_by: str | None = None,
-    rate_stated: bool = False,
 ) -> Suspected:
     counting = [one for one in found if one.told_by is None]
     belief = believe(problem, [one.evidence for one in counting])
     kinds = {key: one.kind.value for key, one in sheet.suspects.items() if one.kind}
-    hour = () if rate_stated or prices.hour is not None else (f"an hour of your own time is worth {HOUR_OURS:g}",)
     return Suspected(
         sheet=sheet,
         problem=problem,
@@ -182,8 +185,8 @@ def _put_together(
             for one in problem.causes
         ),
         evidence=_evidence(problem, found),
-        unpriced=tuple(sheet.parts[one].name for one in unpriced(sheet, prices)),
-        assumed=hour,
+        unpriced=tuple(sheet.parts[one].name for one in unpriced),
+        assumed=assumed,
         gone_by=gone_by,
         explained=belief.explained,
     )

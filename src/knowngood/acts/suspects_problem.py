@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from knowngood import units
-from knowngood.acts.prices import Prices
+from knowngood.acts.prices import NO_PRICES, Prices
 from knowngood.checks import chances
 from knowngood.engine.troubleshooting.amounts import FREE, Price
 from knowngood.engine.troubleshooting.model import OTHER, Cover, Quote, Repair, Test
@@ -15,6 +15,8 @@ from knowngood.sheet.model import Sheet
 
 # Ours, when nobody said what an hour of their own is worth; in the owner's own money, and told wherever it counts.
 HOUR_OURS = 15.0
+# Codes of what the checks find in a sheet that makes no problem of it.
+NO_PROBLEM = frozenset(("chances do not add up", "fixes nothing", "cover inside itself"))
 NO_STEPS: frozenset[str] = frozenset()
 
 
@@ -44,7 +46,7 @@ NOTHING_ANYWAY = Anyway()
 def problem_of(
     sheet: Sheet,
     *,
-    prices: Prices | None = None,
+    prices: Prices = NO_PRICES,
     rate_per_hour: float | None = None,
     quote: float | None = None,
     anyway: Anyway = NOTHING_ANYWAY,
@@ -61,9 +63,8 @@ def problem_of(
     Raises:
         ValueError: No suspect, or words that make no problem; the sentence says which.
     """
-    known = prices or Prices()
-    made = _Maker(sheet, known, anyway)
-    hour = HOUR_OURS if known.hour is None else known.hour
+    made = _Maker(sheet, prices, anyway)
+    hour = HOUR_OURS if prices.hour is None else prices.hour
     return Problem(
         causes=suspects(
             chances.weights(sheet),
@@ -98,10 +99,21 @@ def quote_of(sheet: Sheet, quote: float | None) -> Quote | None:
     return Quote(Price(said.money if quote is None else quote, _minutes(said.minutes)), covers, beyond)
 
 
-def unpriced(sheet: Sheet, prices: Prices) -> tuple[str, ...]:
-    """Return the ids of parts that repairs take and that nobody has priced; they count as costing nothing."""
+def unpriced(sheet: Sheet, prices: Prices, anyway: Anyway = NOTHING_ANYWAY) -> tuple[str, ...]:
+    """Return the ids of parts that repairs take and nobody has priced; they count as costing nothing.
+
+    Args:
+        sheet: With its repairs.
+        prices: What was stated.
+        anyway: What the job does in any case; parts that it fits cost nothing more.
+    """
     asked = [part for one in sheet.repairs.values() if one.money is None for part in one.part]
-    return tuple(part for part in dict.fromkeys(asked) if part not in prices.parts)
+    known = {*prices.parts, *_fitted(sheet, anyway)}
+    return tuple(part for part in dict.fromkeys(asked) if part not in known)
+
+
+def _fitted(sheet: Sheet, anyway: Anyway) -> set[str]:
+    return {part for step in sheet.steps if step.id in anyway.steps for part in step.fit}
 
 
 def _minutes(stated: units.Quantity | None) -> float:
@@ -117,7 +129,8 @@ class _Maker:
     anyway: Anyway
 
     def test(self, key: str, one: written.Test) -> Test:
-        rows = {suspect: chances.shown_with(one, suspect) for suspect in self.sheet.suspects}
+        named = {**one.shows, **{key: often for each in one.outcomes.values() for key, often in each.shows.items()}}
+        rows = {suspect: chances.shown_with(one, suspect) for suspect in named}
         return Test(
             key, one.name, chances.outcomes_of(one), rows, chances.shown_with(one, OTHER),
             price=Price(one.money or 0.0, self._takes(one.step, one.minutes)),
@@ -166,7 +179,7 @@ class _Maker:
         return math.fsum(one.time.values[1] * one.repeat for one in found)
 
     def _parts(self, parts: Iterable[str]) -> float:
-        fitted = {part for step in self.sheet.steps if step.id in self.anyway.steps for part in step.fit}
+        fitted = _fitted(self.sheet, self.anyway)
         new = [part for part in parts if part not in fitted]
         return math.fsum(self.prices.parts.get(part, 0.0) * self.sheet.parts[part].count for part in new)
 

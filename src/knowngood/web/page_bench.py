@@ -7,6 +7,7 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instrument_checks import Held, held
 from knowngood.acts.photos import Photo, photo_of
 from knowngood.acts.prices import priced
+from knowngood.acts.prices_stated import can_be_priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
 from knowngood.sheet import library
@@ -44,7 +45,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "forms": _garage_forms(garage, kept),
         "toolbox": [_held(one, kept) for one in held(toolbox)],
         "prices": [_held(one, kept) for one in priced(toolbox)],
-        "tool_forms": tool_forms(toolbox, kept),
+        "tool_forms": tool_forms(toolbox, can_be_priced(garage), kept),
         "folder": str(garage.folder),
     }
 

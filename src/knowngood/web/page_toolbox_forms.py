@@ -1,10 +1,10 @@
 """The forms of the toolbox: an instrument by picture and word, its check, a wrench, a tool, and what things cost."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from markupsafe import Markup
 
-from knowngood.acts.prices_stated import PRICED
 from knowngood.acts.toolbox import OTHER
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.report.pictures_instruments import instrument_picture
@@ -16,15 +16,21 @@ LINE = "Such as 0.8 % + 3 digits, 0.1 ohm, or ± 0.02 mm. Empty: the usual figur
 RANGE = "Such as 0..10 bar. A gauge needs it; of others, only when there are several ranges."
 
 
-def tool_forms(toolbox: ToolboxState, kept: Kept | None) -> list[dict[str, Any]]:
-    """Add an instrument, check one that is there, add a torque wrench or a tool, say what something costs."""
+def tool_forms(toolbox: ToolboxState, priced: Mapping[str, str], kept: Kept | None) -> list[dict[str, Any]]:
+    """Add an instrument, check one that is there, add a torque wrench or a tool, say what something costs.
+
+    Args:
+        toolbox: What is there.
+        priced: What a price can be stated for, with its name.
+        kept: What was typed before.
+    """
     names = list(dict.fromkeys(event.data["name"] for event in toolbox.instruments))
     rows = [
         ("Add an instrument", "instrument_added", _instrument()),
         *([("Check an instrument", "instrument_checked", _check(names))] if names else []),
         ("Add a torque wrench", "wrench_added", _wrench()),
         ("Add a tool", "tool_added", [Field("name", "What it is", hint="Such as two axle stands.", required=True)]),
-        ("Say what something costs", "price_stated", _price()),
+        ("Say what something costs", "price_stated", _price(priced)),
     ]
     return [{**Form(kind, "toolbox", "/", fields).shown(kept), "summary": title} for title, kind, fields in rows]
 
@@ -56,9 +62,9 @@ def _wrench() -> list[Field]:
     ]
 
 
-def _price() -> list[Field]:
+def _price(priced: Mapping[str, str]) -> list[Field]:
     return [
-        Field("what", "What it is", "pick", choices=list(PRICED.items())),
+        Field("what", "What it is", "pick", choices=list(priced.items())),
         Field("pack", "Size of the can", half=True, hint="For a fluid only, such as 1 L."),
         Field("amount", "Price", "number", half=True, hint="Digits only, such as 15 or 12.50.", required=True),
     ]

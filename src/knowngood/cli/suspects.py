@@ -1,0 +1,142 @@
+"""The command `suspects`: what could be wrong, by what was found, and what to do next."""
+
+import argparse
+import json
+import math
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser
+
+if TYPE_CHECKING:
+    from knowngood.acts.prices import Prices
+    from knowngood.acts.suspects import Suspected
+    from knowngood.sheet.model import Sheet
+
+NO_SUSPECTS = '"{}" names no suspects. Add what could be wrong, such as suspects: ["Fan relay", "Thermostat"].'
+
+
+def options(parser: Parser) -> None:
+    """What can be written behind the command."""
+    parser.set_defaults(command=suspects)
+    parser.add_argument("sheet", type=Path, nargs="?", metavar="SHEET", help="a job sheet with suspects; or --job")
+    parser.add_argument(
+        "--found", action="append", default=[], metavar="TEST=OUTCOME",
+        help='what a test showed: "lights=yes"; of a repair that did not help: "relay=still there"; once for each',
+    )  # fmt: skip
+    parser.add_argument("--rate", default="", metavar="MONEY", help="what an hour of yours is worth: 15")
+    parser.add_argument("--quote", default="", metavar="MONEY", help="what a shop asks to mend it: 350")
+    parser.add_argument("--garage", type=Path, help="the garage's folder; its prices count")
+    parser.add_argument("--job", default="", help="that job of the garage, with all that was found in it")
+    parser.add_argument("--json", action="store_true")
+
+
+def suspects(arguments: argparse.Namespace) -> int:
+    """Print each suspect before and after what was found, and the plan."""
+    from knowngood.acts.suspects_plan import PATIENT, plan_of
+    from knowngood.refusal import Refused
+
+    try:
+        found = _found(arguments)
+    except Refused as refused:
+        for name, sentence in refused.problems.items():
+            print(f"--{name}: {sentence}" if name else sentence, file=sys.stderr)
+        return WRONG_USE
+    if found is None:
+        return PROBLEMS
+    plan = plan_of(found, budget=PATIENT)
+    from knowngood.report import terminal_suspects
+
+    if arguments.json:
+        print(json.dumps(terminal_suspects.as_json(found, plan), ensure_ascii=False, indent=1))
+    else:
+        print(terminal_suspects.suspects(found, plan))
+    return DONE
+
+
+def _found(arguments: argparse.Namespace) -> "Suspected | None":
+    """What could be wrong; None when the sheet has problems, which are printed.
+
+    Raises:
+        Refused: A sentence at each option that cannot be used.
+    """
+    from knowngood.acts.suspects import suspected_of
+    from knowngood.refusal import Refused
+
+    if (arguments.sheet and arguments.job) or not (arguments.sheet or arguments.garage):
+        raise Refused({"job": "Give a job sheet, or --garage with --job, not both."})
+    further = [_finding(words) for words in arguments.found]
+    rate, quote = (_money(name, getattr(arguments, name)) for name in ("rate", "quote"))
+    try:
+        if arguments.sheet is None:
+            return _in_job(arguments, further, rate, quote)
+        sheet = _sheet(arguments.sheet)
+        if sheet is None:
+            return None
+        prices = _prices(arguments.garage, sheet)
+        return suspected_of(sheet, further, prices=prices, rate_per_hour=rate, quote=quote)
+    except ValueError as refused:
+        words = str(refused)
+        raise Refused({"found": words[:1].upper() + words[1:]}) from refused
+
+
+def _in_job(
+    arguments: argparse.Namespace, further: list[tuple[str, str]], rate: float | None, quote: float | None
+) -> "Suspected":
+    from knowngood.acts.garage import open_garage
+    from knowngood.acts.suspects import suspected
+    from knowngood.refusal import Refused
+
+    garage = open_garage(arguments.garage)
+    job = garage.job(arguments.job or garage.only_job())
+    found = suspected(garage, job, further, rate_per_hour=rate, quote=quote)
+    if found is None:
+        raise Refused({"job": NO_SUSPECTS.format(job.title)})
+    return found
+
+
+def _sheet(path: Path) -> "Sheet | None":
+    """The sheet, when suspects can be made of it; else what stands against it is printed with its line."""
+    from knowngood.acts import planning
+    from knowngood.acts.suspects_problem import NO_PROBLEM
+    from knowngood.checks import check
+    from knowngood.refusal import Refused
+
+    read = planning.read_file(path)
+    found = [one for one in check(read) if read.sheet is None or one.code in NO_PROBLEM]
+    for problem in found:
+        print(f"{problem.severity}: {problem.message}", file=sys.stderr)
+    if read.sheet is not None and not read.sheet.suspects:
+        raise Refused({"": NO_SUSPECTS.format(path.name)})
+    return None if found else read.sheet
+
+
+def _prices(folder: Path | None, sheet: "Sheet") -> "Prices":
+    from knowngood.acts.garage import open_garage
+    from knowngood.acts.prices import NO_PRICES, prices_of
+
+    return NO_PRICES if folder is None else prices_of(open_garage(folder).toolbox(), sheet)
+
+
+def _finding(words: str) -> tuple[str, str]:
+    from knowngood.refusal import Refused
+
+    key, equals, outcome = (one.strip() for one in words.partition("="))
+    if not (key and equals and outcome):
+        raise Refused({"found": f'"{words}" is not test=outcome. Write it such as "lights=yes".'})
+    return key, outcome
+
+
+def _money(name: str, typed: str) -> float | None:
+    from knowngood.refusal import Refused
+
+    if not typed:
+        return None
+    try:
+        amount = float(typed.replace(",", "."))
+    except ValueError:
+        amount = -1.0
+    if not 0.0 <= amount < math.inf:
+        raise Refused({name: f'"{typed}" is not an amount of money. Write digits only, from 0 up, such as 15.'})
+    return amount
