@@ -237,6 +237,13 @@ def test_choices_say_what_every_other_action_would_cost():
     assert policy.next() == Action(Kind.TEST, ("click",))
 
 
+def test_of_equals_the_one_with_the_least_work_is_taken():
+    relay = Repair("relay", "new relay", {"relay": Chance(1.0)}, Price(75.0))
+    policy = Policy(Problem(suspects({"relay": 1}, other=0.25), (), (relay,), quote=Quote(Price(100.0))))
+    assert [choice.cost for choice in policy.choices()] == pytest.approx([100.0, 100.0])
+    assert policy.next() == SHOP
+
+
 def test_what_must_not_be_done_here_is_never_proposed():
     relay = Repair("relay", "new relay", {"relay": Chance(1.0)}, safe=False)
     look = Test.shows("look", "look", {"relay": Chance(0.9)}, Chance(0.1), safe=False)
