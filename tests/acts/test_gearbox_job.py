@@ -87,7 +87,7 @@ def test_from_the_first_code_to_the_end(garage, scope, left_out):
     assert {one for one, how in run.standing.items() if how is Standing.RULED_OUT} == (
         {"adjust_along", "adjust_across", "burnt_fluid", "milky_fluid", "keep_debris", "add_fluid"} - left_out
     )
-    worker.give("finished", words="shifts as before")
+    worker.give("finished", words="shifts as before", watch_rest="yes")
     assert worker.job.state.finished is not None
 
 
@@ -99,7 +99,7 @@ def test_every_bad_finding_leads_to_the_end_as_well(garage):
     assert {"adjust_along", "adjust_across", "burnt_fluid", "keep_debris", "add_fluid"} <= set(done)
     assert done.index("adjust_across") < done.index("stands_level") < done.index("drain")
     assert done.index("open_overflow") < done.index("add_fluid") < done.index("close_overflow")
-    worker.give("finished", words="to be watched")
+    worker.give("finished", words="to be watched", watch_rest="yes")
 
 
 def test_an_end_set_higher_is_read_again_until_it_stands_level(garage):
@@ -152,7 +152,7 @@ def text(job):
 def test_the_book_has_what_was_found_and_what_was_left(garage):
     worker = mechanic(garage, "strainer", chosen={"overflow": "nothing"})
     worker.work()
-    worker.give("finished", words="shifts as before")
+    worker.give("finished", words="shifts as before", watch_rest="yes")
     told = "\n".join(text(worker.job))
     for words in (
         "Tilt along the vehicle",

@@ -6,12 +6,17 @@ from typing import Any
 from knowngood.acts.fluid_ledger import Told, ledger
 from knowngood.acts.fluid_words import litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
+from knowngood.acts.part_decisions import CHOICES
 from knowngood.acts.photos import photos_of
+from knowngood.acts.proofs import proof_words, proofs_of
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
+from knowngood.acts.watches import watch_words, watches_of
 from knowngood.engine.judgement import Band
 
 Section = tuple[str, list[str]]
+# What is chosen about a part that no step decides about, in words.
+CHOSEN = {key: option.value for key, option in CHOICES.items()}
 
 
 def sections(job: Job) -> list[Section]:
@@ -19,7 +24,7 @@ def sections(job: Job) -> list[Section]:
     return [
         ("As found", _found(job)),
         ("Readings", [reading_words(event.data) for event in job.readings]),
-        ("Decided", [f"{e.data['decision'].replace('_', ' ')}: {e.data['choice']}" for e in job.state.decisions]),
+        ("Decided", [decided_words(event.data) for event in job.state.decisions]),
         ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
         ("Fluids", fluids_words(job)),
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
@@ -32,7 +37,8 @@ def sections(job: Job) -> list[Section]:
             [f"{event.kind.replace('_', ' ')}, {event.happened[:16]}" for event in job.state.withdrawn_events],
         ),
         ("As left", _left(job)),
-        ("To keep an eye on", [f"{e.data['what']}, until {e.data['until']}" for e in job.state.watches]),
+        ("Proved", [proof_words(one) for one in proofs_of(job)]),
+        ("To keep an eye on", [watch_words(one) for one in watches_of(job)]),
     ]
 
 
@@ -60,6 +66,15 @@ def reading_words(data: Mapping[str, Any]) -> str:
     """A reading as it was told, in one line."""
     allowed = band_words(Band.from_json(data["band"]), data["unit"])
     return f"{data['name']}: {value_words(data)}; allowed {allowed}: {data['judgement']['verdict']}. {data['sentence']}"
+
+
+def decided_words(data: Mapping[str, Any]) -> str:
+    """A decision with its reason, and the advice where the person chose otherwise."""
+    name = data.get("name") or data["decision"].replace("_", " ")
+    words = f"{name}: {CHOSEN.get(data['choice'], data['choice'])}."
+    reason = f" {data['why']}" if data["why"] else ""
+    advised = data.get("advice_words", "")
+    return f"{words}{reason}" + (f" Advised: {advised}" if advised and advised != data["why"] else "")
 
 
 def bolts_words(job: Job, data: Mapping[str, Any]) -> str:
@@ -110,6 +125,12 @@ ENTRIES = {
     "noted": ("Note", "text"),
     "photo_kept": ("Photo", "text"),
     "watch_opened": ("Watch", "what"),
+    "watch_closed": ("Watch ended", "words"),
+    "part_weighed": ("Doubtful part", "name"),
+    "returns_stated": ("How it came back", "per"),
+    "proof_driven": ("Drive since the mend", "distance"),
+    "proof_seen": ("Proof", "what"),
+    "worth_stated": ("Prices of a scope", "name"),
     "overruled": ("Overruled", "message"),
     "step_done": ("Step", "step"),
     "finished": ("Finish", "words"),

@@ -65,10 +65,7 @@ def counted(part: DoubtfulPart, *, rate: float, quote: float | None) -> str:
         rows.append(f"life left in the old one {money_words(part.life_left)}")
     if quote is not None:
         rows.append(f"the quote {money_words(quote)}")
-    words = f"Counted: {', '.join(rows)}. Your hour: {money_words(rate)}."
-    if part.wear and not part.wear.age_is_a_reason:
-        words += " Its age is no reason."
-    return words
+    return f"Counted: {', '.join(rows)}. Your hour: {money_words(rate)}."
 
 
 def price_words(price: Price) -> str:

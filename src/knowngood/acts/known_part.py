@@ -33,7 +33,7 @@ def known_in_job(garage: Garage, job: Job, about: str) -> Known:
     Raises:
         Refused: The job's sheet has no such part, or findings that no suspect allows together.
     """
-    return known_of(garage, job, _named(_parts(garage, job), about))
+    return known_of(garage, job, _named(parts_of(garage, job), about))
 
 
 def known_of(garage: Garage, job: Job, part: Doubtful) -> Known:
@@ -45,10 +45,11 @@ def known_of(garage: Garage, job: Job, part: Doubtful) -> Known:
 
 def parts_in_reach(garage: Garage, job: Job) -> list[Doubtful]:
     """Return the doubtful parts of a job that can be got at now."""
-    return [one for one in _parts(garage, job).values() if in_reach(job, one)]
+    return [one for one in parts_of(garage, job).values() if in_reach(job, one)]
 
 
-def _parts(garage: Garage, job: Job) -> dict[str, Doubtful]:
+def parts_of(garage: Garage, job: Job) -> dict[str, Doubtful]:
+    """Return every doubtful part of a job by its short name, as things stand."""
     found = _suspected(garage, job)
     prices: Prices = prices_of(garage.toolbox(), job.sheet)
     seen = [one.found.key for one in found.evidence] if found else []

@@ -8,13 +8,18 @@ from knowngood.acts import planning
 from knowngood.acts.coolant_mix import mix_read
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.known_part import parts_of
+from knowngood.acts.part_decisions import advice_of, decided_part, part_weighed, watched
 from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_findings import code_noted, finding_noted
 from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
+from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
+from knowngood.acts.watches import came_back, watch_closed, watch_opened
+from knowngood.acts.worth_doing import worth_stated
 from knowngood.checks.walk import ANSWERS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet import library
@@ -27,8 +32,9 @@ def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
     vehicle = entry.needed("vehicle", "which vehicle it is for")
     if vehicle not in garage.vehicles():
         raise Refused({"vehicle": "That vehicle is not in this garage. Add it on the Bench first."})
-    text = entry.text("sheet") or _from_library(entry.needed("library", "which sheet to work from"))
-    read = planning.read_sheet(text, entry.text("sheet_file") or f"{entry.text('library') or 'sheet'}.yaml")
+    back = came_back(garage, entry.text("from_watch")) if entry.text("from_watch") else None
+    text, file = (back[0].state.sheet, back[0].reading.file) if back else _sheet_of(entry)
+    read = planning.read_sheet(text, file)
     if read.sheet is None:
         raise Refused({"sheet": " ".join(problem.message for problem in read.problems)})
     scope = [one.strip() for one in entry.text("scope").split(",") if one.strip()]
@@ -45,7 +51,18 @@ def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
         "complaint": entry.text("complaint"),
         "quote": entry.text("quote"),
     }
-    return [Draft("job_opened", data)]
+    if back is None:
+        return [Draft("job_opened", data)]
+    old, watch = back
+    closed = {"watch": watch.id, "words": f"it came back, see job {entry.of}"}
+    opened = Draft("job_opened", {**data, "from": {"job": old.id, "watch": watch.id}})
+    return [opened, Draft("watch_closed", closed, stream=f"job/{old.id}")]
+
+
+def _sheet_of(entry: Entry) -> tuple[str, str]:
+    """The sheet as pasted, or of the library, and what its file is called."""
+    text = entry.text("sheet") or _from_library(entry.needed("library", "which sheet to work from"))
+    return text, entry.text("sheet_file") or f"{entry.text('library') or 'sheet'}.yaml"
 
 
 def _from_library(name: str) -> str:
@@ -158,16 +175,26 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
     if unread:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
     done = Draft("step_done", {"step": step.id, "round": job.run.progress.done.count(step.id) + 1})
-    return [done, *_decision(step, entry), *_signed(job, step, entry), *moved_with(garage, job, step, entry)]
+    return [
+        done,
+        *_decision(garage, job, step, entry),
+        *_signed(job, step, entry),
+        *moved_with(garage, job, step, entry),
+    ]
 
 
-def _decision(step: Step, entry: Entry) -> list[Draft]:
+def _decision(garage: Garage, job: Job, step: Step, entry: Entry) -> list[Draft]:
     if step.decide is None:
         return []
     choice = entry.needed("choice", "what you decide")
     if choice not in step.decide.choices:
         raise Refused({"choice": f'"{choice}" is no choice here. Take {" or ".join(step.decide.choices)}.'})
-    return [Draft("decided", {"decision": step.decide.id, "choice": choice, "why": entry.text("why")})]
+    data = {"decision": step.decide.id, "choice": choice, "why": entry.text("why")}
+    if step.decide.about is None:
+        return [Draft("decided", data)]
+    part = parts_of(garage, job)[step.decide.id]
+    advice = advice_of(garage, job, part, choice)
+    return [Draft("decided", {**data, "name": part.name, **advice}), *watched(garage, job, part, choice, entry)]
 
 
 def _signed(job: Job, step: Step, entry: Entry) -> list[Draft]:
@@ -219,24 +246,18 @@ def _reading_attached(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _decided(garage: Garage, entry: Entry) -> list[Draft]:
-    wanted = entry.needed("decision", "what is decided")
-    step = next((one for one in garage.job(entry.of).sheet.steps if one.decide and one.decide.id == wanted), None)
-    if step is None:
-        raise Refused({"": f'"{wanted}" is not decided in this job. Reload the page.'})
-    return _decision(step, entry)
+    wanted, job = entry.needed("decision", "what is decided"), garage.job(entry.of)
+    step = next((one for one in job.sheet.steps if one.decide and one.decide.id == wanted), None)
+    return decided_part(garage, job, entry) if step is None else _decision(garage, job, step, entry)
 
 
 def _paid(_: Garage, entry: Entry) -> list[Draft]:
     return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": paid(entry)})]
 
 
-def _watch_opened(_: Garage, entry: Entry) -> list[Draft]:
-    until = entry.text("until") or "next time the bonnet is open"
-    return [Draft("watch_opened", {"what": entry.needed("what", "what to keep an eye on"), "until": until})]
-
-
 def _finished(garage: Garage, entry: Entry) -> list[Draft]:
-    run = garage.job(entry.of).run
+    job = garage.job(entry.of)
+    run = job.run
     left = [step for step in run.left if run.standing[step.id] in (Standing.NOW, Standing.LATER)]
     if left:
         raise Refused(
@@ -244,7 +265,7 @@ def _finished(garage: Garage, entry: Entry) -> list[Draft]:
         )
     if open_ := standing_open(run):
         raise Refused({"": f"Not finished yet: {', '.join(open_)}. Put that right first."})
-    return [Draft("finished", {"words": entry.text("words")})]
+    return [Draft("finished", {"words": entry.text("words")}), *closing(garage, job, entry)]
 
 
 JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
@@ -266,7 +287,13 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "code_noted": code_noted,
     "decided": _decided,
     "paid": _paid,
-    "watch_opened": _watch_opened,
+    "part_weighed": part_weighed,
+    "watch_opened": watch_opened,
+    "watch_closed": watch_closed,
+    "returns_stated": returns_stated,
+    "proof_driven": proof_driven,
+    "proof_seen": proof_seen,
+    "worth_stated": worth_stated,
     "noted": noted,
     "finished": _finished,
     "withdrawn": _withdrawn,

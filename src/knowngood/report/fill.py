@@ -41,7 +41,7 @@ TYPED = {
 }
 OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
 # Sections that `acts.book` words line by line; the others are tables and pictures of their own below.
-LISTED = ("Decided", "Notes", "Overruled", "My manual does not say", "Taken back", "To keep an eye on")
+LISTED = ("Decided", "Notes", "Overruled", "My manual does not say", "Taken back", "Proved", "To keep an eye on")
 
 
 def card(garage: Garage, job: Job) -> bytes:
