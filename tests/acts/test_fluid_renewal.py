@@ -52,9 +52,8 @@ def test_the_sentence_says_what_more_would_make_and_cost(kept):
         "This drain renews 40 % ± 3 %. Two more would make 78 % ± 3 %: 6.4 L more for 64."
     )
     # 1 - exp(-9.6/8) = .699, a stirred tank.
-    assert (
-        "The same 9.6 L through a continuous exchange, new in while old runs out: 70 %" in told(kept, 0.75).further[0]
-    )
+    said = "The 9.6 L of all changes through a continuous exchange, new in while old runs out: 70 %"
+    assert said in told(kept, 0.75).further[0]
 
 
 def test_without_a_price_no_money_is_named(kept):

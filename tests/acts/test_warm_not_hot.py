@@ -17,7 +17,7 @@ def test_an_oil_is_drained_warm_not_hot(fluid):
     assert 20.0 < found.from_c < found.to_c == 48.0
     assert found.advice == f"Drain it warm, not hot: at about {found.from_c:.0f} to 48 °C."
     assert "times as much stays on the walls" in found.behind
-    assert "ours, wide" in found.behind
+    assert "our guess, wide" in found.behind
 
 
 def test_the_thicker_the_oil_the_warmer_it_is_drained():

@@ -60,7 +60,7 @@ def test_more_out_than_it_holds_is_told_instead_of_a_renewal(tmp_path, page):
 
 def test_coolant_has_its_mix_and_a_form_for_it(tmp_path, page):
     kept = with_circuit(tmp_path, '{name: "Coolant", fluid: coolant, holds: "6 L ± 0.2", refill: cap}')
-    assert "Read the mix of coolant, or say how cold it gets" in page(kept)
+    assert "Read the mix of the coolant, or say how cold it gets" in page(kept)
     kept.add("mix_read", circuit="c", share="50", freezes="-25")
     shown = page(kept)
     assert "Good to −25 °C" in shown

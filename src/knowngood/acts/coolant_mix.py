@@ -260,7 +260,7 @@ def _judged_words(verdict: Verdict, inside: float, wanted_c: float) -> str:
         case Verdict.OUT:
             return f"Not good to {cold} ({percent(1.0 - inside)})."
         case Verdict.CANT_TELL:
-            return f"Good to {cold} by {percent(inside)}: a refractometer would tell."
+            return f"{percent(inside)} sure to be good to {cold}: a refractometer would tell."
 
 
 def _fill_words(now: Part, room: Estimate, wanted_c: float) -> str:

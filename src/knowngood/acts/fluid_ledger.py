@@ -19,7 +19,7 @@ from knowngood.store.event import Event
 WAYS = {
     Way.OUT: "came out",
     Way.IN: "went in",
-    Way.SPILLED: "on the ground",
+    Way.SPILLED: "went on the ground",
     Way.LEFT: "left in a part that came off",
 }
 # Ours: what a sheet says stays in a part, without saying how far it is off.

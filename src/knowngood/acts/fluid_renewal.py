@@ -146,7 +146,7 @@ def _further(told: Renewal, total: Estimate | None) -> tuple[str, ...]:
     rows = []
     fewest, most = (max(0, end - told.done) for end in (told.all_rounds.fewest, told.all_rounds.most))
     if fewest != most:
-        rows.append(f"By that doubt it takes {fewest} to {most} more (8 times out of 10).")
+        rows.append(f"By that doubt it takes {fewest} to {most} more (4 times out of 5).")
     if told.beside is not None and told.all_rounds.rounds > 1:
         rows.append(_beside_words(told.beside, told.all_rounds.litre))
     if total is None:
@@ -164,7 +164,8 @@ def _beside_words(beside: Exchange, litre: float) -> str:
     """A continuous exchange lies between all mixed and nothing mixed."""
     least, at_most = (f"{100 * one.value:.0f} %" for one in (beside.mixed, beside.plug))
     return (
-        f"The same {litre:.1f} L through a continuous exchange, new in while old runs out: {least} when all mixes, "
+        f"The {litre:.1f} L of all changes through a continuous exchange, new in while old runs out: {least} when all "
+        f"mixes, "
         f"at most {at_most}."
     )
 

@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from knowngood.acts.instrument_checks import Held
-from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
+
+if TYPE_CHECKING:  # a verdict in the terminal needs no sheet, and sheets are slow to import
+    from knowngood.sheet.model import Sheet
 
 # These begin the names of what has a price; the key of a kind of instrument, the name of a fluid, or a sheet's id with
 # the id of its part follows.
@@ -66,7 +68,7 @@ def part_key(sheet_id: str, part: str) -> str:
     return f"{PART}{sheet_id}.{part}"
 
 
-def prices_of(toolbox: ToolboxState, sheet: Sheet) -> Prices:
+def prices_of(toolbox: ToolboxState, sheet: "Sheet") -> Prices:
     """Return what stands of the parts of a sheet and of an hour."""
     stated = {one.data["what"]: float(one.data["amount"]) for one in _standing(toolbox)}
     keys = {part: part_key(sheet.id, part) for part in sheet.parts}

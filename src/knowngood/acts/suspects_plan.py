@@ -5,15 +5,17 @@ import json
 import math
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 from knowngood.acts.suspects import Suspected
 from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.bounds import Answer, narrow
+from knowngood.engine.troubleshooting.bounds import narrow
 from knowngood.engine.troubleshooting.moves import Action, Kind, start
+from knowngood.engine.troubleshooting.myopic import ByRatio, Myopic
 from knowngood.engine.troubleshooting.outlook import action_price, shop_price
 from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.tree import Tree
+from knowngood.engine.troubleshooting.shape import Shape
+from knowngood.engine.troubleshooting.tree import Tree, grow
 
 # What to say where a plan has nothing to be weighed against.
 NO_QUOTE = (
@@ -23,6 +25,8 @@ NO_QUOTE = (
 HAND_OVER = "hand it over to the shop"
 # Ours: pieces of work for a plan that somebody waits for, and for one that is made while the page is read.
 AT_ONCE, PATIENT = 2, 60
+# Ours: states of a problem that is solved exactly as quickly as a page is made.
+SMALL = 100_000
 # Ours: a proof looser than this is none; and one tighter than the last digits of a sum is exact.
 LOOSEST, TIGHTEST = 1.0, 1e-6
 MOST_KEPT = 64
@@ -119,11 +123,14 @@ _kept: dict[str, Plan] = {}
 
 
 def plans(found: Suspected, *, steps: int = PATIENT) -> Iterator[Plan]:
-    """Yield a plan at once, then ever better ones; the newest is kept, and a later call goes on from what is settled.
+    """Yield a plan at once, then better ones, none dearer and none less proved than the one before.
+
+    A small problem is solved exactly at once. The newest plan is kept: of a problem that was settled before, or worked
+    at as long, that one comes again.
 
     Args:
         found: What could be wrong.
-        steps: Pieces of work at the most, each about a second's on a plain computer; the first is one.
+        steps: Pieces of work at the most, each some seconds' on a plain computer; the first takes no time.
 
     Returns:
         Nothing when there is no quote, see `NO_QUOTE`, or when the fault is gone.
@@ -136,17 +143,35 @@ def plans(found: Suspected, *, steps: int = PATIENT) -> Iterator[Plan]:
     if known is not None and (known.settled or known.steps >= steps):
         yield known
         return
-    answers = narrow(problem, steps=steps)
-    answer = next(answers)
-    while True:
-        following = next(answers, None)
-        ended = following is None and answer.steps < steps
-        plan = _plan(problem, answer, settled=ended or _gap(answer) == 0.0)
+    for plan in _ever_better(problem, steps):
         _keep(mark, plan)
         yield plan
-        if following is None or plan.settled:
+
+
+def _ever_better(problem: Problem, steps: int) -> Iterator[Plan]:
+    small = Shape(problem).cells <= SMALL
+    best = None if small else _looking_ahead(problem)
+    if best is not None:
+        yield best
+    if steps < AT_ONCE and not small:
+        return
+    for answer in narrow(problem, steps=max(steps, AT_ONCE)):
+        made = _plan(problem, answer.tree, lower=answer.lower, steps=answer.steps)
+        if best is not None and best.expected_cost < made.expected_cost:
+            made = _plan(problem, best.whole, lower=answer.lower, steps=answer.steps)
+        best = made
+        if best.settled or not small:
+            yield best
+        if best.settled:
             return
-        answer = following
+    if best is not None and best.steps < steps:
+        yield replace(best, settled=True)
+
+
+def _looking_ahead(problem: Problem) -> Plan:
+    """One step ahead for the next action, then repairs by chance over cost: quick at any size, and nothing proved."""
+    here, first, then = start(problem), Myopic(problem).next(), ByRatio(problem)
+    return _plan(problem, grow(problem, lambda state: first if state == here else then.next(state)), lower=0.0, steps=1)
 
 
 def plan_of(found: Suspected, *, budget: int = AT_ONCE) -> Plan | None:
@@ -154,7 +179,7 @@ def plan_of(found: Suspected, *, budget: int = AT_ONCE) -> Plan | None:
 
     Args:
         found: What could be wrong.
-        budget: Pieces of work at the most: 1 for rules of thumb at once, 2 for the best where that fits in memory.
+        budget: Pieces of work at the most: 1 for what takes no time, 2 for the best where that fits in memory.
     """
     return next(iter(deque(plans(found, steps=budget), maxlen=1)), None)
 
@@ -176,20 +201,24 @@ def _keep(mark: str, plan: Plan) -> None:
         _kept.pop(next(iter(_kept)), None)
 
 
-def _plan(problem: Problem, answer: Answer, *, settled: bool) -> Plan:
+def _plan(problem: Problem, tree: Tree, *, lower: float, steps: int) -> Plan:
+    gap = _gap(tree.expected_cost, lower)
     return Plan(
         problem=problem,
-        next=next_of(problem, answer.action, expected_cost=answer.upper),
-        tree=answer.tree.shown(),
-        whole=answer.tree,
-        proved_gap=_gap(answer),
-        steps=answer.steps,
-        settled=settled,
+        next=next_of(problem, tree.action, expected_cost=tree.expected_cost),
+        tree=tree.shown(),
+        whole=tree,
+        proved_gap=gap,
+        steps=steps,
+        settled=gap == 0.0,
     )
 
 
-def _gap(answer: Answer) -> float:
-    return 0.0 if answer.proved_gap < TIGHTEST else answer.proved_gap
+def _gap(cost: float, lower: float) -> float:
+    """How much dearer than the best it can be, as a share of the best."""
+    if cost <= lower * (1.0 + TIGHTEST):
+        return 0.0
+    return cost / lower - 1.0 if lower > 0.0 else math.inf
 
 
 def next_of(problem: Problem, action: Action, *, expected_cost: float) -> Next:

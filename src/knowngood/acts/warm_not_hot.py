@@ -79,7 +79,7 @@ def _behind(usual: tuple[Points, Points], ranges: list[DrainRange]) -> str:
     return (
         f"At {COLD_C:g} °C {min(films):.1f} to {max(films):.1f} times as much stays on the walls after the same wait "
         f"as at {GLOVES_ABOVE_C:g} °C, or it takes {min(waits):.1f} to {max(waits):.1f} times the wait. "
-        f"That is little: under {_rounded_up(most)} L after {WAIT_MIN:g} min (ours, wide). "
+        f"That is little: under {_rounded_up(most)} L after {WAIT_MIN:g} min (our guess, wide). "
         "Warm also carries the dirt out."
     )
 

@@ -171,7 +171,7 @@ def _further(found: Window, oil: bool) -> tuple[str, ...]:
     if found.used == 2 and found.opens.p10 is not None:
         rows.append("Two readings are little to go by: each further one narrows it.")
     if found.opens.p10 is not None and found.opens.p90 is None:
-        rows.append("It may never open: where it ends is not known well enough yet.")
+        rows.append("It may never open: how warm it gets in the end is not known well enough yet.")
     if oil and found.state is not State.PAST:
         rows.append(
             "How oil warms was not checked on real logs, only coolant was: read it again before you trust this."

@@ -27,6 +27,7 @@ from knowngood.web import (
     page_pair,
     page_phones,
     page_record,
+    page_why,
     page_work,
     pages,
     photos,
@@ -39,7 +40,9 @@ from knowngood.web.guard import Guard, Phones, is_sealed
 from knowngood.web.packed import Packed
 from knowngood.web.pages import Page
 from knowngood.web.pairing import Lan
+from knowngood.web.why_plan import looked, version
 from knowngood.web.window_panel import rings
+from knowngood.web.worker import Worker
 
 OWN_FIELDS = ("id", "stream", "kind", "back", "form", "csrf", "instead", "device", "device_seq", "happened")
 LONGEST_COUNT = 15
@@ -50,7 +53,7 @@ NOT_SEALED = (
 JobPage = Callable[[Garage, Job, Kept | None], Page]
 JOB_PAGES: Mapping[str, JobPage] = {
     "now": page_now.now,
-    "why": page_record.why,
+    "why": page_why.why,
     "kit": page_work.kit,
     "steps": pages.steps,
     "readings": pages.readings,
@@ -79,6 +82,7 @@ def application(garage: Garage, lan: Lan | None = None, bell: Bell | None = None
         Route("/alive", _alive),
         Route("/events", _events, methods=["POST"]),
         Route("/job/{job}/run.json", _run),
+        Route("/job/{job}/why.json", _why),
         Route("/job/{job}/{document}.pdf", _pdf),
         Route("/job/{job}/{page}", _job_page),
         Mount("/static", StaticFiles(packages=[("knowngood.web", "static")])),
@@ -92,6 +96,7 @@ def application(garage: Garage, lan: Lan | None = None, bell: Bell | None = None
     app = Starlette(routes=routes, middleware=[Middleware(Packed)], exception_handlers=handlers)
     app.state.garage, app.state.bell = garage, bell
     app.state.phones, app.state.lan = Phones(garage), lan
+    app.state.worker = Worker()
     return Guard(app, garage, app.state.phones, lan_hosts=[lan.host] if lan else [])
 
 
@@ -116,19 +121,26 @@ def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> 
     _, head, *rest = path.split("/")
     if head == "job" and len(rest) == 2 and rest[1] in JOB_PAGES:
         job = garage.job(rest[0])
-        if rest[1] == "now":
-            _set_bell(request, job.id)  # another program may have kept a temperature
-            cant = "cant" in request.query_params or bool(kept and kept.key.startswith("step_put_off"))
-            return show(request, "now.html", page_now.now(garage, job, kept, cant=cant), status)
-        drawn = JOB_PAGES[rest[1]]
-        if rest[1] == "fluids":
-            drawn = partial(page_fluids.fluids, wanted=request.query_params.get("wanted", ""))
-        return show(request, f"{rest[1]}.html", drawn(garage, job, kept), status)
+        return show(request, f"{rest[1]}.html", _drawn(request, rest[1], job, kept), status)
     if path == "/":
         return show(request, "bench.html", page_bench.bench(garage, kept), status)
     if path == "/phones":
         return page_phones.answer(request, kept, status)
     return trouble(request, "Not here", "There is no such page. The Bench shows all that there is.", 404)
+
+
+def _drawn(request: Request, name: str, job: Job, kept: Kept | None) -> Page:
+    """Draw a page of a job; some need more than the job."""
+    query, worker = request.query_params, request.app.state.worker
+    if name == "now":
+        _set_bell(request, job.id)  # another program may have kept a temperature
+    cant = "cant" in query or bool(kept and kept.key.startswith("step_put_off"))
+    more: Mapping[str, Mapping[str, Any]] = {
+        "now": {"cant": cant, "worker": worker},
+        "why": {"worker": worker},
+        "fluids": {"wanted": query.get("wanted", "")},
+    }
+    return partial(JOB_PAGES[name], **more.get(name, {}))(request.app.state.garage, job, kept)
 
 
 async def _events(request: Request) -> Response:
@@ -220,6 +232,16 @@ async def _run(request: Request) -> Response:
     garage: Garage = request.app.state.garage
     job = await run_in_threadpool(garage.job, request.path_params["job"])
     return JSONResponse(document(job, made=garage.now()))
+
+
+async def _why(request: Request) -> Response:
+    """Tell a page that waits for a better plan whether there is one."""
+    return JSONResponse(await run_in_threadpool(_version, request))
+
+
+def _version(request: Request) -> dict[str, Any]:
+    garage = request.app.state.garage
+    return version(looked(garage, garage.job(request.path_params["job"]), request.app.state.worker))
 
 
 async def _pdf(request: Request) -> Response:

@@ -97,7 +97,7 @@ def mix_form(job: Job, circuit: str, kept: Kept | None) -> dict[str, Any] | None
     form = Form("mix_read", f"job/{job.id}", f"/job/{job.id}/fluids", fields, hidden={"circuit": circuit})
     return {
         **form.shown(kept),
-        "summary": f"Read the mix of {one.name[0].lower()}{one.name[1:]}, or say how cold it gets",
+        "summary": f"Read the mix of the {one.name[0].lower()}{one.name[1:]}, or say how cold it gets",
     }
 
 

@@ -14,12 +14,14 @@ from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
+from knowngood.web.why_plan import ask_next, looked
 from knowngood.web.window_panel import window_panel
+from knowngood.web.worker import Worker
 
 CANT = Button("Can't", "plain", "instead", "cant")
 
 
-def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> Page:
+def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, worker: Worker | None = None) -> Page:
     """The page under the vehicle."""
     step = job.run.now if job.started else None
     page = {**frame(garage, job, "now"), "step": None, "cant": cant, "cant_next": CANT_NEXT}
@@ -34,6 +36,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False) -> P
     page["step"] = _step(job, step)
     if cant:
         return page
+    page["ask_next"] = ask_next(job, looked(garage, job, worker))
     page["photos"] = [notes.shown(photo) for photo in photos_of(job, step.id)]
     page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")

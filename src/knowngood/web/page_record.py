@@ -1,4 +1,4 @@
-"""Why, Book, More and Before the start."""
+"""Book, More and Before the start."""
 
 from typing import Any
 
@@ -6,29 +6,10 @@ from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.photos import photos_of
 from knowngood.acts.planning import asks_of, open_problems
-from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
 from knowngood.web.page_now import ask_form
-from knowngood.web.pages import Page, costs, frame
-
-
-def why(garage: Garage, job: Job, kept: Kept | None) -> Page:
-    """The complaint, the suspects, what was found, and the money against the quote."""
-    fields = [Field("what", "What for", required=True), Field("amount", "How much", "number", required=True)]
-    paid_form = Form("paid", f"job/{job.id}", f"/job/{job.id}/why", fields)
-    quote = job.quote
-    words = f"{quote - job.spent:g} of the quote is left." if quote is not None else "No quote was written down."
-    page = {
-        "complaint": job.opened["complaint"] or "No complaint was written down.",
-        "suspects": [*(one.name for one in job.sheet.suspects.values()), "None of these"] if job.sheet.suspects else [],
-        "found": [draw.finding(event.data) for event in job.readings],
-        "costs": costs(job),
-        "cost_words": words,
-        "paid": [f"{event.data['what']}: {event.data['amount']:g}" for event in job.state.paid],
-        "paid_form": {**paid_form.shown(kept), "open": bool(kept)},
-    }
-    return {**frame(garage, job, "why"), **page}
+from knowngood.web.pages import Page, frame
 
 
 def book(garage: Garage, job: Job, kept: Kept | None) -> Page:

@@ -27,7 +27,8 @@ def window_panel(garage: Garage, job: Job, circuit: str, back: str, kept: Kept |
     if allowed is None:
         return None
     name = job.sheet.circuits[circuit].name
-    form = {**_form(job, circuit, allowed, back).shown(kept), "summary": f"Temperature of {name[0].lower()}{name[1:]}"}
+    summary = f"Temperature of the {name[0].lower()}{name[1:]}"
+    form = {**_form(job, circuit, allowed, back).shown(kept), "summary": summary}
     panel = {"circuit": circuit, "name": name, "window": allowed.text, "form": form, "told": None}
     told = warming(job, circuit)
     return panel if told is None else {**panel, "told": _told(garage, job, circuit, told, back, kept)}

@@ -2,16 +2,19 @@
 
 import itertools
 import math
+from dataclasses import replace
 
 import pytest
 from tests.engine.troubleshooting.instances import drawn
 
 from knowngood.engine.troubleshooting import bounds
+from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.bounds import Answer, narrow
 from knowngood.engine.troubleshooting.moves import SHOP
 from knowngood.engine.troubleshooting.outlook import cost_of
 from knowngood.engine.troubleshooting.policy import Policy, clairvoyant
 from knowngood.engine.troubleshooting.tree import grow
+from knowngood.engine.troubleshooting.work import only, work
 
 SIZES = [{}, {"closing": True}, {"check": True}, {"closing": True, "check": True}]
 
@@ -66,6 +69,25 @@ def test_with_all_suspects_in_one_group_the_bound_is_the_best_itself():
     *_, last = narrow(problem, steps=40)
     assert last.lower == pytest.approx(last.upper, rel=1e-9)
     assert last.proved_gap < 1e-9
+
+
+@pytest.mark.usefixtures("too_large")
+@pytest.mark.parametrize("size", SIZES)
+def test_with_no_room_for_groups_it_still_proves_what_telling_the_cause_does(size):
+    """A suspect with all the tests that are about it may be too large; then it is told apart from "none of these"."""
+    problem = drawn(3, **size)
+    first, *_ = narrow(problem, steps=1, most_work=1)
+    assert first.lower == 0.0
+    alone = [work(group_of_one) for group_of_one in _alone(problem)]
+    first, *_ = narrow(problem, steps=1, most_work=max(alone))
+    assert clairvoyant(problem) * (1.0 - 1e-9) <= first.lower <= Policy(problem).cost
+
+
+def _alone(problem):
+    for cause in problem.causes:
+        keys = {one.key for one in problem.repairs if cause.key in one.fixes}
+        known = [replace(one, chance=Chance(float(one is cause))) for one in problem.causes]
+        yield replace(only(problem, keys), causes=tuple(known), begun=True)
 
 
 @pytest.mark.usefixtures("too_large")

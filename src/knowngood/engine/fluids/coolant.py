@@ -248,7 +248,8 @@ def to_fill(stayed: Part, room_l: Estimate, wanted_percent: float, added_percent
     if not 0.0 <= found.value <= room_l.value:
         way = "only water, and less of what is in" if found.value < 0.0 else "more concentrate than there is room for"
         raise ValueError(
-            f"{room_l.value:.2g} L of room do not make {wanted_percent:.0f} %: it would take {way}. Let more of the old "
+            f"{room_l.value:.2g} L of room do not make {wanted_percent:.0f} %: it would take {way}. Let more of the "
+            f"old "
             "out first."
         )
     return found

@@ -5,7 +5,8 @@ W(one + other) >= W(one) + W(other). Each group takes its share of "none of thes
 which group it is. Joining groups raises the bound; the whole as one group would be the best cost itself.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from itertools import combinations
 
@@ -33,10 +34,11 @@ class _Groups:
         return small(self._part(group)[1], self._most_work)
 
     def least(self, group: frozenset[str]) -> float:
-        """Return W of a group with its share of "none of these"; 0 when it is too large even by itself."""
+        """Return W of a group with its share of "none of these"; told too where a suspect alone is too large."""
         if group not in self._known:
-            weight, part = self._part(group)
-            self._known[group] = weight * Lattice(part).at(start(part)) if self.fits(group) else 0.0
+            parts = [self._part(group)] if self.fits(group) else [self._part(group, other=False), self._other(group)]
+            solvable = [(weight, part) for weight, part in parts if small(part, self._most_work)]
+            self._known[group] = sum(weight * Lattice(part).at(start(part)) for weight, part in solvable)
         return self._known[group]
 
     def total(self) -> float:
@@ -45,15 +47,25 @@ class _Groups:
     def gain(self, one: frozenset[str], other: frozenset[str]) -> float:
         return self.least(one | other) - self.least(one) - self.least(other)
 
-    def _part(self, group: frozenset[str]) -> tuple[float, Problem]:
-        named = sum(chance for key, chance in self._chance.items() if key != OTHER)
-        share = sum(self._chance[key] for key in group) / named
-        mass = {key: self._chance[key] for key in group} | {OTHER: self._chance[OTHER] * share}
-        weight = sum(mass.values())
-        causes = tuple(replace(one, chance=Chance(mass.get(one.key, 0.0) / weight)) for one in self._problem.causes)
+    def _part(self, group: frozenset[str], *, other: bool = True) -> tuple[float, Problem]:
+        mass = {key: self._chance[key] for key in group} | ({OTHER: self._share(group)} if other else {})
         useful = {one.key for one in self._problem.repairs
                   if any(one.fixes[key].value > 0.0 for key in one.fixes.keys() & group)}  # fmt: skip
-        return weight, replace(only(self._problem, self._problem.test_of.keys() | useful), causes=causes, begun=True)
+        return self._with(mass, self._problem.test_of.keys() | useful)
+
+    def _other(self, group: frozenset[str]) -> tuple[float, Problem]:
+        return self._with({OTHER: self._share(group)}, frozenset())
+
+    def _share(self, group: frozenset[str]) -> float:
+        """Chance of "none of these" that goes with a group."""
+        named = sum(chance for key, chance in self._chance.items() if key != OTHER)
+        return self._chance[OTHER] * sum(self._chance[key] for key in group) / named
+
+    def _with(self, mass: Mapping[str, float], options: AbstractSet[str]) -> tuple[float, Problem]:
+        weight = sum(mass.values())
+        chances = {key: chance / weight if weight > 0.0 else float(key == OTHER) for key, chance in mass.items()}
+        causes = tuple(replace(one, chance=Chance(chances.get(one.key, 0.0))) for one in self._problem.causes)
+        return weight, replace(only(self._problem, options), causes=causes, begun=True)
 
 
 def below(problem: Problem, most_work: int) -> Iterator[float]:

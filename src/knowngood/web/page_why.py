@@ -1,0 +1,74 @@
+"""Why: what is wrong, and what is worth doing: suspects before and after the tests, and the one best next thing."""
+
+from collections.abc import Callable
+from typing import Any
+
+from markupsafe import Markup
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.suspects import Suspect, Suspected
+from knowngood.report.suspects_picture import Suspicion, suspect_picture
+from knowngood.web import draw, why_findings, why_plan
+from knowngood.web.forms import Field, Form, Kept
+from knowngood.web.pages import Page, costs, frame
+from knowngood.web.why_plan import Looked, looked
+from knowngood.web.worker import Worker
+
+# What a section needs to be drawn, see why_sections.html; None: not here.
+Section = Callable[[Garage, Job, Looked, Kept | None], dict[str, Any] | None]
+SECTIONS: tuple[Section, ...] = ()
+
+
+def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = None) -> Page:
+    """The complaint, the one advice, the suspects, what was found, and the money against the quote."""
+    at = looked(garage, job, worker)
+    found = at.found
+    page = {
+        "complaint": job.opened["complaint"] or "No complaint was written down.",
+        "advice": why_plan.advice(job, at),
+        "version": why_plan.version(at),
+        "plan": why_plan.whole(at),
+        "first": why_findings.first(job, kept),
+        "codes": why_findings.codes(job, kept),
+        "sections": [one for made in SECTIONS if (one := made(garage, job, at, kept)) is not None],
+        "spent": spent(job, kept),
+    }
+    if found is not None:
+        page |= _suspects(job, at, found, kept)
+    else:
+        page |= {"suspects": [], "found": [], "forms": [], "readings": [draw.finding(one.data) for one in job.readings]}
+    return {**frame(garage, job, "why"), **page}
+
+
+def _suspects(job: Job, at: Looked, found: Suspected, kept: Kept | None) -> Page:
+    ahead = at.plan.next.keys if at.plan else ()
+    return {
+        "suspects": [_suspect(found, one) for one in found.likeliest],
+        "found": why_findings.rows(job, found, kept),
+        "forms": why_findings.forms(job, found, ahead, kept),
+        "readings": [],
+        "assumed": [*(f"no price is known for {name}" for name in found.unpriced), *found.assumed],
+    }
+
+
+def _suspect(found: Suspected, one: Suspect) -> dict[str, Any]:
+    view = Suspicion(_capital(one.name), one.before, one.after if found.evidence else None)
+    return {
+        "picture_svg_phone": Markup(suspect_picture(view, width=360)),
+        "picture_svg_wide": Markup(suspect_picture(view, width=640)),
+        "moved": why_findings.moved_by(found, one.key),
+    }
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def spent(job: Job, kept: Kept | None) -> dict[str, Any]:
+    """What was spent against the quote, and the form for more."""
+    fields = [Field("what", "What for", required=True), Field("amount", "How much", "number", required=True)]
+    form = Form("paid", f"job/{job.id}", f"/job/{job.id}/why", fields)
+    quote = job.quote
+    words = f"{quote - job.spent:g} of the quote is left." if quote is not None else "No quote was written down."
+    paid = [f"{event.data['what']}: {event.data['amount']:g}" for event in job.state.paid]
+    return {"costs": costs(job), "words": words, "paid": paid, "form": form.shown(kept)}

@@ -1,0 +1,154 @@
+"""What to do next about a fault, as Why and Now show it: one advice, what is proved of it, and the whole plan."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.run import Standing
+from knowngood.acts.suspects import Suspected, suspected
+from knowngood.acts.suspects_firm import Firm
+from knowngood.acts.suspects_plan import NO_QUOTE, Plan, known_plan, plan_of
+from knowngood.acts.why_words import next_words, outlook_words, proved_words, shows_words, takes_words, what_words
+from knowngood.engine.troubleshooting.moves import Kind
+from knowngood.engine.troubleshooting.tree import GONE, STILL_THERE, Branch, End, Step
+from knowngood.sheet.model import Step as SheetStep
+from knowngood.web.worker import Worker
+
+# What a page waits for: rules of thumb, at once. The worker does the rest.
+FIRST_ANSWER = 1
+NOT_YET = Firm()
+PASSED = (Standing.DONE, Standing.RULED_OUT)
+HOW = {GONE: "gone", STILL_THERE: "still there"}
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What a page knows of a fault.
+
+    Args:
+        found: What could be wrong; None when the sheet names no suspects, or when the findings contradict each other.
+        plan: The best plan known; None without a quote, or when the fault is gone.
+        looking: A better one is looked for.
+        trouble: Why nothing can be said; empty when something can.
+        firm: How firmly the next action stands, as far as that is known by now.
+    """
+
+    found: Suspected | None
+    plan: Plan | None
+    looking: bool
+    trouble: str = ""
+    firm: Firm = NOT_YET
+
+
+def looked(garage: Garage, job: Job, worker: Worker | None) -> Looked:
+    """Return what is known at once, and have the worker look for better."""
+    try:
+        found = suspected(garage, job)
+    except ValueError as refused:
+        words = str(refused)
+        return Looked(None, None, looking=False, trouble=words[:1].upper() + words[1:])
+    if found is None:
+        return Looked(None, None, looking=False)
+    plan = known_plan(found) or plan_of(found, budget=FIRST_ANSWER)
+    if plan is None or worker is None:
+        return Looked(found, plan, looking=False)
+    worker.look(job.id, found)
+    return Looked(found, plan, looking=worker.is_looking(job.id), firm=worker.firm(found))
+
+
+def advice(job: Job, at: Looked) -> dict[str, Any]:
+    """The one advice of Why: what to do next, what it takes and pays, and what is proved of that."""
+    found, plan = at.found, at.plan
+    if found is None:
+        return {"what": "", "words": at.trouble, "proved": "", "step": None}
+    if found.gone_by is not None:
+        return {"what": "", "words": f"The fault was gone after “{found.gone_by}”.", "proved": "", "step": None}
+    if plan is None:
+        return {"what": "", "words": NO_QUOTE, "proved": "", "step": None}
+    return {
+        "what": what_words(plan.next),
+        "words": next_words(plan.next),
+        "proved": proved_words(plan, looking=at.looking),
+        "step": _link(job, _step_of(job, plan)),
+    }
+
+
+def ask_next(job: Job, at: Looked) -> dict[str, Any] | None:
+    """The line on Now: the best next test or repair of Why, when it is another step than the one that is next."""
+    if at.plan is None or not job.started:
+        return None
+    step = _step_of(job, at.plan)
+    if step is None or step is job.run.now:
+        return None
+    return {**_link(job, step), "what": what_words(at.plan.next), "is_test": at.plan.next.kind is Kind.TEST}
+
+
+def version(at: Looked) -> dict[str, Any]:
+    """What a page that waits for a better plan asks for again and again."""
+    steps = at.plan.steps if at.plan else 0
+    proved = proved_words(at.plan, looking=at.looking) if at.plan else ""
+    return {
+        "version": f"{steps} {len(at.firm.asked) > 0:d} {at.firm.settled:d}",
+        "looking": at.looking,
+        "proved": proved,
+    }
+
+
+def _step_of(job: Job, plan: Plan) -> SheetStep | None:
+    """The first step of the best next thing that is still to do; None when a step of it is the next one."""
+    steps = [one for key in plan.next.keys for one in _things(job)[key].step]
+    open_ = [one for one in steps if job.run.standing.get(one, Standing.DONE) not in PASSED]
+    if any(job.run.standing[one] is Standing.NOW for one in open_):
+        return job.run.now
+    return job.sheet.step(open_[0]) if open_ else None
+
+
+def _things(job: Job) -> dict[str, Any]:
+    return {**job.sheet.tests, **job.sheet.repairs}
+
+
+def _link(job: Job, step: SheetStep | None) -> dict[str, Any]:
+    if step is None:
+        return {}
+    number = list(job.run.standing).index(step.id) + 1
+    return {"number": number, "do": step.do, "href": f"/job/{job.id}/steps#step-{step.id}"}
+
+
+def whole(at: Looked) -> dict[str, Any] | None:
+    """The whole plan as a tree, and what to expect of it; None when the shop is all of it."""
+    if at.found is None or at.plan is None or isinstance(at.plan.tree.root, End):
+        return None
+    return {"outlook": outlook_words(at.plan), "tree": _node(at.found, at.plan.tree.root)}
+
+
+def _node(found: Suspected, node: Step) -> dict[str, Any]:
+    names = [_named(found, key) for key in node.action.keys]
+    return {
+        "name": " and ".join(names),
+        "takes": takes_words(node.price),
+        "branches": [_branch(found, node, one) for one in node.branches if one.then.chance > 0.0],
+    }
+
+
+def _branch(found: Suspected, node: Step, one: Branch) -> dict[str, Any]:
+    shows = HOW.get(one.shows) if node.action.kind is Kind.REPAIR else None
+    then = one.then
+    return {
+        "shows": shows or shows_words(found.sheet, node.action.keys[0], one.shows),
+        "chance": f"{max(1, round(100.0 * then.chance))} of 100",
+        "end": _end(then, one.shows) if isinstance(then, End) else "",
+        "then": _node(found, then) if isinstance(then, Step) else None,
+    }
+
+
+def _end(end: End, shows: str) -> str:
+    if end.cut:
+        return "seldom; planned when it comes to that"
+    if shows == GONE:
+        return f"mended, after {takes_words(end.spent)}"
+    return f"hand it over; together {takes_words(end.spent)}"
+
+
+def _named(found: Suspected, key: str) -> str:
+    problem = found.problem
+    return problem.test_of[key].name if key in problem.test_of else problem.repair_of[key].name
