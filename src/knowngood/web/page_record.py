@@ -6,10 +6,12 @@ from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.photos import photos_of
 from knowngood.acts.planning import asks_of, open_problems
+from knowngood.acts.proofs import proofs_of
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
 from knowngood.web.page_now import ask_form
 from knowngood.web.pages import Page, frame
+from knowngood.web.why_sections import proofs
 
 
 def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
@@ -21,8 +23,10 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     ]
     forms = [("Keep an eye on something", Form("watch_opened", f"job/{job.id}", back, watch))]
     if not job.state.finished:
-        words = Field("words", "In one sentence: how was it left?", "long")
-        close = Form("finished", f"job/{job.id}", back, [words], [Button("Finish this job", "done")])
+        words = [Field("words", "In one sentence: how was it left?", "long")]
+        if any(one.holds_up for one in proofs_of(job)):
+            words.append(Field("watch_rest", "Keep an eye on what is not proved yet, and finish", "check"))
+        close = Form("finished", f"job/{job.id}", back, words, [Button("Finish this job", "done")])
         forms.insert(0, ("Finish", close))
     if entries := may_be_taken_back(job):
         which = [Field("event", "Which entry", "pick", choices=entries, hint="It stays in the book as taken back.")]
@@ -33,7 +37,7 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     if shown and not job.state.finished and job.run.finished:
         shown[0]["open"] = True
     state = "Finished." if job.state.finished else "Still open."
-    told = {"sections": sections(job), "photo_rows": rows(photos_of(job))}
+    told = {"sections": sections(job), "photo_rows": rows(photos_of(job)), "proofs": proofs(job, kept)}
     return {**frame(garage, job, "book"), **told, "forms": shown, "summary": state}
 
 

@@ -1,6 +1,5 @@
 """Why: what is wrong, and what is worth doing: suspects before and after the tests, and the one best next thing."""
 
-from collections.abc import Callable
 from typing import Any
 
 from markupsafe import Markup
@@ -12,11 +11,8 @@ from knowngood.web import draw, why_findings, why_plan
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, costs, frame
 from knowngood.web.why_plan import Looked, looked
+from knowngood.web.why_sections import SECTIONS
 from knowngood.web.worker import Worker
-
-# What a section needs to be drawn, see why_sections.html; None: not here.
-Section = Callable[[Garage, Job, Looked, Kept | None], dict[str, Any] | None]
-SECTIONS: tuple[Section, ...] = ()
 
 
 def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = None) -> Page:

@@ -1,0 +1,172 @@
+"""What Why and the Book say beside the suspects: parts within reach, worth doing oneself, proofs that it is gone."""
+
+from collections.abc import Callable
+from typing import Any
+
+from markupsafe import Markup
+
+from knowngood.acts.cover_decision import Weighed
+from knowngood.acts.cover_words import percent
+from knowngood.acts.doubtful_parts import Doubtful
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.known_part import parts_in_reach
+from knowngood.acts.part_decisions import CHOICES, choice_for, typed_of, weighed
+from knowngood.acts.proofs import DRIVE, PER, Owed, proofs_of, returns_of
+from knowngood.acts.worth_doing import Told, worth_doing
+from knowngood.acts.worth_doing import typed_of as scope_typed
+from knowngood.engine.troubleshooting.cover_decision import Decision
+from knowngood.engine.troubleshooting.worth import QUOTE
+from knowngood.refusal import Refused
+from knowngood.report.flip_picture import flip_picture
+from knowngood.report.picture import Width
+from knowngood.web.forms import Field, Form, Kept
+from knowngood.web.why_plan import Looked
+
+Shown = dict[str, Any]
+WIDTHS: tuple[Width, Width] = (360, 640)
+Section = Callable[[Garage, Job, Looked, Kept | None], Shown | None]
+CHOICE_WORDS = {
+    "replace": "Replace it now",
+    "test": "Test more",
+    "watch": "Close and watch",
+    "hand_over": "Hand it over",
+}
+PASSED = [("yes", "As it should be"), ("no", "Not as it should be")]
+CAME_BACK = [("", "It stayed away"), ("yes", "It came back")]
+
+
+def in_reach(garage: Garage, job: Job, _: Looked, kept: Kept | None) -> Shown | None:
+    """Each doubtful part that can be got at now: one advice, where it flips, and the choice."""
+    if not job.started or job.state.finished:
+        return None
+    try:
+        parts = [_part(garage, job, one, kept) for one in parts_in_reach(garage, job)]
+    except Refused as refused:
+        return {"kind": "trouble", "title": "While it is within reach", "words": " ".join(refused.problems.values())}
+    return {"kind": "parts", "title": "While it is within reach", "parts": parts} if parts else None
+
+
+def _part(garage: Garage, job: Job, part: Doubtful, kept: Kept | None) -> Shown:
+    told = weighed(garage, job, part)
+    back = f"/job/{job.id}/why"
+    weigh = Form("part_weighed", f"job/{job.id}", back, _asked(typed_of(job, part.key)), hidden={"about": part.key})
+    shown: Shown = {"name": part.name, "words": told.sentence, "counted": told.counted, "assumed": told.assumed}
+    shown |= {"holds": told.holds, "form": weigh.shown(kept), "choose": None, "pictures": _pictures(part, told)}
+    if part.decide is None:
+        choices = list(CHOICE_WORDS.items()) if part.kind is None else [(key, CHOICE_WORDS[key]) for key in SAFE]
+        fields = [
+            Field("choice", "What is it to be?", "choice", value=choice_for(told.advice, part), choices=choices),
+            Field("why", "Why", hint="The advice is kept beside it."),
+        ]
+        decide = Form("decided", f"job/{job.id}", back, fields, hidden={"decision": part.key})
+        shown["choose"] = decide.shown(kept)
+    return shown
+
+
+SAFE = [key for key in CHOICES if key in ("replace", "hand_over")]
+
+
+def _pictures(part: Doubtful, told: Weighed) -> Shown | None:
+    if not isinstance(told.decision, Decision):
+        return None
+    phone, wide = (flip_picture(part.name, told.decision, width=width) for width in WIDTHS)
+    return {"phone": Markup(phone), "wide": Markup(wide)}
+
+
+def _asked(typed: dict[str, str]) -> list[Field]:
+    """Nothing here is needed: what is left empty is assumed wide, and said."""
+    rows = [
+        ("probability", "Chance that it is bad", "%", "Empty: by the suspects."),
+        ("part", "The new part costs", "", ""),
+        ("again", "Getting to it again later costs", "", "Fluid and gasket."),
+        ("again_minutes", "And takes", "min", ""),
+        ("damage", "If it fails first: tow or damage", "", ""),
+        ("age", "Driven since it was new", "km", ""),
+        ("life", "Such parts usually last", "km", ""),
+        ("horizon", "It is to last another", "km", ""),
+    ]
+    return [
+        Field(name, label, "number", unit, typed.get(name, ""), hint, half=True) for name, label, unit, hint in rows
+    ]
+
+
+def worth(garage: Garage, job: Job, _: Looked, kept: Kept | None) -> Shown | None:
+    """Doing it oneself, in each size of the job, against the quote."""
+    try:
+        told = worth_doing(garage, job)
+    except Refused as refused:
+        return {"kind": "trouble", "title": "Worth doing yourself?", "words": " ".join(refused.problems.values())}
+    if told is None:
+        return None
+    ways = [_way(told, one) for one in told.worth.ways]
+    forms = [_scope(job, key, name, kept) for key, name in told.names.items()]
+    shown = {"words": told.sentence, "ways": ways, "assumed": told.assumed, "forms": forms}
+    return {"kind": "worth", "title": "Worth doing yourself?", **shown}
+
+
+def _way(told: Told, way: Any) -> Shown:
+    name = "The quote" if way.key == QUOTE else told.names[way.key]
+    spread = f"{way.low:.0f} to {way.high:.0f}, 8 times out of 10" if way.high > way.low else ""
+    right = "" if way.key == QUOTE else f"{told.counted[way.key]}; cheaper than the quote {percent(way.pays)}"
+    return {"name": name, "cost": f"{way.expected.value:.0f}", "spread": spread, "counted": right}
+
+
+def _scope(job: Job, key: str, name: str, kept: Kept | None) -> Shown:
+    typed = scope_typed(job, key)
+    rows = [
+        ("parts", "Parts", ""), ("fluids", "Fluids", ""), ("tools", "Tools to buy", ""),
+        ("later_uses", "Uses of those tools later", ""), ("fixes", "Right afterwards", "%"), ("hour", "Your hour", ""),
+    ]  # fmt: skip
+    fields = [Field(one, label, "number", unit, typed.get(one, ""), half=True) for one, label, unit in rows]
+    form = Form("worth_stated", f"job/{job.id}", f"/job/{job.id}/why", fields, hidden={"scope": key})
+    return {**form.shown(kept), "summary": f"State what it takes: {name}"}
+
+
+def proofs(job: Job, kept: Kept | None) -> Shown | None:
+    """What must be driven, looked at or passed before the job closes."""
+    if not job.started:
+        return None
+    rows = [_owed(job, one, kept) for one in proofs_of(job)]
+    stated = returns_of(job)
+    forms = [] if job.state.finished else [_returns(job, kept)]
+    if stated is not None and not job.state.finished:
+        forms.insert(0, _drive(job, stated.data["per"], kept))
+    return {"kind": "proofs", "title": "Proof that it is gone, and that the work holds", "rows": rows, "forms": forms}
+
+
+def _owed(job: Job, one: Owed, kept: Kept | None) -> Shown:
+    state = "kept an eye on" if one.watched and one.state != "in" else STATES[one.state]
+    shown = {"what": one.what, "how": one.how, "state": state, "mark": MARKS[one.state], "words": one.words}
+    fields = [Field("passed", "What was seen?", "choice", choices=PASSED, required=True), Field("text", "In words")]
+    form = Form("proof_seen", f"job/{job.id}", f"/job/{job.id}/book", fields, hidden={"proof": one.key})
+    asked = one.key != DRIVE and one.state != "in" and not job.state.finished
+    return {**shown, "form": form.shown(kept) if asked else None}
+
+
+STATES = {"in": "proved", "failed": "failed", "open": "not proved yet"}
+MARKS = {"in": "in", "failed": "out", "open": "open"}
+
+
+def _returns(job: Job, kept: Kept | None) -> Shown:
+    fields = [
+        Field("times", "It came", "number", "times", half=True),
+        Field("over", "Over in all", "number", half=True),
+        Field("per", "Counted in", "pick", choices=list(PER.items())),
+        Field("gaps", "Or each distance between", "readings", hint="Instead of the two above, such as 120 80 200."),
+        Field("before", "The mend is right, you think", "number", "%", hint="Empty: 70 % is taken."),
+    ]
+    form = Form("returns_stated", f"job/{job.id}", f"/job/{job.id}/book", fields)
+    return {**form.shown(kept), "summary": "It came and went: say how it came back before"}
+
+
+def _drive(job: Job, per: str, kept: Kept | None) -> Shown:
+    fields = [
+        Field("distance", "Driven since", "number", per, required=True),
+        Field("came_back", "And then?", "choice", choices=CAME_BACK),
+        Field("text", "In words"),
+    ]
+    form = Form("proof_driven", f"job/{job.id}", f"/job/{job.id}/book", fields)
+    return {**form.shown(kept), "summary": "Write down a drive", "open": True}
+
+
+SECTIONS: tuple[Section, ...] = (in_reach, worth)
