@@ -8,6 +8,7 @@ from knowngood.acts.prices import NO_PRICES, Prices, prices_of
 from knowngood.acts.run import Standing
 from knowngood.acts.suspects_found import Found, counted, finding_of, findings_of, helped
 from knowngood.acts.suspects_problem import HOUR_OURS, Anyway, problem_of, unpriced
+from knowngood.acts.watches import carried_findings
 from knowngood.engine.troubleshooting.belief import Moved, believe, moved
 from knowngood.engine.troubleshooting.moves import remaining
 from knowngood.engine.troubleshooting.problem import Problem
@@ -110,7 +111,11 @@ def suspected(
     anyway = anyway_of(job)
     problem = problem_of(sheet, prices=prices, quote=asked, anyway=anyway)
     typed = _typed(problem, further)
-    standing = [one for one in findings_of(job, problem) if one.key not in {each.key for each in typed}]
+    standing = [
+        one
+        for one in findings_of(job, problem, carried_findings(garage, job))
+        if one.key not in {each.key for each in typed}
+    ]
     mended = problem.repair_of.get(helped(job) or "")
     return _put_together(
         sheet, problem, counted(sheet, [*standing, *typed]),

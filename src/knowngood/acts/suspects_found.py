@@ -1,6 +1,6 @@
 """What was found so far, as evidence: noted by the person, read with an instrument, or decided at a step."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from knowngood.acts.garage import Job
@@ -73,15 +73,22 @@ def finding_of(problem: Problem, key: str, outcome: str, sure: str = SUREST) -> 
     return Leaning(key, {one: share if one == outcome else rest for one in test.outcomes})
 
 
-def findings_of(job: Job, problem: Problem) -> tuple[Found, ...]:
+def findings_of(job: Job, problem: Problem, carried: Sequence[Event] = ()) -> tuple[Found, ...]:
     """Return what was found in a job, oldest first, the newest word on each test.
 
     Of tests in one group, which see the same thing, the newest counts.
+
+    Args:
+        job: The job.
+        problem: Whose tests and repairs.
+        carried: What was noted before the fault came back; a repair that seemed to help did not.
     """
-    rows = [*_noted(job, problem), *_read(job), *_decided(job)]
+    before = _noted({event.data["test"]: event for event in carried}, problem, came_back=True)
+    rows = [*_noted(job.state.newest("finding_noted", "test"), problem), *_read(job), *_decided(job)]
     place = {id: number for number, id in enumerate(job.state.entries)}
-    newest = {one.key: one for one in sorted(rows, key=lambda one: place[one.event])}
-    return counted(job.sheet, sorted(newest.values(), key=lambda one: place[one.event]))
+    ordered = [*before, *sorted(rows, key=lambda one: place[one.event])]
+    newest = {one.key: one for one in ordered}
+    return counted(job.sheet, sorted(newest.values(), key=ordered.index))
 
 
 def counted(sheet: Sheet, found: Sequence[Found]) -> tuple[Found, ...]:
@@ -105,11 +112,12 @@ def _group(sheet: Sheet, key: str) -> str | None:
     return sheet.tests[key].group if key in sheet.tests else None
 
 
-def _noted(job: Job, problem: Problem) -> Iterable[Found]:
+def _noted(events: Mapping[str, Event], problem: Problem, *, came_back: bool = False) -> Iterable[Found]:
     """What the person noted; a word for a test that a revised sheet does not have any more counts no longer."""
-    for event in job.state.newest("finding_noted", "test").values():
+    for event in events.values():
         data = event.data
         key, outcome = data["test"], data["outcome"]
+        outcome = STILL_THERE if came_back and outcome == GONE else outcome
         known = outcome == STILL_THERE if key in problem.repair_of else _shows(problem, key, outcome)
         if known:
             evidence = finding_of(problem, key, outcome, data["sure"])

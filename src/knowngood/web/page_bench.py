@@ -1,6 +1,7 @@
 """Bench: what stands open, and what the garage has."""
 
 import secrets
+from datetime import UTC
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
@@ -10,6 +11,7 @@ from knowngood.acts.prices import priced
 from knowngood.acts.prices_stated import can_be_priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
+from knowngood.acts.watches import Watch, watch_words, watches_of
 from knowngood.sheet import library
 from knowngood.web import draw, notes, topping_form
 from knowngood.web.forms import Button, Field, Form, Kept
@@ -20,11 +22,8 @@ from knowngood.web.pages import Page
 def bench(garage: Garage, kept: Kept | None) -> Page:
     """The first page: jobs, loose readings, notes, vehicles, toolbox."""
     jobs, toolbox = garage.jobs(), garage.toolbox()
-    watches = [
-        f"{event.data['what']}, until {event.data['until']} ({job.vehicle.name})"
-        for job in jobs.values()
-        for event in job.state.watches
-    ]
+    today = garage.clock().astimezone(UTC).date()
+    watches = [_watch(job, one, kept) for job in jobs.values() for one in watches_of(job, today) if one.closed is None]
     open_jobs = {name: job for name, job in jobs.items() if not job.state.finished}
     return {
         "page": "bench",
@@ -84,6 +83,17 @@ def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Ke
     fields = [Field("limit", f"To {job.title}, as a reading of", "pick", choices=limits)]
     form = Form("reading_attached", f"job/{job.id}", "/", fields, [Button("Attach it")], {"reading": event.id})
     return {**shown, "form": form.shown(kept)}
+
+
+def _watch(job: Job, one: Watch, kept: Kept | None) -> dict[str, Any]:
+    """What to keep an eye on, and the two ways on: nothing was found, or the fault is back."""
+    looked = Form(
+        "watch_closed", f"job/{job.id}", "/", hidden={"watch": one.event}, buttons=[Button("Looked: nothing", "quiet")]
+    )
+    # The new job's id follows from the watch, so that a second press opens no second job.
+    hidden = {"vehicle": job.vehicle_id, "from_watch": f"{job.id}/{one.event}", "complaint": f"It is back: {one.what}"}
+    back = Form("job_opened", f"job/{one.event[:12]}", "/", hidden=hidden, buttons=[Button("It is back", "quiet")])
+    return {"words": f"{watch_words(one)} ({job.vehicle.name})", "forms": [looked.shown(kept), back.shown(kept)]}
 
 
 def _held(one: Held, kept: Kept | None) -> dict[str, Any]:
