@@ -10,6 +10,7 @@ from knowngood.acts.fluid_hand import fluid_at_hand
 from knowngood.acts.fluid_ledger import Told
 from knowngood.acts.fluid_words import cans_words, circuit_words, ends_with, hand_words, litres, typed_words, way_words
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.hand_over import hand_over
 from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.planning import asks_of
@@ -54,7 +55,20 @@ def book(garage: Garage, job: Job) -> bytes:
     return pdf.book(book_data(garage, job))
 
 
-PDFS: Mapping[str, Callable[[Garage, Job], bytes]] = {"card": card, "book": book}
+def handed_over(garage: Garage, job: Job) -> bytes:
+    """One page for a mechanic, as PDF."""
+    sections = tuple(Section(title, tuple((row,) for row in rows)) for title, rows in hand_over(garage, job))
+    assert job.state.opened is not None  # Garage.job has looked
+    return pdf.book(
+        BookData(
+            title=f"Hand over: {job.title}", vehicle=_vehicle(job), opened=_day(job.state.opened.happened),
+            printed=_day(garage.now()),
+            quote=str(job.opened["quote"]), sections=sections, program=PROGRAM,
+        )
+    )  # fmt: skip
+
+
+PDFS: Mapping[str, Callable[[Garage, Job], bytes]] = {"card": card, "book": book, "handover": handed_over}
 
 
 def _vehicle(job: Job) -> str:

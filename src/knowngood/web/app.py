@@ -60,6 +60,7 @@ JOB_PAGES: Mapping[str, JobPage] = {
     "fluids": page_fluids.fluids,
     "bolts": page_work.bolts,
     "book": page_record.book,
+    "handover": page_record.handover,
     "more": page_record.more,
     "start": page_record.start,
 }
@@ -249,7 +250,7 @@ async def _pdf(request: Request) -> Response:
 
     garage, name = request.app.state.garage, request.path_params["document"]
     if name not in PDFS:
-        return trouble(request, "Not here", "There is a card.pdf and a book.pdf.", 404)
+        return trouble(request, "Not here", "There is a card.pdf, a book.pdf and a handover.pdf.", 404)
     job = await run_in_threadpool(garage.job, request.path_params["job"])
     content = await run_in_threadpool(PDFS[name], garage, job)
     headers = {"content-disposition": f'inline; filename="{name}-{job.id}.pdf"'}

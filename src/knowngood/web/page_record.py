@@ -4,6 +4,7 @@ from typing import Any
 
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.hand_over import hand_over
 from knowngood.acts.photos import photos_of
 from knowngood.acts.planning import asks_of, open_problems
 from knowngood.acts.proofs import proofs_of
@@ -41,6 +42,11 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     return {**frame(garage, job, "book"), **told, "forms": shown, "summary": state}
 
 
+def handover(garage: Garage, job: Job, _: Kept | None) -> Page:
+    """One page for a mechanic who takes over."""
+    return {**frame(garage, job, "handover"), "sections": hand_over(garage, job)}
+
+
 def more(garage: Garage, job: Job, _: Kept | None) -> Page:
     """Every page that has no tab of its own on the phone."""
     names = {
@@ -49,6 +55,7 @@ def more(garage: Garage, job: Job, _: Kept | None) -> Page:
         "fluids": ("Fluids", "what went out and in"),
         "bolts": ("Bolts", "signed torques"),
         "book": ("Book", "as found, as left; the PDF"),
+        "handover": ("Hand over", "one page for a mechanic"),
         "start": ("Before the start", "checks, and your manual's values"),
     }
     items = [{"href": f"/job/{job.id}/{page}", "label": label, "note": note} for page, (label, note) in names.items()]

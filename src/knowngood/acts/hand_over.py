@@ -1,0 +1,75 @@
+"""Hand over: one page for a mechanic, with what was complained of, found, ruled out and done, and what stands open."""
+
+from knowngood.acts.book import Section, fluids_words, reading_words
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.proofs import proof_words, proofs_of
+from knowngood.acts.run import standing_open, to_undo
+from knowngood.acts.suspects import Suspected, suspected
+from knowngood.acts.suspects_first import Code, codes_of
+from knowngood.acts.watches import watch_words, watches_of
+from knowngood.acts.why_words import shows_words
+from knowngood.engine.judgement import percent
+
+# Ours: what is less likely than this now, and was likelier before the tests, counts as ruled out.
+RULED_OUT = 0.05
+
+
+def hand_over(garage: Garage, job: Job) -> list[Section]:
+    """Return the sections of the page; a section with nothing to say is left out.
+
+    Raises:
+        Refused: Findings that no suspect allows together.
+    """
+    found = suspected(garage, job)
+    sections = [
+        ("Complaint", [job.opened["complaint"] or "No complaint was written down."]),
+        ("Trouble codes", [_code_words(one) for one in codes_of(job)]),
+        ("Found", [*_tests(found), *(reading_words(event.data) for event in job.readings)]),
+        ("Suspects now, before the tests in brackets", _suspects(found)),
+        ("Ruled out", _ruled_out(found)),
+        ("Done", [*_done(job), *fluids_words(job)]),
+        ("Stands open", [*standing_open(job.run), *to_undo(job.run)] if job.started else []),
+        ("Not proved yet", [proof_words(one) for one in proofs_of(job) if one.state != "in"]),
+        ("Kept an eye on", [watch_words(one) for one in watches_of(job) if one.closed is None]),
+    ]
+    return [(title, rows) for title, rows in sections if rows]
+
+
+def _code_words(one: Code) -> str:
+    """What its structure says, what was stored with it, and what the manual says."""
+    said = [one.words, f"Stored with it: {one.conditions}." if one.conditions else "", one.manual]
+    return " ".join(words for words in said if words)
+
+
+def _tests(found: Suspected | None) -> list[str]:
+    """What tests showed and repairs did; readings stand with their own doubt."""
+    if found is None:
+        return []
+    rows = [one.found for one in found.evidence if one.found.sure]
+    names = {key: one.name for key, one in found.problem.test_of.items()}
+    names |= {key: one.name for key, one in found.problem.repair_of.items()}
+    return [
+        f"{names[one.key]}: {shows_words(found.sheet, one.key, one.outcome)} ({one.sure})"
+        + (f". {one.words}" if one.words else "")
+        for one in rows
+    ]
+
+
+def _suspects(found: Suspected | None) -> list[str]:
+    if found is None:
+        return []
+    rows = [one for one in found.likeliest if one.after >= RULED_OUT]
+    return [f"{one.name[:1].upper()}{one.name[1:]}: {percent(one.after)} ({percent(one.before)})" for one in rows]
+
+
+def _ruled_out(found: Suspected | None) -> list[str]:
+    if found is None or not found.evidence:
+        return []
+    rows = [one for one in found.likeliest if one.after < min(RULED_OUT, one.before)]
+    return [f"{one.name[:1].upper()}{one.name[1:]}: {percent(one.after)} ({percent(one.before)})" for one in rows]
+
+
+def _done(job: Job) -> list[str]:
+    """Parts that were fitted, by step."""
+    steps = [job.sheet.step(one) for one in dict.fromkeys(job.run.progress.done)]
+    return [f"{step.do}: {', '.join(job.sheet.parts[one].name for one in step.fit)}" for step in steps if step.fit]
