@@ -1,14 +1,18 @@
 """Hand over: one page for a mechanic, with what was complained of, found, ruled out and done, and what stands open."""
 
-from knowngood.acts.book import Section, fluids_words, reading_words
+from collections.abc import Mapping
+from typing import Any
+
+from knowngood.acts.book import Section, fluids_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.proofs import proof_words, proofs_of
 from knowngood.acts.run import standing_open, to_undo
 from knowngood.acts.suspects import Suspected, suspected
 from knowngood.acts.suspects_first import Code, codes_of
+from knowngood.acts.values import band_words, value_words
 from knowngood.acts.watches import watch_words, watches_of
 from knowngood.acts.why_words import shows_words
-from knowngood.engine.judgement import percent
+from knowngood.engine.judgement import Band, percent
 
 # Ours: what is less likely than this now, and was likelier before the tests, counts as ruled out.
 RULED_OUT = 0.05
@@ -24,7 +28,7 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
     sections = [
         ("Complaint", [job.opened["complaint"] or "No complaint was written down."]),
         ("Trouble codes", [_code_words(one) for one in codes_of(job)]),
-        ("Found", [*_tests(found), *(reading_words(event.data) for event in job.readings)]),
+        ("Found", [*_tests(found), *(_reading(event.data) for event in job.readings)]),
         ("Suspects now, before the tests in brackets", _suspects(found)),
         ("Ruled out", _ruled_out(found)),
         ("Done", [*_done(job), *fluids_words(job)]),
@@ -39,6 +43,12 @@ def _code_words(one: Code) -> str:
     """What its structure says, what was stored with it, and what the manual says."""
     said = [one.words, f"Stored with it: {one.conditions}." if one.conditions else "", one.manual]
     return " ".join(words for words in said if words)
+
+
+def _reading(data: Mapping[str, Any]) -> str:
+    """With its doubt and its verdict; what it decided here is nothing to another."""
+    allowed = band_words(Band.from_json(data["band"]), data["unit"])
+    return f"{data['name']}: {value_words(data)}; allowed {allowed}: {data['judgement']['verdict']}"
 
 
 def _tests(found: Suspected | None) -> list[str]:

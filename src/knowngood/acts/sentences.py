@@ -79,10 +79,8 @@ def _within(told: Told) -> str:
     if told.probability < CLEAR:
         return f"{percent(told.probability)} sure to be {_inside(told)}: by your two costs, enough.{follows}"
     if looked:
-        return (
-            f"{told.looks.get(looked, 'As read')}, it looks too {looked}. At {told.at} it is {_inside(told)}.{follows}"
-        )
-    where = f"At {told.at} it is" if told.corrected else "It is"
+        return f"{told.looks.get(looked, 'As read')}, it looks too {looked}. {_where(told)} {_inside(told)}.{follows}"
+    where = _where(told) if told.corrected else "It is"
     return f"{where} {_inside(told)} ({percent(told.probability)}).{follows}"
 
 

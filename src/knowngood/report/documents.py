@@ -201,3 +201,22 @@ class BookData:
     events: int = 0
     digest: str = ""
     program: str = ""
+
+
+@dataclass(frozen=True)
+class HandOverData:
+    """What a mechanic who takes over needs to know.
+
+    Args:
+        title: Of the job.
+        vehicle: Name, distance.
+        printed: When, in words.
+        sections: Complaint, codes, what was found, ruled out, done, what stands open: lists, in this order.
+        program: "knowngood 0.1.0".
+    """
+
+    title: str
+    vehicle: str
+    printed: str
+    sections: tuple[Section, ...] = ()
+    program: str = ""

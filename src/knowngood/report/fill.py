@@ -19,7 +19,17 @@ from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band, Verdict
 from knowngood.quantities.known import QUANTITIES, usual_for
 from knowngood.report import pdf
-from knowngood.report.documents import Ask, Blank, BookData, BookPhoto, BookReading, CardData, CardStep, Section
+from knowngood.report.documents import (
+    Ask,
+    Blank,
+    BookData,
+    BookPhoto,
+    BookReading,
+    CardData,
+    CardStep,
+    HandOverData,
+    Section,
+)
 from knowngood.report.picture import band_and_hump
 from knowngood.report.views import picture_of
 from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
@@ -58,14 +68,7 @@ def book(garage: Garage, job: Job) -> bytes:
 def handed_over(garage: Garage, job: Job) -> bytes:
     """One page for a mechanic, as PDF."""
     sections = tuple(Section(title, tuple((row,) for row in rows)) for title, rows in hand_over(garage, job))
-    assert job.state.opened is not None  # Garage.job has looked
-    return pdf.book(
-        BookData(
-            title=f"Hand over: {job.title}", vehicle=_vehicle(job), opened=_day(job.state.opened.happened),
-            printed=_day(garage.now()),
-            quote=str(job.opened["quote"]), sections=sections, program=PROGRAM,
-        )
-    )  # fmt: skip
+    return pdf.handover(HandOverData(job.title, _vehicle(job), _day(garage.now()), sections, PROGRAM))
 
 
 PDFS: Mapping[str, Callable[[Garage, Job], bytes]] = {"card": card, "book": book, "handover": handed_over}

@@ -11,7 +11,7 @@ from itertools import chain
 from pathlib import Path
 from typing import Any
 
-from knowngood.report.documents import BookData, CardData
+from knowngood.report.documents import BookData, CardData, HandOverData
 from knowngood.report.picture import standalone
 
 HERE = Path(__file__).parent
@@ -48,6 +48,16 @@ def book(data: BookData) -> bytes:
     events = f" over {data.events} event{'' if data.events == 1 else 's'}" if data.events else ""
     document["foot"] = _foot(data.program, data.digest, events)
     return _typeset("book.typ", document, _pictures(chain.from_iterable(document["photos"])))
+
+
+def handover(data: HandOverData) -> bytes:
+    """Return one page for a mechanic as PDF, A4.
+
+    Example:
+        >>> handover(HandOverData("Oil", "Estate", printed="today"))[:5]
+        b'%PDF-'
+    """
+    return _typeset("handover.typ", {**asdict(data), "foot": _foot(data.program, "")})
 
 
 def _pictures(photos: Iterable[dict[str, Any]]) -> dict[str, bytes]:
