@@ -57,6 +57,29 @@ def test_rate_and_quote_count(sheet, capsys):
     assert (found["next"]["action"], found["expected_cost"], found["assumed"]) == ("shop", 1.0, [])
 
 
+def test_how_firmly_the_next_action_stands(sheet, capsys):
+    first = told(capsys, sheet)
+    found = told(capsys, sheet, "--firm")
+    assert "ranges" not in first
+    (hour,) = [one for one in found["ranges"] if one["key"] == "hour"]
+    below, above = hour["stretches"]
+    assert (below["low"], below["high"], above["high"]) == (0.0, above["low"], 60.0)
+    assert below["proved"]
+    assert above["proved"]
+    assert below["action"] == first["next"]["action"] != above["action"]
+    # Solved anew on either side of where it flips, another thing is the best to do.
+    flips = below["high"]
+    assert told(capsys, sheet, "--rate", f"{flips - 0.1}")["next"]["action"] == below["action"]
+    assert told(capsys, sheet, "--rate", f"{flips + 0.1}")["next"]["action"] == above["action"]
+
+
+def test_how_firmly_in_lines(sheet, capsys):
+    assert cli.main(["suspects", str(sheet), "--firm"]) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert "What to do next changes with:" in said
+    assert "  An hour of your own, money/h (now 15): 0 to 38.2 Swap the relay, 38.2 to 60 Pump hums" in said
+
+
 def test_lines_to_read(sheet, capsys):
     assert cli.main(["suspects", str(sheet), "--found", "click=no", "--quote", "400"]) == 0
     said = capsys.readouterr().out.splitlines()

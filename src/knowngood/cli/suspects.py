@@ -4,6 +4,7 @@ import argparse
 import json
 import math
 import sys
+from collections import deque
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,8 @@ from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser
 if TYPE_CHECKING:
     from knowngood.acts.prices import Prices
     from knowngood.acts.suspects import Suspected
+    from knowngood.acts.suspects_firm import Firm
+    from knowngood.acts.suspects_plan import Plan
     from knowngood.sheet.model import Sheet
 
 NO_SUSPECTS = '"{}" names no suspects. Add what could be wrong, such as suspects: ["Fan relay", "Thermostat"].'
@@ -29,6 +32,9 @@ def options(parser: Parser) -> None:
     parser.add_argument("--quote", default="", metavar="MONEY", help="what a shop asks to mend it: 350")
     parser.add_argument("--garage", type=Path, help="the garage's folder; its prices count")
     parser.add_argument("--job", default="", help="that job of the garage, with all that was found in it")
+    parser.add_argument(
+        "--firm", action="store_true", help="also over which chances, prices and words the next thing to do stays best"
+    )
     parser.add_argument("--json", action="store_true")
 
 
@@ -46,13 +52,21 @@ def suspects(arguments: argparse.Namespace) -> int:
     if found is None:
         return PROBLEMS
     plan = plan_of(found, budget=PATIENT)
+    stands = _firm(found, plan) if arguments.firm and plan is not None else None
     from knowngood.report import terminal_suspects
 
     if arguments.json:
-        print(json.dumps(terminal_suspects.as_json(found, plan), ensure_ascii=False, indent=1))
+        print(json.dumps(terminal_suspects.as_json(found, plan, stands), ensure_ascii=False, indent=1))
     else:
-        print(terminal_suspects.suspects(found, plan))
+        print(terminal_suspects.suspects(found, plan, stands))
     return DONE
+
+
+def _firm(found: "Suspected", plan: "Plan") -> "Firm":
+    """How firmly the next action stands, with every number looked at."""
+    from knowngood.acts.suspects_firm import firm
+
+    return deque(firm(found, plan), maxlen=1).pop()
 
 
 def _found(arguments: argparse.Namespace) -> "Suspected | None":

@@ -3,9 +3,11 @@
 import math
 import textwrap
 from collections.abc import Iterator
+from itertools import groupby
 from typing import Any
 
 from knowngood.acts.suspects import Evidence, Suspected
+from knowngood.acts.suspects_firm import Firm
 from knowngood.acts.suspects_plan import HAND_OVER, NO_QUOTE, Plan
 from knowngood.acts.why_words import (
     likelier_words,
@@ -17,21 +19,25 @@ from knowngood.acts.why_words import (
     what_words,
 )
 from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.model import Repair, Test
+from knowngood.engine.troubleshooting.model import Cause, Cover, Repair, Test
 from knowngood.engine.troubleshooting.moves import Action, Kind
+from knowngood.engine.troubleshooting.numbers import Number
 from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.ranges import Range
 from knowngood.engine.troubleshooting.tree import End, Step
 
 COLUMNS, WIDE = 24, 100
+OTHERWISE = {"quote": "The shop's quote", "check": "The check after a repair", "hour": "An hour of your own"}
 FULL, EMPTY, WAS = "█", "·", "|"
 
 
-def suspects(found: Suspected, plan: Plan | None) -> str:
+def suspects(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> str:
     """Return what could be wrong and what to do next, in lines.
 
     Args:
         found: What could be wrong.
         plan: What to do; None without a quote, or when the fault is gone.
+        firm: How firmly its next action stands; None when that was not asked.
     """
     lines = [found.sheet.title, *_bars(found), *_evidence(found)]
     if found.gone_by is not None:
@@ -42,6 +48,7 @@ def suspects(found: Suspected, plan: Plan | None) -> str:
     lines += [f"Next: {head[0].upper()}{head[1:]}.", *_wrapped(next_words(plan.next))]
     lines += [*_wrapped(" ".join(outlook_words(plan))), proved_words(plan, looking=False)]
     lines += ["The plan:", *_tree(plan.problem, plan.tree.root, 1, 1.0)]
+    lines += _firm(plan.problem, firm) if firm is not None else []
     if found.unpriced:
         lines += _wrapped(f"Counted as costing nothing, for nobody stated a price: {', '.join(found.unpriced)}.")
     return "\n".join([*lines, *(f"Assumed: {one}." for one in found.assumed)])
@@ -99,6 +106,41 @@ def _tree(problem: Problem, node: Step | End, depth: int, whole: float) -> Itera
             yield from _tree(problem, branch.then, depth + 2, whole)
 
 
+def _firm(problem: Problem, firm: Firm) -> Iterator[str]:
+    """The numbers that change what to do next somewhere, each with what is best over which stretch."""
+    moves = [one for one in (*firm.asked, *firm.ranges) if one.changes]
+    if not firm.ranges:
+        yield "How firmly that stands is known only of a smaller problem."
+    elif not moves:
+        yield "No chance, price or word changes what to do next."
+    else:
+        yield "What to do next changes with:"
+    for one in moves:
+        yield from textwrap.wrap(
+            f"{_number_words(problem, one.number)} (now {one.number.value:.3g}): {_stretches(problem, one)}",
+            width=WIDE, initial_indent="  ", subsequent_indent="    ",
+        )  # fmt: skip
+
+
+def _stretches(problem: Problem, one: Range) -> str:
+    """What is best over which stretch, in order; "about" where looking was cut short."""
+    told = []
+    for action, group in groupby(one.stretches, key=lambda span: span.action):
+        spans = list(group)
+        about = "" if all(span.proved for span in spans) else "about "
+        told.append(f"{about}{spans[0].low:.3g} to {spans[-1].high:.3g} {_action_words(problem, action)}")
+    return ", ".join(told)
+
+
+def _number_words(problem: Problem, number: Number) -> str:
+    things: tuple[Test | Repair | Cover | Cause, ...]
+    things = (*problem.tests, *problem.repairs, *problem.covers, *problem.causes)
+    name = {**OTHERWISE, **{one.key: one.name for one in things}}[number.key]
+    cause = problem.cause_of.get(number.cause)
+    with_it = f" with {cause.name}" if cause is not None and number.cause != number.key else ""
+    return f"{name}, {number.kind}{with_it}"
+
+
 def _end_words(end: End) -> str:
     if end.cut:
         return "too seldom to be planned now"
@@ -110,12 +152,13 @@ def _action_words(problem: Problem, action: Action) -> str:
     return " and ".join(things[key].name for key in action.keys) or HAND_OVER
 
 
-def as_json(found: Suspected, plan: Plan | None) -> dict[str, Any]:
+def as_json(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> dict[str, Any]:
     """Return the same as plain JSON; money in the owner's own, minutes of their own time.
 
     Args:
         found: What could be wrong.
         plan: What to do; None without a quote, or when the fault is gone.
+        firm: How firmly its next action stands; None when that was not asked.
     """
     document = {
         "prior": {one.key: one.before for one in found.suspects},
@@ -130,7 +173,27 @@ def as_json(found: Suspected, plan: Plan | None) -> dict[str, Any]:
         why = None if found.gone_by is not None else NO_QUOTE
         nothing = dict.fromkeys(("next", "expected_cost", "expected", "worst", "shop_chance", "proved_gap", "policy"))
         return {**document, **nothing, "why_no_plan": why}
-    return {**document, **_plan_json(plan)}
+    stands = {} if firm is None else {
+        "asked": [_range_json(one) for one in firm.asked],
+        "ranges": [_range_json(one) for one in firm.ranges],
+    }  # fmt: skip
+    return {**document, **_plan_json(plan), **stands}
+
+
+def _range_json(one: Range) -> dict[str, Any]:
+    number = one.number
+    return {
+        "kind": number.kind.value,
+        "key": number.key,
+        "suspect": number.cause or None,
+        "value": number.value,
+        "loss": one.loss,
+        "stretches": [
+            {"action": "+".join(span.action.keys) or span.action.kind.value, "low": span.low, "high": span.high,
+             "proved": span.proved}
+            for span in one.stretches
+        ],
+    }  # fmt: skip
 
 
 def _plan_json(plan: Plan) -> dict[str, Any]:
