@@ -34,7 +34,7 @@ class _Groups:
         return small(self._part(group)[1], self._most_work)
 
     def least(self, group: frozenset[str]) -> float:
-        """Return W of a group with its share of "none of these"; told too where a suspect alone is too large."""
+        """Return W of a group with its share of "none of these", told apart where a suspect alone is too large."""
         if group not in self._known:
             parts = [self._part(group)] if self.fits(group) else [self._part(group, other=False), self._other(group)]
             solvable = [(weight, part) for weight, part in parts if small(part, self._most_work)]
