@@ -4,6 +4,9 @@ import json
 
 import pytest
 
+from knowngood.acts.entries import Entry
+from knowngood.acts.garage import open_garage
+from knowngood.acts.record import take
 from knowngood.cli import main
 
 OURS = "own derivation, p* = (C - R + e(A+C+D))/(A+C+D); the engine's own tests hold it against trying both ways"
@@ -74,6 +77,19 @@ def test_the_sheet_says_what_is_not_typed(capsys, tmp_path):
     assert "part 30, 5 min, getting to it again 12, 50 min" in told["counted"]
 
 
+def test_minutes_alone_leave_the_money_of_the_sheet(capsys, tmp_path):
+    sheet = tmp_path / "job.yaml"
+    sheet.write_text(SHEET, encoding="utf-8")
+    told = decided(capsys, str(sheet), "--about", "valve", "--again-minutes", "100", "--part-minutes", "7")[1]
+    assert "part 30, 7 min, getting to it again 12, 100 min" in told["counted"]
+
+
+def test_minutes_alone_leave_the_money_that_is_assumed(capsys):
+    told = decided(capsys, "--about", "pump", "--part-minutes", "7", "--again-minutes", "20")[1]
+    assert "part 30, 7 min, getting to it again 20 min" in told["counted"]
+    assert any("the new part costs 30" in one for one in told["assumed"])
+
+
 def test_what_nobody_said_is_assumed_and_told(capsys):
     told = decided(capsys, "--about", "pump")[1]
     assert told["options"]
@@ -137,3 +153,18 @@ covers:
 steps:
   - {id: look, do: "Look", zone: top, time: "1 2 3 min"}
 """
+
+
+def test_the_page_for_a_mechanic_is_a_pdf_or_its_words(capsys, tmp_path):
+    garage = open_garage(tmp_path / "garage")
+    opened = {"vehicle": "van", "sheet": SHEET, "complaint": "Shifts late."}
+    for number, (stream, kind, fields) in enumerate(
+        [("vehicle/van", "vehicle_named", {"name": "Van"}), ("job/one", "job_opened", opened)], 1
+    ):
+        take(garage, Entry(f"{number:032x}", stream, kind, fields))
+    garage.store.close()
+    place, out = str(tmp_path / "garage"), tmp_path / "page.pdf"
+    assert main(["handover", "--garage", place, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["Complaint"] == ["Shifts late."]
+    assert main(["handover", "--garage", place, "--out", str(out)]) == 0
+    assert out.read_bytes().startswith(b"%PDF")

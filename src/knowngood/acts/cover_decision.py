@@ -178,14 +178,18 @@ def _inputs(known: Known, typed: Mapping[str, str]) -> _Inputs:
     chance = read.chance("probability") or known.chance
     if chance is None:
         chance, assumed["probability"] = EVEN, "as likely bad as good"
-    replaced = read.price("part") or known.part.replace or _part_assumed(known.part, rate, assumed)
-    again = read.price("again") or known.part.again
+    replaced = read.price("part", known.part.replace)
+    if replaced is None:
+        guessed = _part_assumed(known.part, rate, assumed)
+        replaced = read.price("part", guessed) or guessed
+    again = read.price("again", known.part.again)
     if again is None:
-        again = Price(minutes=AGAIN_MINUTES)
-        assumed["again"] = f"getting to it again takes {AGAIN_MINUTES:g} min"
-    damage = read.price("damage")
+        again = Price(minutes=read.minutes("again_minutes") or AGAIN_MINUTES)
+        if not read.has("again_minutes"):
+            assumed["again"] = f"getting to it again takes {AGAIN_MINUTES:g} min"
+    damage = read.price("damage", None)
     if damage is None:
-        damage = Price(DAMAGE_HOURS * rate)
+        damage = Price(DAMAGE_HOURS * rate, read.minutes("damage_minutes") or 0.0)
         assumed["damage"] = f"a tow or damage costs {money_words(damage.money)} if it fails first"
     later, new_bad = read.money("part_later"), read.chance("new_bad")
     if new_bad is None:

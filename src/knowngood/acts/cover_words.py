@@ -24,7 +24,7 @@ def sentence(told: Decision, *, test: str | None, said: str) -> str:
     if first.option is Option.TEST and test:
         parts.insert(1, f"The test: {test}.")
     if not told.same_over_range:
-        ways = " and ".join(one.value for one in told.advices_in_range)
+        ways = " to ".join(one.value for one in told.advices_in_range)
         low, high = percent(told.chance.lowest), percent(told.chance.highest)
         parts.append(f"That is not settled: between {low} and {high} it goes from {ways}.")
     return " ".join(parts)

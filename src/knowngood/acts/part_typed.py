@@ -31,10 +31,17 @@ class Typed:
         text = self.words.get(name, "").strip()
         return amount_of(name, text) if text else None
 
-    def price(self, name: str) -> Price | None:
-        """A typed price stands as a whole: minutes that are not written beside it are none."""
+    def price(self, name: str, otherwise: Price | None) -> Price | None:
+        """A typed price stands as a whole: minutes that are not written beside it are none.
+
+        Args:
+            name: Of its field; its minutes stand in the field of that name with `_minutes`.
+            otherwise: What is known when no money is typed; typed minutes then replace its own.
+        """
         money, minutes = self.money(name), self.minutes(f"{name}_minutes")
-        return None if money is None and minutes is None else Price(money or 0.0, minutes or 0.0)
+        if money is not None:
+            return Price(money, minutes or 0.0)
+        return otherwise if otherwise is None or minutes is None else Price(otherwise.money, minutes)
 
     def minutes(self, name: str) -> float | None:
         """A time. [min]"""

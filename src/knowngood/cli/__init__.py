@@ -53,7 +53,12 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--garage", type=Path, help="check against this garage's toolbox too")
     check.add_argument("--json", action="store_true")
     command(commands, "schema", _schema, "print the JSON Schema of job sheets")
-    for name, what in (("card", "the paper run sheet"), ("book", "the book of what was found and left")):
+    papers = {
+        "card": "the paper run sheet",
+        "book": "the book of what was found and left",
+        "handover": "one page for a mechanic",
+    }
+    for name, what in papers.items():
         pdf = command(commands, name, _pdf, f"write {what} of a job as PDF")
         pdf.set_defaults(document=name)
         pdf.add_argument(
@@ -102,15 +107,17 @@ def _schema(_: argparse.Namespace) -> int:
 
 
 def _pdf(arguments: argparse.Namespace) -> int:
-    """Write the card or the book; the job may be left out when there is one only."""
+    """Write the card, the book or the page for a mechanic; the job may be left out when there is one only."""
     from knowngood.acts.book import sections
     from knowngood.acts.garage import default_folder, open_garage
+    from knowngood.acts.hand_over import hand_over
     from knowngood.report.fill import PDFS
 
     garage = open_garage(arguments.garage or default_folder())
     job = garage.job(arguments.job or garage.only_job())
     if arguments.json:
-        print(json.dumps(dict(sections(job)), ensure_ascii=False, indent=1))
+        told = hand_over(garage, job) if arguments.document == "handover" else sections(job)
+        print(json.dumps(dict(told), ensure_ascii=False, indent=1))
         return DONE
     out = arguments.out or Path(f"{arguments.document}-{job.id}.pdf")
     content = PDFS[arguments.document](garage, job)
