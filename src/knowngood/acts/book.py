@@ -118,6 +118,7 @@ ENTRIES = {
     "mix_read": ("Coolant", "typed"),
     "finding_noted": ("Finding", "name"),
     "code_noted": ("Trouble code", "code"),
+    "word_said": ("Of 10 vehicles", "word"),
     "decided": ("Decision", "decision"),
     "paid": ("Cost", "what"),
     "kit_got": ("Part at hand", "part"),

@@ -1,9 +1,12 @@
 """Entries about a fault: what a test showed, whether a repair helped, what was done first, and trouble codes."""
 
+from collections.abc import Callable, Mapping
+
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.suspects_first import BY_KEY, FIRST, NOTED, SKIPPED
 from knowngood.acts.suspects_found import GONE, STILL_THERE, SURE, SUREST
+from knowngood.acts.suspects_said import word_said
 from knowngood.checks.chances import outcomes_of
 from knowngood.engine.troubleshooting.codes import Status, decode
 from knowngood.refusal import Refused
@@ -50,3 +53,10 @@ def code_noted(_: Garage, entry: Entry) -> list[Draft]:
     dashed = f"{code.code}-{code.failure_type}" if code.failure_type else code.code
     kept = {"manual": entry.text("manual"), "conditions": entry.text("conditions")}
     return [Draft("code_noted", {"code": dashed, "status": status, **kept})]
+
+
+FINDINGS: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
+    "finding_noted": finding_noted,
+    "code_noted": code_noted,
+    "word_said": word_said,
+}

@@ -12,7 +12,7 @@ from knowngood.acts.known_part import parts_of
 from knowngood.acts.part_decisions import advice_of, decided_part, part_weighed, watched
 from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
-from knowngood.acts.record_findings import code_noted, finding_noted
+from knowngood.acts.record_findings import FINDINGS
 from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
 from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record_rest import noted, odometer_km
@@ -283,8 +283,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "fluid_moved": fluid_moved,
     "temperature_read": temperature_read,
     "mix_read": mix_read,
-    "finding_noted": finding_noted,
-    "code_noted": code_noted,
+    **FINDINGS,
     "decided": _decided,
     "paid": _paid,
     "part_weighed": part_weighed,

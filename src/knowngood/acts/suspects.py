@@ -8,6 +8,7 @@ from knowngood.acts.prices import NO_PRICES, Prices, prices_of
 from knowngood.acts.run import Standing
 from knowngood.acts.suspects_found import Found, counted, finding_of, findings_of, helped
 from knowngood.acts.suspects_problem import HOUR_OURS, Anyway, problem_of, unpriced
+from knowngood.acts.suspects_said import said_in, with_said
 from knowngood.acts.watches import carried_findings
 from knowngood.engine.troubleshooting.belief import Moved, believe, moved
 from knowngood.engine.troubleshooting.moves import remaining
@@ -109,7 +110,7 @@ def suspected(
     prices = _with_rate(prices_of(garage.toolbox(), sheet), rate_per_hour)
     asked = job.quote if quote is None else quote
     anyway = anyway_of(job)
-    problem = problem_of(sheet, prices=prices, quote=asked, anyway=anyway)
+    problem = with_said(problem_of(sheet, prices=prices, quote=asked, anyway=anyway), said_in(job))
     typed = _typed(problem, further)
     standing = [
         one

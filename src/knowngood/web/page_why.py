@@ -7,7 +7,7 @@ from markupsafe import Markup
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.suspects import Suspect, Suspected
 from knowngood.report.suspects_picture import Suspicion, suspect_picture
-from knowngood.web import draw, why_findings, why_plan
+from knowngood.web import draw, why_findings, why_firm, why_plan
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, costs, frame
 from knowngood.web.why_plan import Looked, looked
@@ -29,11 +29,14 @@ def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = 
         "sections": [one for made in SECTIONS if (one := made(garage, job, at, kept)) is not None],
         "spent": spent(job, kept),
     }
-    if found is not None:
-        page |= _suspects(job, at, found, kept)
-    else:
-        page |= {"suspects": [], "found": [], "forms": [], "readings": [draw.finding(one.data) for one in job.readings]}
+    page |= _unknown(job) if found is None else _suspects(job, at, found, kept)
     return {**frame(garage, job, "why"), **page}
+
+
+def _unknown(job: Job) -> Page:
+    """Without suspects, or with findings that contradict each other, the readings stand for themselves."""
+    nothing: Page = dict.fromkeys(("suspects", "found", "forms", "word", "firm"))
+    return {**nothing, "readings": [draw.finding(one.data) for one in job.readings]}
 
 
 def _suspects(job: Job, at: Looked, found: Suspected, kept: Kept | None) -> Page:
@@ -43,6 +46,8 @@ def _suspects(job: Job, at: Looked, found: Suspected, kept: Kept | None) -> Page
         "found": why_findings.rows(job, found, kept),
         "forms": why_findings.forms(job, found, ahead, kept),
         "readings": [],
+        "word": why_firm.word(job, found, at.firm, kept),
+        "firm": why_firm.rows(found, at.firm),
         "assumed": [*(f"no price is known for {name}" for name in found.unpriced), *found.assumed],
     }
 

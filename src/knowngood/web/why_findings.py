@@ -56,11 +56,14 @@ def rows(job: Job, found: Suspected, kept: Kept | None) -> list[dict[str, Any]]:
 
 
 def _row(job: Job, found: Suspected, one: Evidence, kept: Kept | None) -> dict[str, Any]:
-    event = job.state.entries[one.found.event]
+    event = job.state.entries.get(one.found.event)
     words = [shows_words(found.sheet, one.found.key, one.found.outcome)]
     words += [one.found.sure] if one.found.sure not in ("", SUREST) else []
     told_by = one.found.told_by
     note = f"“{_name(found, told_by)}” sees the same thing and counts in its place." if told_by else one.found.words
+    if event is None:  # it came along from the job that this one goes on from
+        note = f"{note} Found in the job before.".strip()
+        return {"name": _name(found, one.found.key), "words": ", ".join(words), "note": note}
     by_hand = event.kind in NOTED_BY_HAND
     return {
         "name": _name(found, one.found.key),

@@ -46,7 +46,8 @@ def looked(garage: Garage, job: Job, worker: Worker | None) -> Looked:
         found = suspected(garage, job)
     except ValueError as refused:
         words = str(refused)
-        return Looked(None, None, looking=False, trouble=words[:1].upper() + words[1:])
+        trouble = f"{words[:1].upper()}{words[1:]} The Book takes entries back."
+        return Looked(None, None, looking=False, trouble=trouble)
     if found is None:
         return Looked(None, None, looking=False)
     plan = known_plan(found) or plan_of(found, budget=FIRST_ANSWER)

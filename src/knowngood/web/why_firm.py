@@ -1,0 +1,120 @@
+"""How firmly the advice of Why stands: the one word worth asking, and how far chances and prices may move, in words."""
+
+from typing import Any
+
+from knowngood.acts.garage import Job
+from knowngood.acts.prices import money_words
+from knowngood.acts.suspects import Suspected
+from knowngood.acts.suspects_firm import Firm, stays
+from knowngood.acts.suspects_said import TEN, mark, said_in
+from knowngood.acts.why_words import shows_words, time_words
+from knowngood.engine.judgement import percent
+from knowngood.engine.troubleshooting.model import OTHER
+from knowngood.engine.troubleshooting.moves import Action, Kind
+from knowngood.engine.troubleshooting.numbers import Kind as Says
+from knowngood.engine.troubleshooting.numbers import Number
+from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.ranges import Range, Stretch
+from knowngood.web.forms import Field, Form, Kept
+from knowngood.web.pages import undo
+
+NAMES = {"quote": "The shop's quote", "check": "The check after a repair", "hour": "An hour of your own"}
+ANY_OTHER = "something that is not on the list"
+
+
+def word(job: Job, found: Suspected, firm: Firm, kept: Kept | None) -> dict[str, Any]:
+    """What was said better than the sheet has it, and the one word that is worth asking now."""
+    back = f"/job/{job.id}/why"
+    rows = [
+        {
+            "words": f"{_question(found, event.data['word'])} {event.data['of_10']:g}.",
+            "undo": undo(job, event.id, "Take it back", back).shown(kept),
+        }
+        for event in said_in(job)
+        if _known(found, event.data["word"])
+    ]
+    asked = firm.asked[0] if firm.asked else None
+    return {"said": rows, "ask": _ask(job, found, asked, kept) if asked else None}
+
+
+def _ask(job: Job, found: Suspected, asked: Range, kept: Kept | None) -> dict[str, Any]:
+    number, key = asked.number, mark(asked.number)
+    field = Field("of_10", _question(found, key), "number", "of 10", required=True)
+    form = Form("word_said", f"job/{job.id}", f"/job/{job.id}/why", [field], hidden={"word": key})
+    low, value, high = (f"{TEN * one:.2g}" for one in (number.low, number.value, number.high))
+    why = (
+        f"What is best next hangs on one word. It is taken as {value} of 10 and may be {low} to {high}; "
+        f"otherwise {_others(found.problem, asked)} would be better. Skip it if you do not know."
+    )
+    return {**form.shown(kept), "why": why}
+
+
+def _question(found: Suspected, key: str) -> str:
+    thing, _, cause = key.partition("/")
+    problem = found.problem
+    with_it = ANY_OTHER if cause == OTHER else f"“{problem.cause_of[cause].name}”"
+    name = _name(problem, thing)
+    if thing in problem.repair_of:
+        return f"Of 10 vehicles with {with_it}, in how many would “{name}” mend it?"
+    test = problem.test_of[thing]
+    shows = shows_words(found.sheet, thing, test.outcomes[0])
+    return f"Of 10 vehicles with {with_it}, in how many would “{name}” show “{shows}”?"
+
+
+def _known(found: Suspected, key: str) -> bool:
+    thing, _, cause = key.partition("/")
+    problem = found.problem
+    return thing in {*problem.test_of, *problem.repair_of} and cause in problem.cause_of
+
+
+def rows(found: Suspected, firm: Firm) -> dict[str, Any] | None:
+    """How far each chance and price may move before something else is best next; None when that is not known."""
+    if not firm.ranges:
+        return None
+    problem = found.problem
+    told = [(one, within) for one in firm.ranges if (within := stays(one)) is not None]
+    moves = [(_label(problem, one.number), _stays(problem, one, within)) for one, within in told if one.changes]
+    never = [_label(problem, one.number) for one, _ in told if not one.changes]
+    return {"rows": moves, "never": list(dict.fromkeys(never)), "settled": firm.settled}
+
+
+def _stays(problem: Problem, one: Range, within: Stretch) -> str:
+    number = one.number
+    low, high = (_size(number, end) for end in (within.low, within.high))
+    span = f"from {low} to {high}"
+    if within.low <= number.low:
+        span = f"up to {high}"
+    elif within.high >= number.high:
+        span = f"from {low} on"
+    unproved = "" if within.proved else ", as far as was looked"
+    return f"{_size(number, number.value)} now; the advice stays {span}{unproved}, then {_others(problem, one)}."
+
+
+def _others(problem: Problem, one: Range) -> str:
+    """What is best elsewhere."""
+    other = dict.fromkeys(stretch.action for stretch in one.stretches if stretch.action != one.action)
+    return " or ".join(_what(problem, action) for action in other)
+
+
+def _what(problem: Problem, action: Action) -> str:
+    named = " and ".join(f"“{_name(problem, key)}”" for key in action.keys)
+    return {Kind.TEST: f"the test {named}", Kind.REPAIR: named, Kind.SHOP: "handing it over"}[action.kind]
+
+
+def _label(problem: Problem, number: Number) -> str:
+    said = {Says.CHANCE: "how likely", Says.MINUTES: "time", Says.MONEY: "money", Says.RATE: "money"}
+    return f"{_name(problem, number.key)}, {said[number.kind]}"
+
+
+def _name(problem: Problem, key: str) -> str:
+    for things in (problem.cause_of, problem.test_of, problem.repair_of, problem.cover_of):
+        if key in things:
+            name: str = things[key].name
+            return name[:1].upper() + name[1:]
+    return NAMES[key]
+
+
+def _size(number: Number, value: float) -> str:
+    if number.kind is Says.CHANCE:
+        return percent(value)
+    return time_words(value) if number.kind is Says.MINUTES else money_words(round(value))

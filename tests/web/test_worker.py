@@ -1,0 +1,114 @@
+"""Better plans beside the requests: the first answer at once, better ones as they come, nothing left running."""
+
+from threading import Event
+
+import pytest
+
+from knowngood.acts.suspects import suspected_of
+from knowngood.acts.suspects_firm import Firm
+from knowngood.acts.suspects_plan import known_plan, plan_of
+from knowngood.sheet.reader import read
+from knowngood.web import worker as worker_module
+from knowngood.web.worker import Worker
+
+# A sheet that no other test plans, for plans are kept for all.
+SHEET = """
+sheet: 1
+id: no_start
+title: No start
+start: [parked]
+end: [parked]
+suspects: [Relay, Pump, Ground]
+tests:
+  click: {name: Clicks, shows: {suspect_1: 7 of 10}, minutes: "MINUTES min"}
+repairs:
+  swap: {name: New relay, fixes: [suspect_1], money: 41}
+  fit: {name: New pump, fixes: [suspect_2], money: 93}
+quote: {money: 317}
+steps:
+  - {id: look, do: "Look", zone: top, time: "1 2 3 min"}
+"""
+
+
+def found(minutes):
+    return suspected_of(read(SHEET.replace("MINUTES", str(minutes)), file="no_start.yaml").sheet)
+
+
+@pytest.fixture
+def worker():
+    made = Worker()
+    yield made
+    made.stop()
+
+
+def wait(worker):
+    """Until nothing is left to do: the thread has ended by itself."""
+    while (thread := worker._thread) is not None:
+        thread.join(60)
+        assert not thread.is_alive()
+
+
+def test_it_finds_the_best_plan_keeps_it_and_ends_by_itself(worker):
+    asked = found(11)
+    at_once = plan_of(asked, budget=1)
+    worker.look("own", asked)
+    wait(worker)
+    assert known_plan(asked).exact
+    assert known_plan(asked).expected_cost <= at_once.expected_cost
+    assert not worker.is_looking("own")
+    assert worker.firm(asked).settled
+    assert worker.firm(asked).ranges
+
+
+def test_what_was_settled_starts_no_thread_again(worker):
+    asked = found(12)
+    worker.look("own", asked)
+    wait(worker)
+    worker.look("own", asked)
+    assert worker._thread is None
+
+
+def test_what_a_job_was_asked_for_before_is_dropped(worker, monkeypatch):
+    """The first work waits within its first piece until its job has asked for another."""
+    asked, other, said = Event(), found(14), []
+
+    def pieces(problem):
+        if problem is other:
+            yield from real(problem)
+            return
+        for piece in range(100):
+            said.append(piece)
+            assert asked.wait(60)
+            yield Firm()
+
+    real = worker_module.pieces
+    monkeypatch.setattr(worker_module, "pieces", pieces)
+    worker.look("own", found(13))
+    worker.look("own", other)
+    asked.set()
+    wait(worker)
+    assert len(said) <= 1
+    assert worker.firm(other).settled
+
+
+def test_a_fault_of_ours_leaves_no_page_waiting(worker, monkeypatch):
+    def pieces(_):
+        raise RuntimeError("a fault of ours")
+        yield
+
+    told = []
+    monkeypatch.setattr(worker_module, "pieces", pieces)
+    monkeypatch.setattr("threading.excepthook", lambda args: told.append(str(args.exc_value)))
+    worker.look("own", found(15))
+    wait(worker)
+    assert told == ["a fault of ours"]
+    assert not worker.is_looking("own")
+
+
+def test_without_a_quote_there_is_nothing_to_look_for(worker):
+    text = SHEET.replace("quote: {money: 317}\n", "").replace("MINUTES", "16")
+    asked = suspected_of(read(text, file="no_start.yaml").sheet)
+    worker.look("own", asked)
+    wait(worker)
+    assert plan_of(asked) is None
+    assert not worker.is_looking("own")
