@@ -75,6 +75,7 @@ def watched(page_for):
     page = page_for(390, 844, has_touch=True)
     # A page that catches up with what was just sent would take a field away while it is filled.
     page.route("**/alive?*", lambda route: route.fulfill(json={"seq": 0}))
+    page.route("**/why.json", lambda route: route.fulfill(status=503))
     return Watched(page)
 
 
