@@ -64,15 +64,21 @@ def garage(tmp_path):
     opened.store.close()
 
 
-def mechanic(garage, scope, *, answers=ANSWERS, chosen=(), read=()):
+def mechanic(garage, scope, *, answers=ANSWERS, chosen=(), read=(), quote="900"):
     return Mechanic(
         garage, SHEET, meters=METERS, answers=answers, read={**READ, **dict(read)}, chosen={**CHOSEN, **dict(chosen)},
-        moved=MOVED, scope=scope,
+        moved=MOVED, scope=scope, quote=quote,
     )  # fmt: skip
 
 
 def stops(job, garage):
     return [one for one in planning.open_problems(garage, job) if one.severity == "stop"]
+
+
+def test_a_job_without_a_quote_is_told_so_and_may_start(garage):
+    [problem] = planning.open_problems(garage, mechanic(garage, "fluid", quote="").job)
+    assert (problem.code, problem.severity) == ("no quote", "note")
+    assert problem.message.endswith("Ask one and write it in the job, or the most that you would pay.")
 
 
 @pytest.mark.parametrize(("scope", "left_out"), [("strainer", set()), ("fluid", COMING_OFF), ("", set())])

@@ -108,6 +108,7 @@ def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
         kit=[event.data["part"] for event in job.state.kit],
         scope=job.scope,
         driven=job.vehicle.driven,
+        quoted=job.quote is not None,
     )
     return [one for one in found if (one.code, one.step) not in overruled]
 
