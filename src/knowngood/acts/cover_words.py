@@ -47,10 +47,10 @@ def percent(chance: float) -> str:
     """Return a chance in percent, with the figures that say something.
 
     Example:
-        >>> percent(0.25), percent(0.0523), percent(0.0), percent(0.9996)
-        ('25 %', '5.2 %', '0 %', '99.96 %')
+        >>> percent(0.9), percent(0.0523), percent(0.0), percent(0.9996)
+        ('90 %', '5.2 %', '0 %', '99.96 %')
     """
-    least = min(chance, 1.0 - chance)
+    least = round(min(chance, 1.0 - chance), 9)
     places = 0 if least >= 0.1 or least <= 0.0 else 1 if least >= 0.001 else 2
     return f"{100.0 * chance:.{places}f} %"
 

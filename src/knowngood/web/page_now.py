@@ -9,7 +9,7 @@ from knowngood.acts.photos import photos_of
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
-from knowngood.web import draw, fluid_sections, notes
+from knowngood.web import draw, fluid_sections, notes, why_sections
 from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import WHERE, Page, frame, undo
@@ -36,6 +36,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["step"] = _step(job, step)
     if cant:
         return page
+    page["weighed"] = why_sections.at_step(garage, job, step.decide.id) if step.decide else None
     page["ask_next"] = ask_next(job, looked(garage, job, worker))
     page["photos"] = [notes.shown(photo) for photo in photos_of(job, step.id)]
     page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
@@ -110,7 +111,11 @@ def _done_form(garage: Garage, job: Job, step: Step, back: str) -> Form:
     fields = []
     if step.decide:
         choices = list(step.decide.choices.items())
-        fields.append(Field("choice", step.decide.question, "choice", choices=choices, required=True))
+        told = why_sections.at_step(garage, job, step.decide.id) if step.decide.about else None
+        hint = told["words"] if told else ""
+        fields.append(Field("choice", step.decide.question, "choice", choices=choices, hint=hint, required=True))
+        if step.decide.about:
+            fields.append(Field("why", "Why", hint="Empty: because that is the advice. The book keeps both."))
     if step.drain or step.fill:
         fields += amount_fields(garage, job, "How much came out" if step.drain else "How much went in")
     fields += mix_fields([job.sheet.circuits[step.fill.circuit]] if step.fill else [])

@@ -12,7 +12,7 @@ from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
 from knowngood.web.page_now import ask_form
 from knowngood.web.pages import Page, frame
-from knowngood.web.why_sections import proofs
+from knowngood.web.why_sections import proofs, watch_fields
 
 
 def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
@@ -20,7 +20,8 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     back = f"/job/{job.id}/book"
     watch = [
         Field("what", "What to keep an eye on", required=True),
-        Field("until", "Until", hint="Such as 500 km, or next Saturday."),
+        Field("until", "Until", hint="In words, such as the next oil change."),
+        *watch_fields(),
     ]
     forms = [("Keep an eye on something", Form("watch_opened", f"job/{job.id}", back, watch))]
     if not job.state.finished:

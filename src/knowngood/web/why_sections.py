@@ -6,12 +6,13 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood.acts.cover_decision import Weighed
-from knowngood.acts.cover_words import percent
+from knowngood.acts.cover_words import DO, percent
 from knowngood.acts.doubtful_parts import Doubtful
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.known_part import parts_in_reach
+from knowngood.acts.known_part import parts_in_reach, parts_of
 from knowngood.acts.part_decisions import CHOICES, choice_for, typed_of, weighed
 from knowngood.acts.proofs import DRIVE, PER, Owed, proofs_of, returns_of
+from knowngood.acts.watches import ON
 from knowngood.acts.worth_doing import Told, worth_doing
 from knowngood.acts.worth_doing import typed_of as scope_typed
 from knowngood.engine.troubleshooting.cover_decision import Decision
@@ -19,6 +20,7 @@ from knowngood.engine.troubleshooting.worth import QUOTE
 from knowngood.refusal import Refused
 from knowngood.report.flip_picture import flip_picture
 from knowngood.report.picture import Width
+from knowngood.report.proof_picture import proof_picture
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.why_plan import Looked
 
@@ -51,19 +53,58 @@ def _part(garage: Garage, job: Job, part: Doubtful, kept: Kept | None) -> Shown:
     back = f"/job/{job.id}/why"
     weigh = Form("part_weighed", f"job/{job.id}", back, _asked(typed_of(job, part.key)), hidden={"about": part.key})
     shown: Shown = {"name": part.name, "words": told.sentence, "counted": told.counted, "assumed": told.assumed}
-    shown |= {"holds": told.holds, "form": weigh.shown(kept), "choose": None, "pictures": _pictures(part, told)}
+    shown |= {
+        "options": _options(told),
+        "holds": told.holds,
+        "form": weigh.shown(kept),
+        "choose": None,
+        "pictures": _pictures(part, told),
+    }
     if part.decide is None:
         choices = list(CHOICE_WORDS.items()) if part.kind is None else [(key, CHOICE_WORDS[key]) for key in SAFE]
         fields = [
             Field("choice", "What is it to be?", "choice", value=choice_for(told.advice, part), choices=choices),
-            Field("why", "Why", hint="The advice is kept beside it."),
+            Field("why", "Why", hint="Empty: because that is the advice. It is kept beside what you write."),
+            *(watch_fields() if part.kind is None else ()),
         ]
         decide = Form("decided", f"job/{job.id}", back, fields, hidden={"decision": part.key})
         shown["choose"] = decide.shown(kept)
     return shown
 
 
+def watch_fields() -> tuple[Field, ...]:
+    """What brings a watched thing back, each on its own or together."""
+    return (
+        Field("until_km", "Watched: for another", "number", "km", half=True),
+        Field("until_date", "Or until", hint="Such as 2027-03-01.", half=True),
+        Field("on", "Or until", "pick", choices=[("", "none of these"), *ON.items()]),
+    )
+
+
 SAFE = [key for key in CHOICES if key in ("replace", "hand_over")]
+
+
+def _options(told: Weighed) -> list[Shown]:
+    """Each option with its money and its minutes apart, the cheapest first; none for a safety part."""
+    if not isinstance(told.decision, Decision):
+        return []
+    return [
+        {"name": DO[one.option], "money": f"{one.money:.0f}", "minutes": f"{one.minutes:.0f} min"}
+        for one in told.decision.options
+    ]
+
+
+def at_step(garage: Garage, job: Job, decision: str) -> Shown | None:
+    """What to say at a step that decides about a doubtful part; None when it is about none, or nothing can be said."""
+    try:
+        part = parts_of(garage, job).get(decision)
+        told = weighed(garage, job, part) if part else None
+    except Refused:
+        return None  # Why says what is wrong; the step can be decided all the same
+    if part is None or told is None:
+        return None
+    pictures, options = _pictures(part, told), _options(told)
+    return {"name": part.name, "words": told.sentence, "pictures": pictures, "options": options}
 
 
 def _pictures(part: Doubtful, told: Weighed) -> Shown | None:
@@ -136,7 +177,10 @@ def proofs(job: Job, kept: Kept | None) -> Shown | None:
 
 def _owed(job: Job, one: Owed, kept: Kept | None) -> Shown:
     state = "kept an eye on" if one.watched and one.state != "in" else STATES[one.state]
-    shown = {"what": one.what, "how": one.how, "state": state, "mark": MARKS[one.state], "words": one.words}
+    shown: Shown = {"what": one.what, "how": one.how, "state": state, "mark": MARKS[one.state], "words": one.words}
+    if one.told is not None and not one.told.came_back:
+        phone, wide = (proof_picture(one.what, one.told, one.per, width=width) for width in WIDTHS)
+        shown["pictures"] = {"phone": Markup(phone), "wide": Markup(wide)}
     fields = [Field("passed", "What was seen?", "choice", choices=PASSED, required=True), Field("text", "In words")]
     form = Form("proof_seen", f"job/{job.id}", f"/job/{job.id}/book", fields, hidden={"proof": one.key})
     asked = one.key != DRIVE and one.state != "in" and not job.state.finished
