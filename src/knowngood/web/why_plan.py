@@ -75,13 +75,16 @@ def advice(job: Job, at: Looked) -> dict[str, Any]:
 
 
 def ask_next(job: Job, at: Looked) -> dict[str, Any] | None:
-    """The line on Now: the best next test or repair of Why, when it is another step than the one that is next."""
-    if at.plan is None or not job.started:
+    """The line on Now: the best next test of Why, when it is another step than the one that is next.
+
+    A repair is no line of Now: what is to be renewed is decided at its step, with its readings taken.
+    """
+    if at.plan is None or not job.started or at.plan.next.kind is not Kind.TEST:
         return None
     step = _step_of(job, at.plan)
     if step is None or step is job.run.now:
         return None
-    return {**_link(job, step), "what": what_words(at.plan.next), "is_test": at.plan.next.kind is Kind.TEST}
+    return {**_link(job, step), "what": what_words(at.plan.next)}
 
 
 def version(at: Looked) -> dict[str, Any]:
