@@ -84,9 +84,8 @@ def own_garage(tmp_path: Path, filled: Path) -> Iterator[Garage]:
 @contextmanager
 def _threaded(garage: Garage, listening: list[socket.socket], lan: Lan | None = None) -> Iterator[None]:
     """Serve a garage by a thread, which is there at once."""
-    config = uvicorn.Config(
-        application(garage, lan), log_level="warning", lifespan="off", ws="none", proxy_headers=False
-    )
+    app = application(garage, lan)
+    config = uvicorn.Config(app, log_level="warning", lifespan="off", ws="none", proxy_headers=False)
     server = uvicorn.Server(config)
     thread = threading.Thread(target=server.run, kwargs={"sockets": listening})
     thread.start()
@@ -95,6 +94,7 @@ def _threaded(garage: Garage, listening: list[socket.socket], lan: Lan | None = 
     finally:
         server.should_exit = True
         thread.join(timeout=20)
+        app.app.state.worker.stop()
 
 
 @pytest.fixture

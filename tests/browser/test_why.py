@@ -85,19 +85,3 @@ def test_a_tap_on_a_suspect_says_what_moved_it(own_server, page_for, found):
     first = page.locator(".suspects details").first
     first.locator("summary").click()
     expect(first.locator("li")).to_contain_text(re.compile(r"% → .*%, (.+ likel|hardly moved)"))
-
-
-@pytest.mark.usefixtures("better")  # nothing better comes between the two pages
-def test_now_gives_the_same_advice_and_points_at_its_step(own_server, own_garage, page_for):
-    page = page_for(*SIZES["phone"])
-    page.goto(own_server + WHY)
-    step = re.search(r"Step (\d+)", page.locator("#next p a").inner_text())[1]
-    run = own_garage.job("runs-hot").run
-    page.goto(own_server + WHY.replace("why", "now"))
-    line = page.locator("p.next")
-    if int(step) == list(run.standing).index(run.now.id) + 1:
-        expect(line).to_have_count(0)
-        return
-    expect(line).to_contain_text(f"(step {step})")
-    line.locator("a").click()
-    expect(page).to_have_url(re.compile(r"/steps#step-"))

@@ -35,6 +35,7 @@ def home(tmp_path):
         clock.now += timedelta(**how_long)
 
     yield SimpleNamespace(garage=garage, app=app, lan=lan, ask=ask, wait=wait)
+    app.app.state.worker.stop()
     garage.store.close()
 
 

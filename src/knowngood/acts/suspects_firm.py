@@ -13,7 +13,7 @@ from knowngood.engine.troubleshooting.shape import Shape
 
 # Ours: how large a problem may be that is solved some hundred times over; how often for one word, as it is and at both
 # ends of its range; and how often for one chance or price at the most.
-MOST_CELLS, WORD_SOLVED, MOST_SOLVED = 300_000, 3, 5
+MOST_CELLS, WORD_SOLVED, MOST_SOLVED = 120_000, 3, 5
 PRICES = (Kind.MONEY, Kind.RATE)
 # Ours: a word that can cost less than this, in the owner's own money, is not worth a question.
 LEAST_LOSS = 1.0

@@ -129,7 +129,7 @@ def _node(found: Suspected, node: Step) -> dict[str, Any]:
     names = [_named(found, key) for key in node.action.keys]
     return {
         "name": " and ".join(names),
-        "takes": takes_words(node.price),
+        "takes": takes_words(node.price).replace("nothing", "nothing more"),
         "branches": [_branch(found, node, one) for one in node.branches if one.then.chance > 0.0],
     }
 

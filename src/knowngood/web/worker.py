@@ -74,12 +74,9 @@ class Worker:
             return self._firm.get(_mark(found), Firm())
 
     def stop(self) -> None:
-        """Stop after the piece of work at hand, and wait for that."""
+        """Drop what is wanted; the thread ends after the piece of work at hand."""
         with self._lock:
             self._wanted.clear()
-            thread = self._thread
-        if thread is not None:
-            thread.join()
 
     def _run(self) -> None:
         try:
