@@ -85,3 +85,15 @@ def test_a_tap_on_a_suspect_says_what_moved_it(own_server, page_for, found):
     first = page.locator(".suspects details").first
     first.locator("summary").click()
     expect(first.locator("li")).to_contain_text(re.compile(r"% → .*%, (.+ likel|hardly moved)"))
+
+
+def test_what_is_being_typed_stays_when_a_better_plan_comes(own_server, page_for, found, better):
+    page = page_for(*SIZES["phone"])
+    page.goto(own_server + WHY)
+    page.locator("#tests details.more > summary").click()
+    card = page.locator("#tests details.more details.card").first
+    card.locator("summary").click()
+    card.locator("label.big").first.click()
+    better.set()
+    expect(page.locator("#next[data-looking]")).to_have_count(0, timeout=60_000)
+    expect(card.locator("input[type=radio]").first).to_be_checked()

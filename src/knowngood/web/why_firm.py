@@ -41,10 +41,11 @@ def _ask(job: Job, found: Suspected, asked: Range, kept: Kept | None) -> dict[st
     number, key = asked.number, mark(asked.number)
     field = Field("of_10", _question(found, key), "number", "of 10", required=True)
     form = Form("word_said", f"job/{job.id}", f"/job/{job.id}/why", [field], hidden={"word": key})
+    other = [each for each in asked.stretches if each.action != asked.action]
     low, value, high = (f"{TEN * one:.2g}" for one in (number.low, number.value, number.high))
     why = (
         f"What is best next hangs on one word. It is taken as {value} of 10 and may be {low} to {high}; "
-        f"otherwise {_others(found.problem, asked)} would be better. Skip it if you do not know."
+        f"otherwise {_others(found.problem, other)} would be better. Skip it if you do not know."
     )
     return {**form.shown(kept), "why": why}
 
@@ -86,14 +87,14 @@ def _stays(problem: Problem, one: Range, within: Stretch) -> str:
         span = f"up to {high}"
     elif within.high >= number.high:
         span = f"from {low} on"
+    beyond = [each for each in one.stretches if each.high == within.low or each.low == within.high]
     unproved = "" if within.proved else ", as far as was looked"
-    return f"{_size(number, number.value)} now; the advice stays {span}{unproved}, then {_others(problem, one)}."
+    return f"{_size(number, number.value)} now; the advice stays {span}{unproved}, then {_others(problem, beyond)}."
 
 
-def _others(problem: Problem, one: Range) -> str:
-    """What is best elsewhere."""
-    other = dict.fromkeys(stretch.action for stretch in one.stretches if stretch.action != one.action)
-    return " or ".join(_what(problem, action) for action in other)
+def _others(problem: Problem, stretches: list[Stretch]) -> str:
+    """What is best over some stretches."""
+    return " or ".join(_what(problem, action) for action in dict.fromkeys(one.action for one in stretches))
 
 
 def _what(problem: Problem, action: Action) -> str:

@@ -1,25 +1,29 @@
 // Why while a better plan is looked for: the words follow it, and the advice and the plan are put in place as they come.
 
+import { enhance } from "./fields.js";
 import { ask } from "./link.js";
 
 const EVERY_MS = 2000;
-const PARTS = ["next", "word", "plan"];
+const PARTS = ["next", "word", "tests", "plan"];
 let timer = 0;
 
 const place = () => document.querySelector("[data-looking]");
 
-// What a reader opened stays open.
+const name = (details) => details.querySelector("summary").textContent;
+
+// What a reader opened stays open, and what is being typed stays.
 function replace(old, fresh) {
-  const open = [...old.querySelectorAll("details")].map((one) => one.open);
-  fresh.querySelectorAll("details").forEach((one, at) => { one.open = open[at] ?? one.open; });
+  if (old.querySelector("form[data-touched], form[data-sending]")) return;
+  const open = new Set([...old.querySelectorAll("details[open]")].map(name));
+  for (const one of fresh.querySelectorAll("details")) one.open ||= open.has(name(one));
   old.replaceWith(fresh);
+  enhance(fresh);
 }
 
 async function renew() {
   const answer = await ask(location.href);
   if (!answer.ok) return;
   const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-  if (document.querySelector("#word form[data-touched], #word form[data-sending]")) return;
   for (const id of PARTS) replace(document.getElementById(id), page.getElementById(id));
 }
 
