@@ -28,7 +28,7 @@ def sections(job: Job) -> list[Section]:
         ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
         ("Fluids", fluids_words(job)),
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
-        ("Notes", [event.data["text"] for event in job.state.notes]),
+        ("Notes", [*(event.data["text"] for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
@@ -40,6 +40,12 @@ def sections(job: Job) -> list[Section]:
         ("Proved", [proof_words(one) for one in proofs_of(job)]),
         ("To keep an eye on", [watch_words(one) for one in watches_of(job)]),
     ]
+
+
+def _said(job: Job) -> list[str]:
+    """What was written beside a finding or a drive."""
+    events = [event for event in job.state.kept("finding_noted", "proof_driven") if event.data["text"]]
+    return [f"{event.data.get('name', 'Drive')}: {event.data['text']}" for event in events]
 
 
 def _asked(job: Job, ask: str) -> str:
