@@ -7,28 +7,30 @@ from knowngood.acts.book import Section, fluids_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.proofs import proof_words, proofs_of
 from knowngood.acts.run import standing_open, to_undo
-from knowngood.acts.suspects import Suspected, suspected
+from knowngood.acts.suspects import Suspected, suspected_here
 from knowngood.acts.suspects_first import Code, codes_of
 from knowngood.acts.values import band_words, value_words
 from knowngood.acts.watches import watch_words, watches_of
 from knowngood.acts.why_words import shows_words
 from knowngood.engine.judgement import Band, percent
+from knowngood.refusal import Refused
 
 # Ours: what is less likely than this now, and was likelier before the tests, counts as ruled out.
 RULED_OUT = 0.05
 
 
 def hand_over(garage: Garage, job: Job) -> list[Section]:
-    """Return the sections of the page; a section with nothing to say is left out.
-
-    Raises:
-        Refused: Findings that no suspect allows together.
-    """
-    found = suspected(garage, job)
+    """Return the sections of the page; a section with nothing to say is left out."""
+    trouble: list[str] = []
+    try:
+        found = suspected_here(garage, job)
+    except Refused as refused:
+        found, trouble = None, list(refused.problems.values())
     sections = [
         ("Complaint", [job.opened["complaint"] or "No complaint was written down."]),
         ("Trouble codes", [_code_words(one) for one in codes_of(job)]),
         ("Found", [*_tests(found), *(_reading(event.data) for event in job.readings)]),
+        ("Found, and not to be had together", trouble),
         ("Suspects now, before the tests in brackets", _suspects(found)),
         ("Ruled out", _ruled_out(found)),
         ("Done", [*_done(job), *fluids_words(job)]),

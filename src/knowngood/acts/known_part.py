@@ -5,9 +5,8 @@ from knowngood.acts.distances import odometer
 from knowngood.acts.doubtful_parts import Doubtful, doubtful_part, doubtful_parts, in_reach
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import Prices, prices_of
-from knowngood.acts.suspects import Suspected, anyway_of, suspected, suspected_of
+from knowngood.acts.suspects import Suspected, anyway_of, suspected_here, suspected_of
 from knowngood.engine.troubleshooting.amounts import Chance
-from knowngood.refusal import Refused
 from knowngood.sheet.model import Sheet
 
 
@@ -40,7 +39,7 @@ def known_of(garage: Garage, job: Job, part: Doubtful) -> Known:
     """Return the same for a part that is at hand already."""
     prices = prices_of(garage.toolbox(), job.sheet)
     seen = [km for _, km in odometer(job.vehicle)]
-    return Known(part, _chance(_suspected(garage, job), part), prices.hour, job.quote, seen[-1] if seen else None)
+    return Known(part, _chance(suspected_here(garage, job), part), prices.hour, job.quote, seen[-1] if seen else None)
 
 
 def parts_in_reach(garage: Garage, job: Job) -> list[Doubtful]:
@@ -50,17 +49,10 @@ def parts_in_reach(garage: Garage, job: Job) -> list[Doubtful]:
 
 def parts_of(garage: Garage, job: Job) -> dict[str, Doubtful]:
     """Return every doubtful part of a job by its short name, as things stand."""
-    found = _suspected(garage, job)
+    found = suspected_here(garage, job)
     prices: Prices = prices_of(garage.toolbox(), job.sheet)
     seen = [one.found.key for one in found.evidence] if found else []
     return doubtful_parts(job.sheet, prices, anyway=anyway_of(job), seen=seen)
-
-
-def _suspected(garage: Garage, job: Job) -> Suspected | None:
-    try:
-        return suspected(garage, job)
-    except ValueError as refused:
-        raise Refused({"": str(refused)}) from refused
 
 
 def _named(parts: dict[str, Doubtful], about: str) -> Doubtful:

@@ -13,6 +13,7 @@ from knowngood.acts.watches import carried_findings
 from knowngood.engine.troubleshooting.belief import Moved, believe, moved
 from knowngood.engine.troubleshooting.moves import remaining
 from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.refusal import Refused
 from knowngood.sheet.model import Sheet
 
 
@@ -122,6 +123,19 @@ def suspected(
         sheet, problem, counted(sheet, [*standing, *typed]),
         unpriced=unpriced(sheet, prices, anyway), assumed=_assumed(prices), gone_by=mended.name if mended else None,
     )  # fmt: skip
+
+
+def suspected_here(garage: Garage, job: Job) -> Suspected | None:
+    """Return the same where findings that contradict each other are the person's to mend.
+
+    Raises:
+        Refused: Findings that no suspect allows together; the sentence says what to take back.
+    """
+    try:
+        return suspected(garage, job)
+    except ValueError as refused:
+        words = str(refused)
+        raise Refused({"": words[:1].upper() + words[1:]}) from refused
 
 
 def suspected_of(

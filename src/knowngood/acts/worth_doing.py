@@ -10,7 +10,7 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.part_typed import Typed
 from knowngood.acts.prices import cans_of, money_words, prices_of
 from knowngood.acts.run import in_scope
-from knowngood.acts.suspects import Suspected, suspected
+from knowngood.acts.suspects import suspected_here
 from knowngood.acts.suspects_problem import HOUR_OURS
 from knowngood.checks.chances import chance
 from knowngood.engine.judgement import Estimate, Row, Shape
@@ -185,7 +185,7 @@ def _fixes(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: l
     stated = typed.chance("fixes")
     if stated is not None:
         return stated
-    found = _suspected(garage, job)
+    found = suspected_here(garage, job)
     ids = {step.id for step in steps}
     repairs = [one for one in job.sheet.repairs.values() if ids.issuperset(one.step)]
     if found is None or not repairs:
@@ -199,13 +199,6 @@ def _fixes(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: l
             ends[at] += one.after * share
     low, value, high = (min(1.0, one) for one in ends)
     return Chance(value, min(low, value), max(high, value))
-
-
-def _suspected(garage: Garage, job: Job) -> Suspected | None:
-    try:
-        return suspected(garage, job)
-    except ValueError as refused:
-        raise Refused({"": str(refused)}) from refused
 
 
 # --- in words ---------------------------------------------------------------------------------------------------------

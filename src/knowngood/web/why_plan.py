@@ -5,12 +5,13 @@ from typing import Any
 
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.run import Standing
-from knowngood.acts.suspects import Suspected, suspected
+from knowngood.acts.suspects import Suspected, suspected_here
 from knowngood.acts.suspects_firm import Firm
 from knowngood.acts.suspects_plan import NO_QUOTE, Plan, known_plan, plan_of
 from knowngood.acts.why_words import next_words, outlook_words, proved_words, shows_words, takes_words, what_words
 from knowngood.engine.troubleshooting.moves import Kind
 from knowngood.engine.troubleshooting.tree import GONE, STILL_THERE, Branch, End, Step
+from knowngood.refusal import Refused
 from knowngood.sheet.model import Step as SheetStep
 from knowngood.web.worker import Worker
 
@@ -43,10 +44,9 @@ class Looked:
 def looked(garage: Garage, job: Job, worker: Worker | None) -> Looked:
     """Return what is known at once, and have the worker look for better."""
     try:
-        found = suspected(garage, job)
-    except ValueError as refused:
-        words = str(refused)
-        trouble = f"{words[:1].upper()}{words[1:]} The Book takes entries back."
+        found = suspected_here(garage, job)
+    except Refused as refused:
+        trouble = f"{refused.problems['']} The Book takes entries back."
         return Looked(None, None, looking=False, trouble=trouble)
     if found is None:
         return Looked(None, None, looking=False)
