@@ -7,7 +7,7 @@ from knowngood.acts.book import Section, fluids_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.proofs import proof_words, proofs_of
 from knowngood.acts.run import standing_open, to_undo
-from knowngood.acts.suspects import Suspected, suspected_here
+from knowngood.acts.suspects import Suspect, Suspected, suspected_here
 from knowngood.acts.suspects_first import Code, codes_of
 from knowngood.acts.values import band_words, value_words
 from knowngood.acts.watches import watch_words, watches_of
@@ -31,7 +31,7 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
         ("Trouble codes", [_code_words(one) for one in codes_of(job)]),
         ("Found", [*_tests(found), *(_reading(event.data) for event in job.readings)]),
         ("Found, and not to be had together", trouble),
-        ("Suspects now, before the tests in brackets", _suspects(found)),
+        ("Suspects", _suspects(found)),
         ("Ruled out", _ruled_out(found)),
         ("Done", [*_done(job), *fluids_words(job)]),
         ("Stands open", [*standing_open(job.run), *to_undo(job.run)] if job.started else []),
@@ -68,17 +68,17 @@ def _tests(found: Suspected | None) -> list[str]:
 
 
 def _suspects(found: Suspected | None) -> list[str]:
-    if found is None:
-        return []
-    rows = [one for one in found.likeliest if one.after >= RULED_OUT]
-    return [f"{one.name[:1].upper()}{one.name[1:]}: {percent(one.after)} ({percent(one.before)})" for one in rows]
+    return [_likely(found, one) for one in found.likeliest if one.after >= RULED_OUT] if found else []
 
 
 def _ruled_out(found: Suspected | None) -> list[str]:
-    if found is None or not found.evidence:
-        return []
-    rows = [one for one in found.likeliest if one.after < min(RULED_OUT, one.before)]
-    return [f"{one.name[:1].upper()}{one.name[1:]}: {percent(one.after)} ({percent(one.before)})" for one in rows]
+    return [_likely(found, one) for one in found.likeliest if one.after < min(RULED_OUT, one.before)] if found else []
+
+
+def _likely(found: Suspected, one: Suspect) -> str:
+    """How likely it is now, and what it was before the tests where there were some."""
+    before = f" (before the tests {percent(one.before)})" if found.evidence else ""
+    return f"{one.name[:1].upper()}{one.name[1:]}: {percent(one.after)}{before}"
 
 
 def _done(job: Job) -> list[str]:
