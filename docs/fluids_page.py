@@ -7,16 +7,16 @@ from fluids_example import NOW, garage
 from parts import Page, answered, made, percent, table
 
 from knowngood import units
-from knowngood.acts.coolant_mix import AIM_K, READ_WITH, UNKNOWN_HALF, UNKNOWN_PERCENT, coolant_mix
-from knowngood.acts.fluid_ledger import LEFT_OFF, Told, ledger
-from knowngood.acts.fluid_level import TOLERANCE_L, level_told
-from knowngood.acts.fluid_renewal import Renewal, renewal
-from knowngood.acts.fluid_words import litre_words
+from knowngood.acts.fluids.coolant_mix import AIM_K, READ_WITH, UNKNOWN_HALF, UNKNOWN_PERCENT, coolant_mix
+from knowngood.acts.fluids.ledger import LEFT_OFF, Told, ledger
+from knowngood.acts.fluids.level import TOLERANCE_L, level_told
+from knowngood.acts.fluids.renewal import Renewal, renewal
+from knowngood.acts.fluids.topping_up import topped
+from knowngood.acts.fluids.warm_not_hot import BURNS, CAUTIONS, warmth
+from knowngood.acts.fluids.warming import READ_WITH as THERMOMETERS
+from knowngood.acts.fluids.warming import Warming, followed
+from knowngood.acts.fluids.words import litre_words
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.topping_up import topped
-from knowngood.acts.warm_not_hot import BURNS, CAUTIONS, warmth
-from knowngood.acts.warming import READ_WITH as THERMOMETERS
-from knowngood.acts.warming import Warming, followed
 from knowngood.engine.fluids import coolant, heating, level, topping, window
 from knowngood.engine.fluids import ledger as pourings
 from knowngood.engine.fluids import renewal as renewing

@@ -6,9 +6,9 @@ import pytest
 from tests.acts.mechanic import Mechanic
 
 from knowngood.acts import book, planning
+from knowngood.acts.faults.problem import problem_of
 from knowngood.acts.garage import open_garage
 from knowngood.acts.run import Standing
-from knowngood.acts.suspects_problem import problem_of
 from knowngood.engine.troubleshooting.belief import Shown, believe
 from knowngood.engine.troubleshooting.policy import Policy
 from knowngood.report import fill

@@ -4,7 +4,7 @@ import pytest
 from tests.acts.suspect_sheets import JOB, NO_START, job_of
 
 from knowngood.acts.book import may_be_taken_back
-from knowngood.acts.suspects_first import FIRST_ACTIONS, codes_of, first_actions
+from knowngood.acts.faults.first_actions import FIRST_ACTIONS, codes_of, first_actions
 from knowngood.engine.troubleshooting.codes import Group, Status
 from knowngood.refusal import Refused
 

@@ -8,9 +8,9 @@ from playwright.sync_api import expect
 from tests.browser.test_pages import SIZES, problems_of
 
 from knowngood.acts.entries import Entry
+from knowngood.acts.faults.firm import Firm
+from knowngood.acts.faults.plan import plans
 from knowngood.acts.record import take
-from knowngood.acts.suspects_firm import Firm
-from knowngood.acts.suspects_plan import plans
 from knowngood.web import worker
 
 pytestmark = pytest.mark.browser

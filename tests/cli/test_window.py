@@ -9,9 +9,9 @@ import pytest
 
 from knowngood import cli
 from knowngood.acts.entries import Entry
+from knowngood.acts.fluids.warm_ups import warming
 from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
-from knowngood.acts.warm_ups import warming
 
 LOG = "time;gearbox oil;rpm\n0;24;800;\n60;27;810;\n120;30;;\n180;33;\n"
 SHEET = Path(__file__).parents[1] / "sheets/good/levels.yaml"

@@ -2,9 +2,9 @@
 
 import pytest
 
-from knowngood.acts.suspects import suspected_of
-from knowngood.acts.suspects_firm import Firm, firm, stays
-from knowngood.acts.suspects_plan import plan_of
+from knowngood.acts.faults.firm import Firm, firm, stays
+from knowngood.acts.faults.plan import plan_of
+from knowngood.acts.faults.suspects import suspected_of
 from knowngood.sheet.reader import read
 from knowngood.web.why_firm import rows
 

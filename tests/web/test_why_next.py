@@ -6,10 +6,10 @@ import re
 import pytest
 
 from knowngood.acts.entries import Entry
+from knowngood.acts.faults.plan import plan_of
+from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.planning import open_problems
 from knowngood.acts.record import take
-from knowngood.acts.suspects import suspected
-from knowngood.acts.suspects_plan import plan_of
 from knowngood.sheet import library
 from knowngood.web.why_plan import advice, ask_next, looked, version, whole
 

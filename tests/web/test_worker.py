@@ -4,9 +4,9 @@ from threading import Event
 
 import pytest
 
-from knowngood.acts.suspects import suspected_of
-from knowngood.acts.suspects_firm import Firm
-from knowngood.acts.suspects_plan import known_plan, plan_of
+from knowngood.acts.faults.firm import Firm
+from knowngood.acts.faults.plan import known_plan, plan_of
+from knowngood.acts.faults.suspects import suspected_of
 from knowngood.sheet.reader import read
 from knowngood.web import worker as worker_module
 from knowngood.web.worker import Worker

@@ -3,15 +3,15 @@
 from collections.abc import Mapping
 from typing import Any
 
-from knowngood.acts.fluid_ledger import Told, ledger
-from knowngood.acts.fluid_words import litres, owed_words, typed_words, way_words
+from knowngood.acts.faults.part_decisions import CHOICES
+from knowngood.acts.faults.proofs import proof_words, proofs_of
+from knowngood.acts.faults.watches import watch_words, watches_of
+from knowngood.acts.fluids.ledger import Told, ledger
+from knowngood.acts.fluids.words import litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
-from knowngood.acts.part_decisions import CHOICES
 from knowngood.acts.photos import photos_of
-from knowngood.acts.proofs import proof_words, proofs_of
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
-from knowngood.acts.watches import watch_words, watches_of
 from knowngood.engine.judgement import Band
 
 Section = tuple[str, list[str]]

@@ -4,14 +4,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from knowngood.acts.book import Section, fluids_words
+from knowngood.acts.faults.first_actions import Code, codes_of
+from knowngood.acts.faults.proofs import proof_words, proofs_of
+from knowngood.acts.faults.suspects import Suspect, Suspected, suspected_here
+from knowngood.acts.faults.watches import watch_words, watches_of
+from knowngood.acts.faults.why_words import shows_words
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.proofs import proof_words, proofs_of
 from knowngood.acts.run import standing_open, to_undo
-from knowngood.acts.suspects import Suspect, Suspected, suspected_here
-from knowngood.acts.suspects_first import Code, codes_of
 from knowngood.acts.values import band_words, value_words
-from knowngood.acts.watches import watch_words, watches_of
-from knowngood.acts.why_words import shows_words
 from knowngood.engine.judgement import Band, percent
 from knowngood.refusal import Refused
 

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Mapping
 
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.first_actions import BY_KEY, FIRST, NOTED, SKIPPED
+from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
+from knowngood.acts.faults.said import word_said
 from knowngood.acts.garage import Garage
-from knowngood.acts.suspects_first import BY_KEY, FIRST, NOTED, SKIPPED
-from knowngood.acts.suspects_found import GONE, STILL_THERE, SURE, SUREST
-from knowngood.acts.suspects_said import word_said
 from knowngood.checks.chances import outcomes_of
 from knowngood.engine.troubleshooting.codes import Status, decode
 from knowngood.refusal import Refused

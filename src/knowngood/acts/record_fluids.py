@@ -1,13 +1,13 @@
 """Entries about fluids: what went out, in, beside or stayed in a part, and a temperature that is followed."""
 
 from knowngood import units
-from knowngood.acts.circuit_facts import liquid_of
-from knowngood.acts.coolant_mix import mix_of
 from knowngood.acts.entries import Draft, Entry
-from knowngood.acts.fluid_vessels import measured, thermometers_of, vessel_json, vessels_of
+from knowngood.acts.fluids.circuit_facts import liquid_of
+from knowngood.acts.fluids.coolant_mix import mix_of
+from knowngood.acts.fluids.temperature_log import COLDEST_C, HOTTEST_C
+from knowngood.acts.fluids.vessels import measured, thermometers_of, vessel_json, vessels_of
+from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.temperature_log import COLDEST_C, HOTTEST_C
-from knowngood.acts.warming import READ_WITH
 from knowngood.engine.fluids.cans import MOST_L
 from knowngood.engine.fluids.expansion import REFERENCE_C, Liquid
 from knowngood.engine.fluids.ledger import JUG, SAYS, Moved, Way, at_20

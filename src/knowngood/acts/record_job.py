@@ -5,11 +5,13 @@ from dataclasses import replace
 
 from knowngood import __version__, units
 from knowngood.acts import planning
-from knowngood.acts.coolant_mix import mix_read
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.known_part import parts_of
+from knowngood.acts.faults.part_decisions import advice_of, decided_part, part_weighed, watched
+from knowngood.acts.faults.watches import came_back, watch_closed, watch_opened
+from knowngood.acts.faults.worth_doing import worth_stated
+from knowngood.acts.fluids.coolant_mix import mix_read
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.known_part import parts_of
-from knowngood.acts.part_decisions import advice_of, decided_part, part_weighed, watched
 from knowngood.acts.prices_stated import paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_findings import FINDINGS
@@ -18,8 +20,6 @@ from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, retu
 from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
-from knowngood.acts.watches import came_back, watch_closed, watch_opened
-from knowngood.acts.worth_doing import worth_stated
 from knowngood.checks.walk import ANSWERS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet import library

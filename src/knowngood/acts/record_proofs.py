@@ -4,10 +4,10 @@ import re
 
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.part_typed import chance_of
+from knowngood.acts.faults.proofs import DRIVE, PER, USUALLY_RIGHT, Owed, drives_of, proofs_of, returns_of
+from knowngood.acts.faults.watches import watch_data
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.part_typed import chance_of
-from knowngood.acts.proofs import DRIVE, PER, USUALLY_RIGHT, Owed, drives_of, proofs_of, returns_of
-from knowngood.acts.watches import watch_data
 from knowngood.engine.troubleshooting.proof import Returns, check_beliefs
 from knowngood.refusal import Refused
 

@@ -5,12 +5,12 @@ from collections.abc import Callable, Mapping
 from knowngood import units
 from knowngood.acts import photos
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.fluids.topping_up import topped_up
 from knowngood.acts.garage import Garage
 from knowngood.acts.instrument_checks import checked_data
 from knowngood.acts.prices_stated import stated_data
 from knowngood.acts.reading import reading_data
 from knowngood.acts.toolbox import added
-from knowngood.acts.topping_up import topped_up
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.refusal import Refused, parsed
 from knowngood.store.errors import PhotoRefused

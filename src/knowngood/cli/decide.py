@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser
 
 if TYPE_CHECKING:
-    from knowngood.acts.cover_decision import Known
+    from knowngood.acts.faults.cover_decision import Known
 
 OPTIONS = {
     "probability": 'that the part is bad: "40 %%", "30..50 %%" or "4 of 10"; else as the suspects stand',
@@ -40,8 +40,8 @@ def options(parser: Parser) -> None:
 
 def decide(arguments: argparse.Namespace) -> int:
     """Print one advice, what each option costs, and where the answer flips."""
-    from knowngood.acts.cover_decision import as_json, weigh
-    from knowngood.acts.part_typed import FIELDS
+    from knowngood.acts.faults.cover_decision import as_json, weigh
+    from knowngood.acts.faults.part_typed import FIELDS
     from knowngood.refusal import Refused
 
     try:
@@ -65,9 +65,9 @@ def decide(arguments: argparse.Namespace) -> int:
 def _known(arguments: argparse.Namespace) -> "Known | None":
     """What the job, the sheet, or nothing but the name says; None when the sheet has mistakes, which are told."""
     from knowngood.acts import planning
-    from knowngood.acts.cover_decision import Known
-    from knowngood.acts.doubtful_parts import Doubtful
-    from knowngood.acts.known_part import known_in_job, known_in_sheet
+    from knowngood.acts.faults.cover_decision import Known
+    from knowngood.acts.faults.doubtful_parts import Doubtful
+    from knowngood.acts.faults.known_part import known_in_job, known_in_sheet
 
     if arguments.job or arguments.garage:
         from knowngood.acts.garage import default_folder, open_garage

@@ -17,8 +17,8 @@ def options(parser: Parser) -> None:
 
 def fluids(arguments: argparse.Namespace) -> int:
     """Print the ledger of each circuit of a job."""
-    from knowngood.acts.fluid_hand import fluid_at_hand
-    from knowngood.acts.fluid_ledger import ledger
+    from knowngood.acts.fluids.at_hand import fluid_at_hand
+    from knowngood.acts.fluids.ledger import ledger
     from knowngood.acts.garage import default_folder, open_garage
     from knowngood.report import terminal_ledger
 

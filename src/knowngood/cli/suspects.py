@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser
 
 if TYPE_CHECKING:
+    from knowngood.acts.faults.firm import Firm
+    from knowngood.acts.faults.plan import Plan
+    from knowngood.acts.faults.suspects import Suspected
     from knowngood.acts.prices import Prices
-    from knowngood.acts.suspects import Suspected
-    from knowngood.acts.suspects_firm import Firm
-    from knowngood.acts.suspects_plan import Plan
     from knowngood.sheet.model import Sheet
 
 NO_SUSPECTS = '"{}" names no suspects. Add what could be wrong, such as suspects: ["Fan relay", "Thermostat"].'
@@ -40,7 +40,7 @@ def options(parser: Parser) -> None:
 
 def suspects(arguments: argparse.Namespace) -> int:
     """Print each suspect before and after what was found, and the plan."""
-    from knowngood.acts.suspects_plan import PATIENT, plan_of
+    from knowngood.acts.faults.plan import PATIENT, plan_of
     from knowngood.refusal import Refused
 
     try:
@@ -64,7 +64,7 @@ def suspects(arguments: argparse.Namespace) -> int:
 
 def _firm(found: "Suspected", plan: "Plan") -> "Firm":
     """How firmly the next action stands, with every number looked at."""
-    from knowngood.acts.suspects_firm import firm
+    from knowngood.acts.faults.firm import firm
 
     return deque(firm(found, plan), maxlen=1).pop()
 
@@ -75,7 +75,7 @@ def _found(arguments: argparse.Namespace) -> "Suspected | None":
     Raises:
         Refused: A sentence at each option that cannot be used.
     """
-    from knowngood.acts.suspects import suspected_of
+    from knowngood.acts.faults.suspects import suspected_of
     from knowngood.refusal import Refused
 
     if (arguments.sheet and arguments.job) or not (arguments.sheet or arguments.garage):
@@ -98,8 +98,8 @@ def _found(arguments: argparse.Namespace) -> "Suspected | None":
 def _in_job(
     arguments: argparse.Namespace, further: list[tuple[str, str]], rate: float | None, quote: float | None
 ) -> "Suspected":
+    from knowngood.acts.faults.suspects import suspected
     from knowngood.acts.garage import open_garage
-    from knowngood.acts.suspects import suspected
     from knowngood.refusal import Refused
 
     garage = open_garage(arguments.garage)
@@ -113,7 +113,7 @@ def _in_job(
 def _sheet(path: Path) -> "Sheet | None":
     """The sheet, when suspects can be made of it; else what stands against it is printed with its line."""
     from knowngood.acts import planning
-    from knowngood.acts.suspects_problem import NO_PROBLEM
+    from knowngood.acts.faults.problem import NO_PROBLEM
     from knowngood.checks import check
     from knowngood.refusal import Refused
 

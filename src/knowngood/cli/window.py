@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 from knowngood.cli.base import DONE, WRONG_USE, Parser
 
 if TYPE_CHECKING:
-    from knowngood.acts.temperature_log import TemperatureLog
-    from knowngood.acts.warming import Warming
+    from knowngood.acts.fluids.temperature_log import TemperatureLog
+    from knowngood.acts.fluids.warming import Warming
 
 # How often a file that grows is looked at, and how far apart temperatures are kept. [s]
 LOOK_S, APART_S = 1.0, 10.0
@@ -83,7 +83,7 @@ def _answers(arguments: argparse.Namespace) -> Iterator[tuple["Warming", tuple[s
 
 def _print(told: "Warming", notes: tuple[str, ...], *, as_json: bool) -> None:
     if as_json:
-        from knowngood.acts.warming import as_json as document
+        from knowngood.acts.fluids.warming import as_json as document
 
         print(json.dumps(document(told, notes), ensure_ascii=False), flush=True)
     else:
@@ -94,7 +94,7 @@ def _print(told: "Warming", notes: tuple[str, ...], *, as_json: bool) -> None:
 
 def _told(arguments: argparse.Namespace, rows: tuple[tuple[float, float], ...], step_k: float) -> "Warming":
     from knowngood import units
-    from knowngood.acts.warming import READ_WITH, followed
+    from knowngood.acts.fluids.warming import READ_WITH, followed
     from knowngood.refusal import Refused, parsed
 
     if arguments.read_with not in READ_WITH:
@@ -107,7 +107,7 @@ def _told(arguments: argparse.Namespace, rows: tuple[tuple[float, float], ...], 
 
 def _log(arguments: argparse.Namespace) -> "TemperatureLog":
     """The log as it stands."""
-    from knowngood.acts.temperature_log import temperature_log
+    from knowngood.acts.fluids.temperature_log import temperature_log
     from knowngood.refusal import Refused
 
     try:
@@ -152,7 +152,7 @@ def _keeper(arguments: argparse.Namespace) -> Callable[["TemperatureLog"], None]
 
 def _typed(readings: list[str]) -> tuple[tuple[float, float], ...]:
     """Seconds and °C."""
-    from knowngood.acts.temperature_log import HOTTEST_C
+    from knowngood.acts.fluids.temperature_log import HOTTEST_C
     from knowngood.refusal import Refused, parsed
     from knowngood.units.timed import timed
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from knowngood import __version__, units
 from knowngood.acts.book import ledgers, sections, signed_words
-from knowngood.acts.fluid_hand import fluid_at_hand
-from knowngood.acts.fluid_ledger import Told
-from knowngood.acts.fluid_words import cans_words, circuit_words, ends_with, hand_words, litres, typed_words, way_words
+from knowngood.acts.fluids.at_hand import fluid_at_hand
+from knowngood.acts.fluids.ledger import Told
+from knowngood.acts.fluids.words import cans_words, circuit_words, ends_with, hand_words, litres, typed_words, way_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.hand_over import hand_over
 from knowngood.acts.instruments import from_json, line_words

@@ -10,8 +10,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from knowngood.acts.cover_decision import stretches
-from knowngood.acts.cover_words import percent
+from knowngood.acts.faults.cover_decision import stretches
+from knowngood.acts.faults.cover_words import percent
 from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option
 from knowngood.report.hump import curve, short

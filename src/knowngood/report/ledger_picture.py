@@ -1,7 +1,7 @@
 """What is owed to a circuit, drawn against how far its level may be off."""
 
-from knowngood.acts.fluid_ledger import Told
-from knowngood.acts.fluid_words import owed_words, title
+from knowngood.acts.fluids.ledger import Told
+from knowngood.acts.fluids.words import owed_words, title
 from knowngood.report.picture import Picture
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from knowngood import units
-from knowngood.acts.warming import Warming
+from knowngood.acts.fluids.warming import Warming
 from knowngood.engine.fluids.window import Instants, State
 
 MARKS = {State.IN: "●", State.PAST: "▲"}

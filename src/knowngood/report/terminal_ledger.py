@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from knowngood.acts.fluid_hand import AtHand
-from knowngood.acts.fluid_ledger import Told
-from knowngood.acts.fluid_words import cans_words, hand_words, litre_words, litres, owed_words, typed_words, way_words
+from knowngood.acts.fluids.at_hand import AtHand
+from knowngood.acts.fluids.ledger import Told
+from knowngood.acts.fluids.words import cans_words, hand_words, litre_words, litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
 from knowngood.engine.fluids.cans import Purchase
 from knowngood.engine.judgement import Estimate

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Any
 
-from knowngood.acts.suspects import Evidence, Suspected
-from knowngood.acts.suspects_firm import Firm
-from knowngood.acts.suspects_plan import HAND_OVER, NO_QUOTE, Plan
-from knowngood.acts.why_words import (
+from knowngood.acts.faults.firm import Firm
+from knowngood.acts.faults.plan import HAND_OVER, NO_QUOTE, Plan
+from knowngood.acts.faults.suspects import Evidence, Suspected
+from knowngood.acts.faults.why_words import (
     likelier_words,
     next_words,
     outlook_words,

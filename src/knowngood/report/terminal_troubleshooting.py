@@ -1,6 +1,6 @@
 """Doubtful parts in words for the terminal."""
 
-from knowngood.acts.cover_decision import Weighed
+from knowngood.acts.faults.cover_decision import Weighed
 from knowngood.engine.troubleshooting.cover_decision import SafetyDecision
 
 

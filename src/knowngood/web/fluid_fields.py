@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable
 
-from knowngood.acts.fluid_vessels import thermometers_of, vessels_of
+from knowngood.acts.fluids.vessels import thermometers_of, vessels_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record_fluids import keeping
 from knowngood.sheet.model import AskRef, Circuit, Fluid, Step

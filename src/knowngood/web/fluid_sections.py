@@ -6,12 +6,12 @@ from typing import Any
 
 from markupsafe import Markup
 
-from knowngood.acts.coolant_mix import READ_WITH, coolant_mix
-from knowngood.acts.fluid_level import level_told
-from knowngood.acts.fluid_renewal import USUAL_WANTED, WANTED, Renewal, renewal
+from knowngood.acts.fluids.coolant_mix import READ_WITH, coolant_mix
+from knowngood.acts.fluids.level import level_told
+from knowngood.acts.fluids.renewal import USUAL_WANTED, WANTED, Renewal, renewal
+from knowngood.acts.fluids.warm_not_hot import warmth
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import money_words
-from knowngood.acts.warm_not_hot import warmth
 from knowngood.report.renewal_picture import Renewed, renewal_picture
 from knowngood.sheet.model import Fluid, Step
 from knowngood.web import draw

@@ -4,6 +4,7 @@ import secrets
 from datetime import UTC
 from typing import Any
 
+from knowngood.acts.faults.watches import Watch, watch_words, watches_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instrument_checks import Held, held
 from knowngood.acts.photos import Photo, photo_of
@@ -11,7 +12,6 @@ from knowngood.acts.prices import priced
 from knowngood.acts.prices_stated import can_be_priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
-from knowngood.acts.watches import Watch, watch_words, watches_of
 from knowngood.sheet import library
 from knowngood.web import draw, notes, topping_form
 from knowngood.web.forms import Button, Field, Form, Kept

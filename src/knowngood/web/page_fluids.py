@@ -5,9 +5,9 @@ from typing import Any
 
 from markupsafe import Markup
 
-from knowngood.acts.fluid_hand import AtHand, fluid_at_hand
-from knowngood.acts.fluid_ledger import WAYS, Entry, ledger
-from knowngood.acts.fluid_words import (
+from knowngood.acts.fluids.at_hand import AtHand, fluid_at_hand
+from knowngood.acts.fluids.ledger import WAYS, Entry, ledger
+from knowngood.acts.fluids.words import (
     cans_words,
     hand_words,
     litre_words,

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from knowngood.acts.fluid_ledger import ledger
-from knowngood.acts.fluid_words import litre_words
+from knowngood.acts.fluids.ledger import ledger
+from knowngood.acts.fluids.words import litre_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.photos import photos_of
 from knowngood.acts.rest import before_leaving

@@ -3,11 +3,11 @@
 from typing import Any
 
 from knowngood.acts.book import may_be_taken_back, sections
+from knowngood.acts.faults.proofs import proofs_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.hand_over import hand_over
 from knowngood.acts.photos import photos_of
 from knowngood.acts.planning import asks_of, open_problems
-from knowngood.acts.proofs import proofs_of
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
 from knowngood.web.page_now import ask_form

@@ -4,8 +4,8 @@ from typing import Any
 
 from markupsafe import Markup
 
+from knowngood.acts.faults.suspects import Suspect, Suspected
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.suspects import Suspect, Suspected
 from knowngood.report.suspects_picture import Suspicion, suspect_picture
 from knowngood.web import draw, why_findings, why_firm, why_plan
 from knowngood.web.forms import Field, Form, Kept

@@ -3,8 +3,8 @@
 from typing import Any
 
 from knowngood.acts.book import signed_words
-from knowngood.acts.fluid_hand import fluid_at_hand
-from knowngood.acts.fluid_words import circuit_words
+from knowngood.acts.fluids.at_hand import fluid_at_hand
+from knowngood.acts.fluids.words import circuit_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.materials import wrench_words
 from knowngood.acts.run import in_scope

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from knowngood.acts.topping_up import TOPPED, entry_words, topped
+from knowngood.acts.fluids.topping_up import TOPPED, entry_words, topped
 from knowngood.store.folds import VehicleState
 from knowngood.web.forms import Button, Field, Form, Kept
 

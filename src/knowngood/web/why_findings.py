@@ -2,11 +2,11 @@
 
 from typing import Any
 
+from knowngood.acts.faults.first_actions import NOTED, SKIPPED, Code, FirstAction, codes_of, first_actions
+from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
+from knowngood.acts.faults.suspects import Evidence, Suspected
+from knowngood.acts.faults.why_words import likelier_words, shows_words
 from knowngood.acts.garage import Job
-from knowngood.acts.suspects import Evidence, Suspected
-from knowngood.acts.suspects_first import NOTED, SKIPPED, Code, FirstAction, codes_of, first_actions
-from knowngood.acts.suspects_found import GONE, STILL_THERE, SURE, SUREST
-from knowngood.acts.why_words import likelier_words, shows_words
 from knowngood.checks.chances import outcomes_of
 from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.codes import Status

@@ -2,12 +2,12 @@
 
 from typing import Any
 
+from knowngood.acts.faults.firm import Firm, stays
+from knowngood.acts.faults.said import TEN, mark, said_in
+from knowngood.acts.faults.suspects import Suspected
+from knowngood.acts.faults.why_words import shows_words, time_words
 from knowngood.acts.garage import Job
 from knowngood.acts.prices import money_words
-from knowngood.acts.suspects import Suspected
-from knowngood.acts.suspects_firm import Firm, stays
-from knowngood.acts.suspects_said import TEN, mark, said_in
-from knowngood.acts.why_words import shows_words, time_words
 from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.model import OTHER
 from knowngood.engine.troubleshooting.moves import Action, Kind

@@ -3,12 +3,19 @@
 from dataclasses import dataclass
 from typing import Any
 
+from knowngood.acts.faults.firm import Firm
+from knowngood.acts.faults.plan import NO_QUOTE, Plan, known_plan, plan_of
+from knowngood.acts.faults.suspects import Suspected, suspected_here
+from knowngood.acts.faults.why_words import (
+    next_words,
+    outlook_words,
+    proved_words,
+    shows_words,
+    takes_words,
+    what_words,
+)
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.run import Standing
-from knowngood.acts.suspects import Suspected, suspected_here
-from knowngood.acts.suspects_firm import Firm
-from knowngood.acts.suspects_plan import NO_QUOTE, Plan, known_plan, plan_of
-from knowngood.acts.why_words import next_words, outlook_words, proved_words, shows_words, takes_words, what_words
 from knowngood.engine.troubleshooting.moves import Kind
 from knowngood.engine.troubleshooting.tree import GONE, STILL_THERE, Branch, End, Step
 from knowngood.refusal import Refused

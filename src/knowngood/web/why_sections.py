@@ -5,16 +5,16 @@ from typing import Any
 
 from markupsafe import Markup
 
-from knowngood.acts.cover_decision import Weighed
-from knowngood.acts.cover_words import DO, percent
-from knowngood.acts.doubtful_parts import Doubtful
+from knowngood.acts.faults.cover_decision import Weighed
+from knowngood.acts.faults.cover_words import DO, percent
+from knowngood.acts.faults.doubtful_parts import Doubtful
+from knowngood.acts.faults.known_part import parts_in_reach, parts_of
+from knowngood.acts.faults.part_decisions import CHOICES, choice_for, typed_of, weighed
+from knowngood.acts.faults.proofs import DRIVE, PER, Owed, proofs_of, returns_of
+from knowngood.acts.faults.watches import ON
+from knowngood.acts.faults.worth_doing import Told, worth_doing
+from knowngood.acts.faults.worth_doing import typed_of as scope_typed
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.known_part import parts_in_reach, parts_of
-from knowngood.acts.part_decisions import CHOICES, choice_for, typed_of, weighed
-from knowngood.acts.proofs import DRIVE, PER, Owed, proofs_of, returns_of
-from knowngood.acts.watches import ON
-from knowngood.acts.worth_doing import Told, worth_doing
-from knowngood.acts.worth_doing import typed_of as scope_typed
 from knowngood.engine.troubleshooting.cover_decision import Decision
 from knowngood.engine.troubleshooting.worth import QUOTE
 from knowngood.refusal import Refused

@@ -6,9 +6,9 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood import units
+from knowngood.acts.fluids.warm_ups import warming, window_of
+from knowngood.acts.fluids.warming import READ_WITH, Moment, Warming
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.warm_ups import warming, window_of
-from knowngood.acts.warming import READ_WITH, Moment, Warming
 from knowngood.engine.fluids.window import State
 from knowngood.report.window_picture import Warming as Drawn
 from knowngood.report.window_picture import window_picture

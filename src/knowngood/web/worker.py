@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from threading import Lock, Thread
 
-from knowngood.acts.suspects import Suspected
-from knowngood.acts.suspects_firm import Firm, firm
-from knowngood.acts.suspects_plan import Plan, digest, plans
+from knowngood.acts.faults.firm import Firm, firm
+from knowngood.acts.faults.plan import Plan, digest, plans
+from knowngood.acts.faults.suspects import Suspected
 
 MOST_KEPT = 64
 Piece = Plan | Firm
@@ -40,7 +40,7 @@ class _Work:
 class Worker:
     """Does what takes longer than a page may: a piece for the job that was asked for last, then the next piece.
 
-    A plan is kept where it was made (`acts.suspects_plan`), so a page only looks there. What a job was asked for before
+    A plan is kept where it was made (`acts.faults.plan`), so a page only looks there. What a job was asked for before
     its findings changed is dropped.
     """
 

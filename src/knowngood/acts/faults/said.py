@@ -1,0 +1,70 @@
+"""How often a test shows something, or a repair mends it, as the person said when a plan asked for that one word."""
+
+from collections.abc import Iterable
+
+from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.problem import problem_of
+from knowngood.acts.garage import Garage, Job
+from knowngood.engine.troubleshooting.numbers import Kind, Number, words
+from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.words import clipped
+from knowngood.refusal import Refused
+from knowngood.store.event import Event
+
+# What a person can say better than a sheet's word; how likely a suspect is, they are not asked.
+SAYABLE = (Kind.SHOWS, Kind.FIXES)
+TEN = 10.0
+
+
+def sayable(problem: Problem) -> list[Number]:
+    """Return the words of a problem that leave a range and that a person can say better."""
+    return [one for one in words(problem) if one.kind in SAYABLE]
+
+
+def mark(number: Number) -> str:
+    """Return what tells a word from the others of its problem.
+
+    Example:
+        >>> from knowngood.engine.troubleshooting.amounts import Chance
+        >>> from knowngood.engine.troubleshooting.model import Test
+        >>> from knowngood.engine.troubleshooting.problem import suspects
+        >>> click = Test.shows("click", "clicks", {"relay": Chance(0.8, 0.6, 0.9)}, Chance(0.1))
+        >>> [mark(one) for one in sayable(Problem(suspects({"relay": 1}), (click,)))]
+        ['click/relay']
+    """
+    return f"{number.key}/{number.cause}"
+
+
+def with_said(problem: Problem, said: Iterable[Event]) -> Problem:
+    """Return a problem with what the person said in place of the sheet's words; such a word leaves no range to ask of.
+
+    Args:
+        problem: As the sheet states it.
+        said: Events of that kind, the newest for each word; one about what a revised sheet lacks counts no longer.
+    """
+    for event in said:
+        number = next((one for one in sayable(problem) if mark(one) == event.data["word"]), None)
+        if number is not None:
+            problem = number.changed(clipped(event.data["of_10"] / TEN))
+    return problem
+
+
+def said_in(job: Job) -> list[Event]:
+    """Return the words that the person said in a job, the newest for each."""
+    return list(job.state.newest("word_said", "word").values())
+
+
+def word_said(garage: Garage, entry: Entry) -> list[Draft]:
+    """Of ten vehicles, in how many a test shows it or a repair mends it."""
+    job, word = garage.job(entry.of), entry.needed("word", "which word it is about")
+    known = {mark(one) for one in sayable(problem_of(job.sheet))} if job.sheet.suspects else set()
+    if word not in known:
+        raise Refused({"": "That word is not in this job's sheet any more. Reload the page."})
+    typed = entry.needed("of_10", "a number from 0 to 10").replace(",", ".")
+    try:
+        count = float(typed)
+    except ValueError:
+        count = -1.0
+    if not 0.0 <= count <= TEN:
+        raise Refused({"of_10": f'"{typed}" is no number of 10 vehicles. Write a number from 0 to 10, such as 8.'})
+    return [Draft("word_said", {"word": word, "of_10": count})]

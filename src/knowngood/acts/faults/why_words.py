@@ -1,0 +1,107 @@
+"""What is said of suspects, tests, repairs and plans, in the words of a page."""
+
+from knowngood.acts.faults.found import GONE, STILL_THERE
+from knowngood.acts.faults.plan import Next, Plan
+from knowngood.acts.prices import money_words
+from knowngood.engine.troubleshooting.amounts import Price
+from knowngood.engine.troubleshooting.belief import Moved
+from knowngood.engine.troubleshooting.model import NO, YES
+from knowngood.engine.troubleshooting.moves import Kind
+from knowngood.sheet.model import Sheet
+
+SHOWS = {YES: "yes", NO: "no", STILL_THERE: "still there", GONE: "the fault is gone"}
+# Ours: from here on minutes are told as hours.
+HOURS_FROM_MIN = 120.0
+# Ours: a chance that moved by less than 1 part in 20 is told as hardly moved.
+HARDLY = 1.05
+# Ours: beyond this the number says no more.
+MOST_TIMES = 100.0
+
+
+def takes_words(price: Price) -> str:
+    """Return money and minutes apart.
+
+    Example:
+        >>> takes_words(Price(140.0, 30.0)), takes_words(Price(0.0, 150.0)), takes_words(Price())
+        ('140 and 30 min', '2.5 h', 'nothing')
+    """
+    parts = [money_words(round(price.money))] if round(price.money) else []
+    if round(price.minutes):
+        parts.append(time_words(price.minutes))
+    return " and ".join(parts) or "nothing"
+
+
+def time_words(minutes: float) -> str:
+    """Return a time as it is said.
+
+    Example:
+        >>> time_words(45.2), time_words(185.0)
+        ('45 min', '3.1 h')
+    """
+    return f"{minutes:.0f} min" if minutes < HOURS_FROM_MIN else f"{minutes / 60.0:.1f} h"
+
+
+def likelier_words(one: Moved) -> str:
+    """Return what a finding did to a suspect.
+
+    Example:
+        >>> from knowngood.engine.troubleshooting.belief import Shown
+        >>> likelier_words(Moved("relay", Shown("click", "yes"), 0.2, 0.6, 0.3, 7.8))
+        '3 times likelier'
+    """
+    if one.after == 0.0 or one.before == 0.0:
+        return "excluded"
+    times = one.after / one.before
+    if 1.0 / HARDLY < times < HARDLY:
+        return "hardly moved"
+    if times > 1.0:
+        return f"{_times(times)} times likelier"
+    return f"{_times(1.0 / times)} times less likely"
+
+
+def _times(times: float) -> str:
+    if times > MOST_TIMES:
+        return f"more than {MOST_TIMES:.0f}"
+    return f"{times:.0f}" if times >= 10.0 or abs(times - round(times)) < 0.05 else f"{times:.1f}"
+
+
+def shows_words(sheet: Sheet, key: str, outcome: str) -> str:
+    """Return what a test showed, as the sheet calls it; of a reading its verdict."""
+    test = sheet.tests.get(key)
+    if test is not None and outcome in test.outcomes:
+        return test.outcomes[outcome].name or outcome.replace("_", " ")
+    return SHOWS.get(outcome, outcome)
+
+
+def what_words(next_: Next) -> str:
+    """Return what to do next, without what it takes."""
+    named = " and ".join(f"“{name}”" for name in next_.names)
+    return {Kind.TEST: f"the test {named}", Kind.REPAIR: named, Kind.SHOP: "hand it over to the shop"}[next_.kind]
+
+
+def next_words(next_: Next) -> str:
+    """Return what the best next thing takes and pays."""
+    if next_.kind is Kind.SHOP:
+        return f"That takes {takes_words(next_.price)}; no test and no repair of your own would cost less in the end."
+    takes = takes_words(next_.price)
+    first = "It takes nothing more, for the job does it anyway." if takes == "nothing" else f"It takes {takes}."
+    pays = money_words(round(next_.pays))
+    return f"{first} Begun with it, mending costs {pays} less on average than handing over at once, your time counted."
+
+
+def proved_words(plan: Plan, *, looking: bool) -> str:
+    """Return how good a plan is, and whether a better one is looked for."""
+    if looking and not plan.settled:
+        return f"Still looking: {plan.label}."
+    if plan.exact:
+        return "Exact: no other order of tests and repairs costs less on average."
+    return f"{plan.label[0].upper()}{plan.label[1:]}."
+
+
+def outlook_words(plan: Plan) -> list[str]:
+    """Return what to expect of the whole plan, money and minutes apart."""
+    return [
+        f"On average {takes_words(plan.expected)} until it is mended.",
+        f"At worst {takes_words(plan.worst)}.",
+        f"It ends at the shop's quote in {round(100.0 * plan.shop_chance)} of 100 cases.",
+    ]

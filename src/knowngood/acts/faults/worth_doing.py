@@ -1,0 +1,233 @@
+"""Worth doing oneself: the scopes of a sheet against the quote, with what is known of prices, times and chances."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.cover_words import percent
+from knowngood.acts.faults.part_typed import Typed
+from knowngood.acts.faults.problem import HOUR_OURS
+from knowngood.acts.faults.suspects import suspected_here
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.prices import cans_of, money_words, prices_of
+from knowngood.acts.run import in_scope
+from knowngood.checks.chances import chance
+from knowngood.engine.judgement import Estimate, Row, Shape
+from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
+from knowngood.engine.troubleshooting.amounts import Chance
+from knowngood.engine.troubleshooting.worth import QUOTE, Scope, Tool, Way, Worth, compare
+from knowngood.refusal import Refused
+from knowngood.sheet.model import Step
+
+WHOLE = "all of it"
+# Ours, wide on purpose, when nothing says how likely it is right afterwards.
+USUALLY = Chance(0.7, 0.5, 0.9)
+# Ours: what a price that nobody stated may be off, as a part of it.
+WIDE = 0.5
+FIELDS = ("parts", "fluids", "tools", "later_uses", "fixes", "hour", "quote")
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is worth doing, in words.
+
+    Args:
+        worth: The engine's.
+        names: What each scope is called, by its key.
+        sentence: The one advice, and where it flips.
+        counted: For each way what goes into it, in words.
+        assumed: What nobody stated, in words.
+    """
+
+    worth: Worth
+    names: Mapping[str, str]
+    sentence: str
+    counted: Mapping[str, str]
+    assumed: tuple[str, ...]
+
+
+def worth_stated(garage: Garage, entry: Entry) -> list[Draft]:
+    """What was typed of one scope's prices; comparing it once shows whether it can be used."""
+    job = garage.job(entry.of)
+    scope, names = entry.text("scope") or WHOLE, scopes_of(job)
+    if scope not in names:
+        raise Refused({"scope": f'"{scope}" is not a scope here. Take {", ".join(names)}.'})
+    typed = {name: words for name in FIELDS if (words := entry.text(name))}
+    _scope(garage, job, scope, Typed(typed), [], _hour(garage, job, [typed], []))
+    return [Draft("worth_stated", {"scope": scope, "name": names[scope], "typed": typed})]
+
+
+def scopes_of(job: Job) -> dict[str, str]:
+    """Return the scopes that are compared, with their names: those of the sheet, or all of it."""
+    return dict(job.sheet.scopes) or {WHOLE: job.title}
+
+
+def typed_of(job: Job, scope: str) -> dict[str, str]:
+    """Return what was typed last of a scope, by field."""
+    event = job.state.newest("worth_stated", "scope").get(scope)
+    return dict(event.data["typed"]) if event else {}
+
+
+def worth_doing(garage: Garage, job: Job) -> Told | None:
+    """Return what each scope costs against the quote; None when nobody asked for one.
+
+    Raises:
+        Refused: What was typed makes no comparison.
+    """
+    names = scopes_of(job)
+    typed = {key: typed_of(job, key) for key in names}
+    quote = next((found for one in typed.values() if (found := Typed(one).money("quote")) is not None), job.quote)
+    if quote is None and job.sheet.quote:
+        quote = job.sheet.quote.money
+    if not quote:
+        return None
+    assumed: list[str] = []
+    hour = _hour(garage, job, list(typed.values()), assumed)
+    scopes = [_scope(garage, job, key, Typed(one), assumed, hour) for key, one in typed.items()]
+    minutes = job.sheet.quote.minutes.value if job.sheet.quote and job.sheet.quote.minutes else 0.0
+    try:
+        worth = compare(scopes, Estimate(quote, "money"), rate_per_hour=hour, quote_minutes=Estimate(minutes, "min"))
+    except ValueError as refused:
+        raise Refused({"": str(refused)}) from refused
+    counted = {one.key: _counted(one) for one in scopes}
+    return Told(worth, names, _sentence(worth, names), counted, tuple(dict.fromkeys(assumed)))
+
+
+def as_json(told: Told) -> dict[str, Any]:
+    """Return the same as plain JSON; money is in the owner's own."""
+    return {
+        "advice": told.worth.advice,
+        "surely": told.worth.surely,
+        "sentence": told.sentence,
+        "ways": [
+            {
+                "scope": way.key, "expected_cost": way.expected.value, "money": way.money.value,
+                "paid_now": way.paid_now.value, "minutes": way.minutes.value, "fixes": way.fixes, "pays": way.pays,
+                "low": way.low, "high": way.high,
+            }
+            for way in told.worth.ways
+        ],
+        "by_hour": [{"scope": one.key, "low": one.low, "high": one.high} for one in told.worth.by_rate],
+        "assumed": list(told.assumed),
+    }  # fmt: skip
+
+
+# --- what one scope takes ---------------------------------------------------------------------------------------------
+
+
+def _hour(garage: Garage, job: Job, typed: list[dict[str, str]], assumed: list[str]) -> float:
+    said = next((found for one in typed if (found := Typed(one).money("hour")) is not None), None)
+    if said is None:
+        said = prices_of(garage.toolbox(), job.sheet).hour
+    if said is None:
+        assumed.append(f"an hour of yours is worth {money_words(HOUR_OURS)}")
+        return HOUR_OURS
+    return said
+
+
+def _scope(garage: Garage, job: Job, key: str, typed: Typed, assumed: list[str], hour: float) -> Scope:
+    chosen = () if key == WHOLE else (key,)
+    steps = [step for step in job.sheet.steps if in_scope(step, chosen)]
+    bought = {
+        "parts": _parts(garage, job, steps, typed, assumed, hour),
+        "fluids": _fluids(garage, job, steps, typed, assumed),
+    }
+    tools, uses = typed.money("tools"), typed.money("later_uses")
+    tool = (Tool("tools", Estimate(tools, "money"), uses or 0.0),) if tools else ()
+    return Scope(key, bought, _minutes(steps), _fixes(garage, job, steps, typed, assumed), tool)
+
+
+def _parts(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str], hour: float) -> Estimate:
+    """As typed, else what the garage knows of the parts that are sure to be fitted."""
+    stated = typed.money("parts")
+    if stated is not None:
+        return Estimate(stated, "money")
+    prices = prices_of(garage.toolbox(), job.sheet).parts
+    fitted = dict.fromkeys(part for step in steps if step.when is None for part in step.fit)
+    known = sum(prices.get(part, 0.0) * job.sheet.parts[part].count for part in fitted)
+    silent = [part for part in fitted if part not in prices]
+    guessed = hour * len(silent)
+    if silent:
+        assumed.append(f"a part that nobody priced costs {money_words(hour)}")
+    return _about(known + guessed, WIDE * guessed, "parts")
+
+
+def _fluids(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str]) -> Estimate:
+    stated = typed.money("fluids")
+    if stated is not None:
+        return Estimate(stated, "money")
+    toolbox, total = garage.toolbox(), 0.0
+    for circuit in dict.fromkeys(step.fill.circuit for step in steps if step.fill):
+        cans = cans_of(toolbox, job.sheet.circuits[circuit].fluid.value)
+        if cans:
+            total += min(price for _, price in cans)
+        else:
+            assumed.append(f"{job.sheet.circuits[circuit].name.casefold()} costs nothing, for nobody priced it")
+    return Estimate(total, "money")
+
+
+def _minutes(steps: list[Step]) -> Estimate:
+    """The usual times; a person who is slow at one step is slow at all of them."""
+    low, usual, high = (sum(step.time.values[at] * step.repeat for step in steps) for at in range(3))
+    half = 0.5 * (high - low)
+    row = Row("pace", half * PER_HALF_WIDTH[Shape.TRIANGULAR], shape=Shape.TRIANGULAR, name="how fast you work")
+    return Estimate(usual, "min", (row,) if half else ())
+
+
+def _about(value: float, half: float, key: str) -> Estimate:
+    row = Row(key, half * PER_HALF_WIDTH[Shape.RECTANGULAR], shape=Shape.RECTANGULAR, name=f"what {key} cost")
+    return Estimate(value, "money", (row,) if half else ())
+
+
+def _fixes(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str]) -> Chance:
+    """As typed, else by the suspects: how likely each is, and how surely a repair of this scope fixes it."""
+    stated = typed.chance("fixes")
+    if stated is not None:
+        return stated
+    found = suspected_here(garage, job)
+    ids = {step.id for step in steps}
+    repairs = [one for one in job.sheet.repairs.values() if ids.issuperset(one.step)]
+    if found is None or not repairs:
+        assumed.append(f"it is right afterwards with {percent(USUALLY.value)}")
+        return USUALLY
+    ends = [0.0, 0.0, 0.0]
+    for one in found.suspects:
+        sure = [chance(repair.fixes[one.key]) for repair in repairs if one.key in repair.fixes]
+        best = max(sure, key=lambda each: each.value, default=None)
+        for at, share in enumerate((best.lowest, best.value, best.highest) if best else ()):
+            ends[at] += one.after * share
+    low, value, high = (min(1.0, one) for one in ends)
+    return Chance(value, min(low, value), max(high, value))
+
+
+# --- in words ---------------------------------------------------------------------------------------------------------
+
+
+def _counted(scope: Scope) -> str:
+    rows = [f"{what} {money_words(round(one.value))}" for what, one in scope.bought.items() if one.value]
+    rows += [f"tools {money_words(tool.price.value)}, {percent(tool.share)} of it for this job" for tool in scope.tools]
+    return ", ".join([*rows, f"{scope.minutes.value / 60:.1f} h", f"right afterwards {percent(scope.fixes.value)}"])
+
+
+def _sentence(worth: Worth, names: Mapping[str, str]) -> str:
+    """The cheapest on average against the quote, and where that flips."""
+    first, quote = worth.ways[0], next(way for way in worth.ways if way.key == QUOTE)
+    if first.key == QUOTE:
+        other = worth.ways[1]
+        words = f"Hand it over: {_money(first)} against {_money(other)} on average for doing it yourself"
+    else:
+        words = f"Do it yourself ({names[first.key]}): {_money(first)} on average against {_money(quote)} for the quote"
+    return f"{words}. {_flip(worth)}"
+
+
+def _money(way: Way) -> str:
+    return f"{way.expected.value:.0f}"
+
+
+def _flip(worth: Worth) -> str:
+    """The nearest quote at which another way wins."""
+    now = next(one for one in worth.by_quote if one.key == worth.advice)
+    ends = [f"below a quote of {now.low:.0f}"] if now.low > 0.0 else []
+    ends += [f"above a quote of {now.high:.0f}"] if now.high != float("inf") else []
+    return f"The answer flips {' and '.join(ends)}." if ends else "No quote would change that."

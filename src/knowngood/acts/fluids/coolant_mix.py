@@ -1,0 +1,289 @@
+"""The mix in a coolant circuit: where what is in it freezes after all that went out and in, and what to pour in."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from knowngood import units
+from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.fluids.circuit_facts import total_of
+from knowngood.acts.fluids.ledger import ledger
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.values import decimals_for
+from knowngood.engine.fluids.carried import stated
+from knowngood.engine.fluids.coolant import (
+    CONCENTRATE_HALF,
+    CONCENTRATE_PERCENT,
+    READY_HALF,
+    Part,
+    concentrate,
+    freezing_point,
+    frozen_at,
+    mixture,
+    share,
+    share_for,
+    to_fill,
+    to_swap,
+)
+from knowngood.engine.fluids.densities import MOST_GLYCOL_PERCENT
+from knowngood.engine.fluids.expansion import check_share
+from knowngood.engine.judgement import Band, Estimate, Verdict, combine, judge, percent
+from knowngood.refusal import Refused, parsed
+from knowngood.sheet.circuits import Circuit, Fluid
+
+K = units.Kind
+# Ours: how far off a share is by what it was read with. [% by volume]
+READ_WITH = {
+    "refractometer": ("a refractometer", 3.0),
+    "hydrometer": ("a hydrometer or floating balls", 6.0),
+    "label": ("the label of what was filled last", 5.0),
+}
+# Ours: what is in a circuit of which nobody knows. [% by volume]
+UNKNOWN_PERCENT, UNKNOWN_HALF = 45.0, 15.0
+# Ours: it is aimed so much colder than it gets, for additives and age make a mixture's freezing point uncertain. [K]
+AIM_K = 3.0
+# Ours: with less room than this a circuit is full. [L]
+FULL_L = 0.3
+POISON = "Glycol tastes sweet and poisons: keep it from children and animals, and catch all of it."
+NO_WATER = "Take distilled or soft water, or what your manual says; never mix kinds of coolant that it does not allow."
+
+
+@dataclass(frozen=True)
+class Mix:
+    """What is in a coolant circuit now.
+
+    Args:
+        now: How much is in, and its share of glycol.
+        freezing: Where ice begins. [°C]
+        wanted_c: Down to where it must not freeze; None when nobody said. [°C]
+        data: As of a reading that was judged; None without a wanted freezing point.
+        words: What is in, where it freezes, and what to pour in.
+        notes: What else to know.
+    """
+
+    now: Part
+    freezing: Estimate
+    wanted_c: float | None
+    data: Mapping[str, Any] | None
+    words: str
+    notes: tuple[str, ...]
+
+
+# --- what was typed ---------------------------------------------------------------------------------------------------
+
+
+def mix_of(entry: Entry) -> dict[str, Any]:
+    """What a filling holds, as an event keeps it; nothing when nobody said.
+
+    Raises:
+        Refused: More than 60 % that is no concentrate, or no share at all.
+    """
+    typed = entry.text("mix").lower()
+    if not typed:
+        return {}
+    known = {"concentrate": (CONCENTRATE_PERCENT, CONCENTRATE_HALF), "water": (0.0, 0.0)}
+    value, half = known[typed] if typed in known else (_share("mix", typed), READY_HALF)
+    return {"mix": {"typed": typed, "percent": value, "half_width": half}}
+
+
+def mix_read(garage: Garage, entry: Entry) -> list[Draft]:
+    """The share of glycol in a circuit as it was read, and down to where it must not freeze."""
+    job, circuit = garage.job(entry.of), entry.needed("circuit", "which circuit")
+    one = job.sheet.circuits.get(circuit)
+    if one is None or one.fluid is not Fluid.COOLANT:
+        raise Refused({"circuit": f'"{circuit}" is no circuit of coolant in this job.'})
+    value = _share("share", entry.text("share")) if entry.text("share") else None
+    wanted = _freezing(entry) if entry.text("freezes") else None
+    if value is None and wanted is None:
+        raise Refused({"share": "Nothing is written here. Write the share that you read, or how cold it gets."})
+    read_with = entry.text("read_with") or "refractometer"
+    if read_with not in READ_WITH:
+        raise Refused({"read_with": f'"{read_with}" is none of the choices. Take {" or ".join(READ_WITH)}.'})
+    data = {"circuit": circuit, "percent": value, "half_width": READ_WITH[read_with][1], "read_with": read_with}
+    typed = ", ".join(one for one in (_percent_typed(entry), _degrees_typed(entry)) if one)
+    return [Draft("mix_read", {**data, "freezes_c": wanted, "typed": typed})]
+
+
+def _share(field: str, typed: str) -> float:
+    typed = units.completed(typed, "%")
+    value = parsed(field, lambda: units.quantity(typed, K.SHARE, unit="%").value)
+    try:
+        check_share(value)
+    except ValueError as refused:
+        more = " Undiluted? Write concentrate." if field == "mix" else ""
+        raise Refused({field: f"{refused}{more}"}) from refused
+    return value
+
+
+def _freezing(entry: Entry) -> float:
+    typed = _degrees_typed(entry)
+    celsius = parsed("freezes", lambda: units.quantity(typed, K.TEMPERATURE, unit="°C").value)
+    try:
+        share_for(celsius)
+    except ValueError as refused:
+        words = str(refused)
+        raise Refused({"freezes": words[0].upper() + words[1:]}) from refused
+    return celsius
+
+
+def _percent_typed(entry: Entry) -> str:
+    return units.completed(entry.text("share"), "%")
+
+
+def _degrees_typed(entry: Entry) -> str:
+    return units.completed(entry.text("freezes"), "°C")
+
+
+# --- what follows -----------------------------------------------------------------------------------------------------
+
+
+def coolant_mix(job: Job, circuit: str) -> Mix | None:
+    """Return what is in a coolant circuit and where it freezes; None for another fluid.
+
+    Raises:
+        ValueError: More came out than it holds, or more than 60 % glycol is in it.
+    """
+    one = job.sheet.circuits[circuit]
+    if one.fluid is not Fluid.COOLANT:
+        return None
+    now = _now(job, circuit, one)
+    freezing = frozen_at(now.percent)
+    wanted = _wanted(job, circuit, one)
+    room = combine([(1.0, total_of(one)), (-1.0, now.litre)])
+    words = [_in_words(now, freezing)]
+    notes = [NO_WATER, POISON]
+    if wanted is None:
+        return Mix(now, freezing, None, None, words[0], tuple(notes))
+    judgement = judge(freezing, Band(None, wanted, "°C"))
+    if room.value > FULL_L:
+        words.append(_fill_words(now, room, wanted))
+    elif judgement.verdict is not Verdict.WITHIN:
+        words.append(_swap_words(now, wanted))
+    sentence = " ".join([_judged_words(judgement.verdict, judgement.probability_inside, wanted), *words])
+    data = {
+        "name": f"{one.name}: where it freezes",
+        "unit": "°C",
+        "raw": freezing.value,
+        "corrected": False,
+        "estimate": freezing.to_json(),
+        "band": Band(None, wanted, "°C").to_json(),
+        "judgement": judgement.to_json(),
+        "assumed": list(dict.fromkeys(row.says for row in freezing.budget if row.assumed)),
+        "sentence": sentence,
+        "further": notes,
+    }
+    return Mix(now, freezing, wanted, data, sentence, tuple(notes))
+
+
+def _wanted(job: Job, circuit: str, one: Circuit) -> float | None:
+    """Down to where it must not freeze: as typed last, or as the sheet says."""
+    typed = [event.data["freezes_c"] for event in job.state.kept("mix_read") if event.data["circuit"] == circuit]
+    newest = [celsius for celsius in typed if celsius is not None][-1:]
+    if newest:
+        return float(newest[0])
+    return one.freezes.value if isinstance(one.freezes, units.Tolerance) else None
+
+
+def _now(job: Job, circuit: str, one: Circuit) -> Part:
+    """What is in, one event after the other; a full circuit at the beginning.
+
+    Fillings mix all at once, when something else follows or at the end: concentrate that water follows is no mistake.
+    """
+    volumes = list(ledger(job, circuit).volumes)
+    parts = [Part(total_of(one), _unknown("coolant/share"))]
+    for number, event in enumerate(job.state.kept("fluid_moved", "mix_read")):
+        data = event.data
+        if data["circuit"] != circuit:
+            continue
+        if event.kind == "mix_read":
+            now = _mixed(parts, checked=data["percent"] is None)
+            parts = [Part(now.litre, _as_read(data, now.percent, number))]
+        elif data["way"] == "in":
+            parts.append(Part(volumes.pop(0), _filled(data.get("mix"), number)))
+        else:
+            now = _mixed(parts)
+            parts = [Part(combine([(1.0, now.litre), (-1.0, volumes.pop(0))]), now.percent)]
+            if parts[0].litre.value <= 0.0:
+                total = total_of(one).value
+                raise ValueError(f"all of the {total:.3g} L that it holds came out, or more: check what was written.")
+    return _mixed(parts)
+
+
+def _mixed(parts: list[Part], *, checked: bool = True) -> Part:
+    """The parts as one; unchecked, only their volume counts, for a share that was read follows."""
+    if len(parts) == 1 or not checked:
+        return Part(combine([(1.0, one.litre) for one in parts]), parts[-1].percent)
+    found = mixture(parts)
+    return Part(found.litre, found.percent)
+
+
+def _unknown(key: str) -> Estimate:
+    return stated(key, UNKNOWN_PERCENT, UNKNOWN_HALF, unit="%", assumed=True,
+                  name="share of glycol that nobody read", remedy="tester")  # fmt: skip
+
+
+def _as_read(data: Mapping[str, Any], before: Estimate, number: int) -> Estimate:
+    if data["percent"] is None:
+        return before
+    return share(data["percent"], data["half_width"], key=f"coolant/share/{number}")
+
+
+def _filled(mix: Mapping[str, Any] | None, number: int) -> Estimate:
+    if mix is None:
+        return _unknown(f"coolant/filled/{number}")
+    if mix["typed"] == "concentrate":
+        return concentrate()
+    return share(mix["percent"], mix["half_width"], key=f"coolant/filled/{mix['typed']}")
+
+
+# --- in words ---------------------------------------------------------------------------------------------------------
+
+
+def _about(estimate: Estimate, unit: str) -> str:
+    """A value with half of its 95 % interval."""
+    low, high = estimate.interval(0.95)
+    half = 0.5 * (high - low)
+    places = decimals_for(half) if half else 1
+    return f"{estimate.value:.{places}f} ± {half:.{places}f} {unit}".replace("-", "−")
+
+
+def _in_words(now: Part, freezing: Estimate) -> str:
+    litre = f"{now.litre.value:.1f} L are in"
+    return f"{litre}, with {_about(now.percent, '%')} glycol by volume: ice begins at {_about(freezing, '°C')}."
+
+
+def _judged_words(verdict: Verdict, inside: float, wanted_c: float) -> str:
+    cold = f"{wanted_c:g} °C".replace("-", "−")
+    match verdict:
+        case Verdict.WITHIN:
+            return f"Good to {cold} ({percent(inside)})."
+        case Verdict.OUT:
+            return f"Not good to {cold} ({percent(1.0 - inside)})."
+        case Verdict.CANT_TELL:
+            return f"{percent(inside)} sure to be good to {cold}: a refractometer would tell."
+
+
+def _fill_words(now: Part, room: Estimate, wanted_c: float) -> str:
+    """What the room is to be filled with."""
+    wanted = share_for(max(wanted_c - AIM_K, freezing_point(MOST_GLYCOL_PERCENT)))
+    try:
+        poured = to_fill(now, room, wanted, concentrate())
+    except ValueError as refused:
+        words = str(refused)
+        return words[0].upper() + words[1:]
+    return (
+        f"There is room for {room.value:.1f} L: {_about(poured, 'L')} of concentrate first, then water up to the mark, "
+        f"make {wanted:.0f} %, good to {AIM_K:g} °C colder than it gets."
+    )
+
+
+def _swap_words(now: Part, wanted_c: float) -> str:
+    """What is to be exchanged in a full circuit."""
+    wanted = share_for(max(wanted_c - AIM_K, freezing_point(MOST_GLYCOL_PERCENT)))
+    if wanted <= now.percent.value:
+        return ""
+    swapped = to_swap(now, wanted, concentrate())
+    return (
+        f"It is full: let {_about(swapped, 'L')} out and pour as much concentrate in, for {wanted:.0f} %, good to "
+        f"{AIM_K:g} °C colder than it gets."
+    )

@@ -1,0 +1,101 @@
+"""Doing it oneself against the quote: what a job says by itself, and what is typed."""
+
+import pytest
+
+from knowngood.acts.entries import Entry
+from knowngood.acts.faults.worth_doing import worth_doing
+from knowngood.acts.garage import open_garage
+from knowngood.acts.record import take
+from knowngood.engine.troubleshooting.worth import QUOTE
+from knowngood.refusal import Refused
+
+SHEET = """
+sheet: 1
+id: valve
+title: "Valve"
+scopes: {small: "Clean it", whole: "New one"}
+parts: {valve: {name: "valve", scope: [whole]}}
+suspects: {valve: "Valve sticks"}
+repairs:
+  clean: {name: "Clean it", fixes: {valve: 4 of 10}, step: wipe, money: 0}
+  renew: {name: "New one", fixes: {valve: nearly always}, step: fit, part: valve}
+steps:
+  - {id: wipe, do: "Clean it", zone: top, time: "20 30 40 min"}
+  - {id: fit, do: "New one in", zone: top, time: "30 60 90 min", scope: [whole], fit: [valve]}
+"""
+
+
+@pytest.fixture
+def garage(tmp_path):
+    return open_garage(tmp_path / "garage")
+
+
+@pytest.fixture
+def give(garage):
+    number = iter(range(1, 1000))
+
+    def one(kind, stream="job/one", **fields):
+        return take(garage, Entry(f"{next(number):032x}", stream, kind, fields))
+
+    one("vehicle_named", "vehicle/van", name="van")
+    return one
+
+
+def told(garage):
+    return worth_doing(garage, garage.job("one"))
+
+
+def ways(garage):
+    return {way.key: way for way in told(garage).worth.ways}
+
+
+def test_without_a_quote_there_is_nothing_to_compare(garage, give):
+    give("job_opened", vehicle="van", sheet=SHEET)
+    assert told(garage) is None
+
+
+def test_each_scope_costs_what_it_takes_and_the_quote_as_often_as_it_fails(garage, give):
+    give("job_opened", vehicle="van", sheet=SHEET, quote="400")
+    give("price_stated", "toolbox", what="part:valve.valve", amount="80")
+    give("price_stated", "toolbox", what="hour", amount="20")
+    found = ways(garage)
+    # The one suspect is 95 %; cleaning mends it 4 times of 10, a new one 95 times of 100.
+    assert found["small"].fixes == pytest.approx(0.95 * 0.4)
+    assert found["whole"].fixes == pytest.approx(0.95 * 0.95)
+    assert found["small"].expected.value == pytest.approx(10.0 + (1.0 - 0.38) * 400.0)
+    assert found["whole"].expected.value == pytest.approx(80.0 + 30.0 + (1.0 - 0.9025) * 400.0)
+    assert found[QUOTE].expected.value == 400.0
+    assert told(garage).sentence.startswith("Do it yourself (New one): 149 on average against 400 for the quote.")
+
+
+def test_where_it_flips_is_where_both_cost_the_same(garage, give):
+    give("job_opened", vehicle="van", sheet=SHEET, quote="400")
+    give("price_stated", "toolbox", what="part:valve.valve", amount="80")
+    give("price_stated", "toolbox", what="hour", amount="0")
+    # With free time: cleaning .62 Q, a new one 80 + .0975 Q; they cross at 80 / .5225.
+    assert f"The answer flips below a quote of {80 / 0.5225:.0f}." in told(garage).sentence
+
+
+def test_what_is_typed_of_a_scope_counts_first(garage, give):
+    give("job_opened", vehicle="van", sheet=SHEET, quote="400")
+    give("worth_stated", scope="whole", parts="60", fixes="100 %", tools="40", later_uses="3", hour="0")
+    way = ways(garage)["whole"]
+    assert way.money.value == pytest.approx(60.0 + 40.0 / 4.0)
+    assert way.paid_now.value == pytest.approx(100.0)
+    assert way.expected.value == pytest.approx(70.0)
+
+
+def test_what_nobody_priced_is_assumed_and_said(garage, give):
+    give("job_opened", vehicle="van", sheet=SHEET, quote="400")
+    assert told(garage).assumed == (
+        "an hour of yours is worth 15",
+        "a part that nobody priced costs 15",
+    )
+
+
+@pytest.mark.parametrize(("field", "typed"), [("parts", "many"), ("fixes", "140 %"), ("scope", "half")])
+def test_what_cannot_be_used_is_refused_at_its_field(give, field, typed):
+    give("job_opened", vehicle="van", sheet=SHEET, quote="400")
+    with pytest.raises(Refused) as found:
+        give("worth_stated", **{"scope": "whole", field: typed})
+    assert list(found.value.problems) == [field]
