@@ -8,10 +8,13 @@ import pytest
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import decide
 from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart
-from knowngood.report.flip_picture import BOTTOM, LEFT, RIGHT, flip_picture
+from knowngood.report.flip_picture import BOTTOM, flip_picture
+from knowngood.report.plot import LEFT, RIGHT
 
 PART = DoubtfulPart(Price(46.0), access=Price(150.0), damage=Price(40.0))
 WIDTHS = pytest.mark.parametrize("width", [360, 640])
+# Where 0 % stands.
+ZERO = LEFT + 8.0
 NAMED = {"replace now", "close and watch", "test more", "hand over"}
 
 
@@ -33,7 +36,7 @@ def test_the_strip_begins_where_the_answer_flips(width):
     svg = drawn(PART, Chance(0.41, 0.25, 0.57), width)
     flip = 46.0 / 236.0 + 0.01
     [strip], [line] = verticals(svg, "band"), verticals(svg, "limit")
-    assert strip == pytest.approx(LEFT + flip * (width - RIGHT - LEFT), abs=0.2)
+    assert strip == pytest.approx(ZERO + flip * (width - RIGHT - ZERO), abs=0.2)
     assert line == pytest.approx(strip, abs=0.2)
     assert "flips at 20 %" in [words for _, words in texts(svg)]
 
@@ -41,7 +44,7 @@ def test_the_strip_begins_where_the_answer_flips(width):
 @WIDTHS
 def test_the_dashed_line_stands_at_the_chance_and_a_hump_over_its_range(width):
     svg = drawn(PART, Chance(0.41, 0.25, 0.57), width)
-    assert verticals(svg, "est") == [pytest.approx(LEFT + 0.41 * (width - RIGHT - LEFT), abs=0.2)]
+    assert verticals(svg, "est") == [pytest.approx(ZERO + 0.41 * (width - RIGHT - ZERO), abs=0.2)]
     assert 'class="hump humpfill"' in svg
     assert 'class="hump humpfill"' not in drawn(PART, 0.41, width)
 

@@ -34,6 +34,13 @@ def test_what_lies_off_the_plot_is_drawn_at_its_edge():
     assert one.at(-5.0, 90.0) == one.at(0.0, 50.0)
 
 
+def test_a_line_that_leaves_the_plot_and_comes_back_is_two_pieces():
+    one = plot((0.0, 10.0), (20.0, 50.0), 360)
+    path = re.search(r'd="([^"]*)"', one.line([(0.0, 40.0), (2.0, 60.0), (4.0, 60.0), (8.0, 40.0), (9.0, 40.0)], "est"))
+    ends = [one.at(*place) for place in ((0.0, 40.0), (1.0, 50.0), (6.0, 50.0), (8.0, 40.0), (9.0, 40.0))]
+    assert path[1] == "M{}L{}M{}L{}L{}".format(*ends)
+
+
 def test_one_moment_alone_can_be_drawn():
     assert plot((3.0, 3.0), (0.0, 1.0), 360).along.high > 3.0
 

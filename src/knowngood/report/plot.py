@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from knowngood.report.hump import short
 from knowngood.report.picture import Width, plain
@@ -10,6 +11,7 @@ from knowngood.report.ruler import FONT_PX, Ruler, Tick, ticks, words_px
 LEFT, RIGHT = 44.0, 14.0
 # Ours: numbers up the side that stand nearer than this are not both written.
 APART_PX = FONT_PX + 2.0
+Place = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -51,11 +53,26 @@ class Plot:
         strip = f'<path class="band" d="M{left} {short(foot)}V{short(top)}H{right}V{short(foot)}z"/>'
         return f'{strip}<path class="limit" d="{lines}"/>'
 
-    def line(self, points: Sequence[tuple[float, float]], kind: str) -> str:
-        """Return a line through some places; `kind` is its class."""
-        return f'<path class="{kind}" fill="none" d="M{"L".join(self.at(*one) for one in points)}"/>'
+    def line(self, points: Sequence[Place], kind: str) -> str:
+        """Return a line through some places, as far as it lies on the plot; `kind` is its class."""
+        path, last = "", None
+        for piece in pairwise(points):
+            ends = self._inside(*piece)
+            if ends:
+                path += f"{'' if ends[0] == last else f'M{self.at(*ends[0])}'}L{self.at(*ends[1])}"
+                last = ends[1]
+        return f'<path class="{kind}" fill="none" d="{path}"/>'
 
-    def fan(self, low: Sequence[tuple[float, float]], high: Sequence[tuple[float, float]]) -> str:
+    def _inside(self, one: Place, other: Place) -> tuple[Place, Place] | None:
+        """What is left of a straight piece between the ends of the side; nothing where it lies beyond one of them."""
+        (x, y), (u, v) = one, other
+        low, high = (min(max(up, self.up.low), self.up.high) for up in (y, v))
+        if low == high and (low, high) != (y, v):
+            return None
+        first = one if low == y else (x + (u - x) * (low - y) / (v - y), low)
+        return first, other if high == v else (x + (u - x) * (high - y) / (v - y), high)
+
+    def fan(self, low: Sequence[Place], high: Sequence[Place]) -> str:
         """Return the room between two lines, both from left to right."""
         ring = "L".join(self.at(*one) for one in (*low, *reversed(high)))
         return f'<path class="humpfill" d="M{ring}z"/>'
@@ -65,7 +82,7 @@ class Plot:
         x, y = self.at(along, up).split()
         return f'<circle class="{kind}" cx="{x}" cy="{y}" r="4"/>'
 
-    def side(self, bold: Sequence[tuple[float, str]], marks: Sequence[tuple[float, str]], unit: str) -> str:
+    def side(self, bold: Sequence[tuple[float, str]], marks: Sequence[tuple[float, str]], unit: str = "") -> str:
         """Return numbers up the side: the bold ones, the others where they have room, the unit on top."""
         kept = [self.y(at) for at, _ in bold]
         rows = [("limitno", y, words) for y, (_, words) in zip(kept, bold, strict=True)]
@@ -78,7 +95,8 @@ class Plot:
             f'<text class="{kind}" text-anchor="end" x="{short(LEFT - 5)}" y="{short(y + 5)}">{words}</text>'
             for kind, y, words in rows
         )
-        return f'{numbers}<text class="no" x="2" y="{short(self.up.left - 8)}">{plain(unit)}</text>'
+        top = f'<text class="no" x="2" y="{short(self.up.left - 8)}">{plain(unit)}</text>' if unit else ""
+        return numbers + top
 
     def round_marks(self) -> list[tuple[float, str]]:
         """Return round numbers up the side."""

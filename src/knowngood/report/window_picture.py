@@ -69,19 +69,7 @@ def _ahead(view: Warming, drawn: Plot) -> str:
         return ""
     low = [(at, degrees) for at, degrees, _, _ in view.curve]
     high = [(at, degrees) for at, _, _, degrees in view.curve]
-    return drawn.fan(low, high) + drawn.line(_inside(view, drawn), "hump")
-
-
-def _inside(view: Warming, drawn: Plot) -> list[tuple[float, float]]:
-    """The middle of the curve up to where it leaves the plot."""
-    kept: list[tuple[float, float]] = []
-    for at, _, degrees, _ in view.curve:
-        edge = min(max(degrees, drawn.up.low), drawn.up.high)
-        if edge != degrees and kept:
-            before_at, before = kept[-1]
-            return [*kept, (before_at + (at - before_at) * (edge - before) / (degrees - before), edge)]
-        kept.append((at, edge))
-    return kept
+    return drawn.fan(low, high) + drawn.line([(at, middle) for at, _, middle, _ in view.curve], "hump")
 
 
 def _there(view: Warming, drawn: Plot) -> str:
