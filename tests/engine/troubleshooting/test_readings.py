@@ -97,6 +97,25 @@ def test_readings_hang_together_through_a_third_and_their_order_does_not_matter(
     assert together(PROBLEM, chain) == pytest.approx(first, rel=0.0)
 
 
+LOPSIDED = tuple(94.0 + 4.0 * level / 200.0 for level in range(1, 200))  # from 94 to 98 ohm, all alike
+
+
+@pytest.mark.parametrize(("degrees_of_freedom", "quantiles"), [(2.0, None), (float("inf"), LOPSIDED)])
+def test_a_reading_by_the_same_meter_that_tells_nothing_leaves_the_other_as_it_was(degrees_of_freedom, quantiles):
+    nothing = Test.shows("b", "tells nothing", {}, Chance(0.5))
+    problem = Problem(PROBLEM.causes, (COILS[0], nothing))
+    rows = Row("own", 1.5, degrees_of_freedom), Row("gain", 0.5)
+    one = Reading("a", Estimate(96.0, "ohm", rows, quantiles), ALLOWED, within="no", below="yes", above="yes")
+    both = believe(problem, [one, reading("b", 94.0, gain=0.5, leads=1.0)])
+    assert both.chances == pytest.approx(believe(problem, [one]).chances, abs=0.002)
+
+
+def test_readings_by_one_meter_that_are_clear_or_without_a_doubt_count_whole():
+    far, sure = reading("a", 1e6, gain=0.5), reading("b", 100.0, gain=0.0)
+    shown = believe(PROBLEM, [Shown("a", "yes"), Shown("b", "yes")])
+    assert believe(PROBLEM, [far, sure]).chances == pytest.approx(shown.chances, abs=1e-9)
+
+
 def test_units_must_agree():
     estimate = Estimate(95.0, "V", (Row("meter", 1.0),))
     with pytest.raises(ValueError, match=r"^the reading is in V, its limits in ohm; give both in one unit\.$"):

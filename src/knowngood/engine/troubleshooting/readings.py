@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from knowngood.engine.judgement import Band, Estimate
+from knowngood.engine.judgement.distribution import normal_cdf, t_quantile
 from knowngood.engine.troubleshooting.model import Test
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.tables import Floats, given
@@ -55,9 +56,7 @@ class Reading:
 
 def weights(problem: Problem, reading: Reading) -> Floats:
     """Return how well each outcome of the test explains the reading by itself; they add up to 1."""
-    lower, upper = reading.band.lower, reading.band.upper
-    low = 0.0 if lower is None else reading.estimate.below(lower)
-    high = 1.0 if upper is None else reading.estimate.below(upper)
+    low, high = _below(reading)
     found: Floats = _places(problem.test_of[reading.test], reading) @ np.array([low, high - low, 1.0 - high])
     return found
 
@@ -75,6 +74,13 @@ def together(problem: Problem, readings: Sequence[Reading]) -> Floats:
     for group in _groups(readings):
         found = found * (_alone(problem, group[0]) if len(group) == 1 else _in_common(problem, group))
     return found
+
+
+def _below(reading: Reading) -> tuple[float, float]:
+    """Chance that it lies below the lower limit, and below the upper one."""
+    lower, upper = reading.band.lower, reading.band.upper
+    low = 0.0 if lower is None else reading.estimate.below(lower)
+    return low, 1.0 if upper is None else reading.estimate.below(upper)
 
 
 def _places(test: Test, reading: Reading) -> Floats:
@@ -102,19 +108,33 @@ def _in_common(problem: Problem, group: Sequence[Reading]) -> Floats:
 
 
 def _under(reading: Reading, common: Sequence[str], errors: Floats) -> Floats:
-    """Chance of below, within and above (column) under each draw (row) of the common errors."""
-    shared = {row.key: row.contribution for row in reading.estimate.rows if row.key in common}
-    own = math.hypot(*(row.contribution for row in reading.estimate.rows if row.key not in common))
-    centre = reading.estimate.value + errors @ np.array([shared.get(key, 0.0) for key in common])
-    low = np.zeros(len(errors)) if reading.band.lower is None else _below(reading.band.lower - centre, own)
-    high = np.ones(len(errors)) if reading.band.upper is None else _below(reading.band.upper - centre, own)
+    """Chance of below, within and above (column) under each draw (row) of the common errors.
+
+    On the whole it is what the judgement says, whatever the law behind it. How far two readings hang together is that
+    of two normals with these errors in common.
+    """
+    ends = _below(reading)
+    whole = reading.estimate.standard_uncertainty
+    if whole == 0.0:
+        low, high = np.broadcast_to(ends, (len(errors), 2)).T
+    else:
+        shared = {row.key: row.contribution / whole for row in reading.estimate.rows if row.key in common}
+        own = math.hypot(*(row.contribution / whole for row in reading.estimate.rows if row.key not in common))
+        moved = errors @ np.array([shared.get(key, 0.0) for key in common])
+        low, high = (_normal(_normal_quantile(end) - moved, own) for end in ends)
     return np.stack([low, high - low, 1.0 - high], axis=1)
 
 
-def _below(distance: Floats, own: float) -> Floats:
+def _normal_quantile(probability: float) -> float:
+    if probability in (0.0, 1.0):
+        return math.copysign(math.inf, probability - 0.5)
+    return t_quantile(probability, math.inf)
+
+
+def _normal(distance: Floats, own: float) -> Floats:
     if own == 0.0:
         return (distance > 0.0).astype(np.float64)
-    return np.array([0.5 * math.erfc(-x) for x in distance / (own * math.sqrt(2.0))])
+    return np.array([normal_cdf(x) for x in distance / own])
 
 
 def _groups(readings: Iterable[Reading]) -> list[list[Reading]]:
