@@ -181,3 +181,7 @@ def test_a_reader_that_has_read_enough_is_no_crash():
     with subprocess.Popen([sys.executable, "-c", script], stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
         process.stdout.close()
         assert process.stderr.read() == b""
+
+
+def test_a_console_without_a_minus_sign_shows_a_hyphen():
+    assert "−3 to −1 °C, 80–95 Ω".encode("ascii", errors=cli.NEAREST) == b"-3 to -1 ?C, 80-95 ?"

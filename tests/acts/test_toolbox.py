@@ -107,7 +107,7 @@ def test_how_it_is_read_is_said_once_behind_its_lines(garage, keep):
 def test_a_gauges_scale_becomes_what_it_may_be_off(garage, keep):
     keep("instrument_added", name="gauge", preset="pressure_gauge", range="0..10 bar")
     assert instrument_for(garage.toolbox(), "gauge", "kPa", [300.0]).absolute == pytest.approx(25.0)
-    assert toolbox_words(garage.toolbox()) == ["gauge: class 2.5, 0..10 bar"]
+    assert toolbox_words(garage.toolbox()) == ["gauge: class 2.5, 0–10 bar"]
 
 
 NOTHING = "Nothing is written here. Write the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm."
@@ -172,7 +172,7 @@ def test_a_micrometers_zero_is_taken_off_and_a_later_zero_replaces_it(garage, ke
         keep("instrument_checked", name="mike", known="0", shown=shown)
     assert instrument_for(garage.toolbox(), "mike", "mm", [10.0]).zero == -0.01
     assert toolbox_words(garage.toolbox())[0].endswith(
-        "Checked 2026-11-21: shows -0.01 mm at zero, which is taken off every reading."
+        "Checked 2026-11-21: shows −0.01 mm at zero, which is taken off every reading."
     )
 
 

@@ -9,6 +9,7 @@ from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.instruments import from_json, sets_zero
 from knowngood.acts.toolbox import line_for, standing, unit_of
+from knowngood.acts.values import span_words
 from knowngood.engine.measurement.checking import allowed_error, outside_class
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.refusal import Refused, parsed
@@ -97,10 +98,14 @@ def _day(entry: Entry, today: str) -> str:
 
 def held(toolbox: ToolboxState) -> list[Held]:
     """Every instrument with its lines and its last check, then wrenches and tools."""
-    wrenches = [Held((f"{event.data['name']}: {event.data['typed']}",), (event.id,)) for event in toolbox.wrenches]
+    wrenches = [Held((_wrench_words(event.data),), (event.id,)) for event in toolbox.wrenches]
     names = dict.fromkeys(one.data["name"] for one in toolbox.instruments)
     tools = [Held((event.data["name"],), (event.id,)) for event in toolbox.tools]
     return [*(_instrument(toolbox, name) for name in names), *wrenches, *tools]
+
+
+def _wrench_words(wrench: Mapping[str, Any]) -> str:
+    return f"{wrench['name']}: {span_words(units.span(wrench['typed'], units.Kind.TORQUE))}"
 
 
 def _instrument(toolbox: ToolboxState, name: str) -> Held:
@@ -130,6 +135,7 @@ def _line_words(line: Mapping[str, Any], unit: str) -> str:
     if not words.startswith(("±", "class")):
         words = f"± ({words})"
     in_words = line.get("upper") is None or ".." in words or "% of" in words
+    words = words.replace("..", "–")  # as people read a range; what is typed keeps its dots
     return words if in_words else f"{words} up to {line['upper']:g} {unit}"
 
 

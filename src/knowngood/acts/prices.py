@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from knowngood import units
 from knowngood.acts.instrument_checks import Held
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
@@ -103,7 +104,7 @@ def money_words(amount: float) -> str:
         >>> money_words(15.0), money_words(12345.5)
         ('15', '12345.50')
     """
-    return f"{amount:.0f}" if amount == round(amount) else f"{amount:.2f}"
+    return units.signed(f"{amount:.0f}" if amount == round(amount) else f"{amount:.2f}")
 
 
 def _standing(toolbox: ToolboxState) -> list[Event]:

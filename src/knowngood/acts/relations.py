@@ -13,8 +13,9 @@ from knowngood.acts.values import decimals_for
 from knowngood.acts.windings import can_be_copper, raw, warmed
 from knowngood.engine.judgement import Estimate, Verdict, combine
 from knowngood.engine.measurement.relations import apart, difference, ratio
-from knowngood.refusal import Refused
+from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
+from knowngood.words import capital
 
 # Names that differ in one of these alone are two of a kind.
 OPPOSITES = (
@@ -218,13 +219,9 @@ def _refuse(first: Mapping[str, Any], second: Mapping[str, Any], one: Estimate, 
 
 
 def _related(one: Estimate, other: Estimate, way: As) -> Estimate:
-    try:
-        if way is As.RATIO:
-            return ratio(one, other)
-        return difference(one, other) if way is As.DIFFERENCE else difference(other, one)
-    except ValueError as refused:
-        why = str(refused)
-        raise Refused({"as": why[0].upper() + why[1:]}) from refused
+    if way is As.RATIO:
+        return parsed("as", lambda: ratio(one, other))
+    return parsed("as", lambda: difference(one, other) if way is As.DIFFERENCE else difference(other, one))
 
 
 def _cancelled(one: Estimate, other: Estimate, found: Estimate, way: As) -> tuple[str, ...]:
@@ -246,7 +243,7 @@ def _in_words(estimate: Estimate, unit: str, way: As) -> tuple[str, str]:
     if way is not As.RATIO:
         value, half = (units.to_unit(one, unit, difference=True) for one in (value, half))
     places = decimals_for(half)
-    return f"{value:.{places}f}", f"{half:.{places}f}"
+    return units.signed(f"{value:.{places}f}"), f"{half:.{places}f}"
 
 
 def _called(first: Mapping[str, Any], second: Mapping[str, Any]) -> tuple[str, str]:
@@ -254,14 +251,14 @@ def _called(first: Mapping[str, Any], second: Mapping[str, Any]) -> tuple[str, s
     name = str(first["name"])
     if name == second["name"]:
         return "The first", "the second"
-    return name[0].upper() + name[1:], name
+    return capital(name), name
 
 
 def _sentence(found: Compared, first: Mapping[str, Any], second: Mapping[str, Any]) -> str:
     """Both in one sentence, and what the meters have to do with it."""
     size, half = _in_words(found.estimate, first["unit"], found.as_)
     begins, within = _called(first, second)[0], _called(second, first)[1]
-    more, less = size.lstrip("-"), found.estimate.value < 0.0
+    more, less = size.lstrip("−"), found.estimate.value < 0.0
     match found.as_:
         case As.RATIO:
             what = f"{begins} reads {size} % of {within}, ± {half}"

@@ -16,11 +16,23 @@ def band_words(band: Band, unit: str) -> str:
     Example:
         >>> band_words(Band(80.0, 95.0, "ohm"), "ohm"), band_words(Band(None, 13.3, "ohm"), "ohm")
         ('80–95 ohm', 'at most 13.3 ohm')
+        >>> band_words(Band(-3.0, -1.0, "mm"), "mm")
+        '−3 to −1 mm'
     """
-    ends = [f"{units.to_unit(end, unit):.6g}" for end in (band.lower, band.upper) if end is not None]
+    ends = [units.signed(f"{units.to_unit(end, unit):.6g}") for end in (band.lower, band.upper) if end is not None]
     if len(ends) == 2:
-        return f"{ends[0]}–{ends[1]} {unit}"
+        return f"{units.between(*ends)} {unit}"
     return f"{'at least' if band.upper is None else 'at most'} {ends[0]} {unit}"
+
+
+def span_words(span: units.Span) -> str:
+    """What is allowed, as people read it, however it was typed.
+
+    Example:
+        >>> span_words(units.span("35..45 °C")), span_words(units.span("min 176 °F"))
+        ('35–45 °C', 'at least 176 °F')
+    """
+    return band_words(Band(span.lower, span.upper, span.kind.unit), span.unit)
 
 
 def value_words(data: Mapping[str, Any]) -> str:
@@ -30,7 +42,8 @@ def value_words(data: Mapping[str, Any]) -> str:
     half = 0.5 * (high - low)
     places = decimals_for(half)
     conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
-    return f"{units.to_unit(estimate.value, data['unit']):.{places}f} ± {half:.{places}f} {data['unit']}{conditions}"
+    value = f"{units.to_unit(estimate.value, data['unit']):.{places}f}"
+    return units.signed(f"{value} ± {half:.{places}f} {data['unit']}{conditions}")
 
 
 def left_words(settle: Mapping[str, Any], unit: str) -> str:

@@ -89,9 +89,9 @@ def _words(celsius: Estimate, gap: Estimate, judgement: Judgement, hot_data: Map
     low, high = celsius.interval(0.95)
     half = units.to_unit(0.5 * (high - low), unit, difference=True)
     places = decimals_for(half)
-    by_itself = f"{units.to_unit(celsius.value, unit):.{places}f} ± {half:.{places}f} {unit}"
+    by_itself = units.signed(f"{units.to_unit(celsius.value, unit):.{places}f} ± {half:.{places}f} {unit}")
     off = units.to_unit(part.half_width_k, unit, difference=True)
-    typed = f"{units.to_unit(part.celsius, unit):.4g} ± {off:.3g} {unit}"
+    typed = units.signed(f"{units.to_unit(part.celsius, unit):.4g} ± {off:.3g} {unit}")
     return f"By its own resistance the winding was at {by_itself}; {typed} was typed. {_follows(gap, judgement)}"
 
 

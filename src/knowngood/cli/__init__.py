@@ -1,6 +1,7 @@
 """Knowngood from a terminal. Exit codes: 0 done, 1 problems found, 2 wrong use."""
 
 import argparse
+import codecs
 import io
 import json
 import os
@@ -12,12 +13,25 @@ from knowngood import __version__
 from knowngood.cli import decide, fluids, judge, suspects, window
 from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser, command
 
+NEAREST = "knowngood.nearest"
+
+
+def _nearest(error: UnicodeError) -> tuple[str, int]:
+    """A hyphen for a minus, so that no number loses its sign; "?" for what else a console lacks."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    lacks = error.object[error.start : error.end]
+    return "".join("-" if one in "−–" else "?" for one in lacks), error.end
+
+
+codecs.register_error(NEAREST, _nearest)
+
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")  # a console that lacks a sign still shows the rest
+            stream.reconfigure(errors=NEAREST)  # a console that lacks a sign still shows the rest
     arguments = _parser().parse_args(argv)
     run: Callable[[argparse.Namespace], int] = arguments.command
     from knowngood.refusal import Refused

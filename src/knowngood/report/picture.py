@@ -13,8 +13,9 @@ from typing import Literal
 
 import numpy as np
 
+from knowngood import units
 from knowngood.report.hump import Hump, curve, short
-from knowngood.report.ruler import FONT_PX, Ruler, signed, stretch, ticks, words_px
+from knowngood.report.ruler import FONT_PX, Ruler, stretch, ticks, words_px
 
 Width = Literal[360, 640]
 MARGIN, TOP, BASE, NUMBERS, BOTTOM = 18.0, 19.0, 92.0, 111.0, 117.0
@@ -272,9 +273,9 @@ def _limits(view: Picture, ruler: Ruler) -> str:
     lines = "".join(f"M{short(ruler.x(end))} {short(TOP - 2)}V{short(BASE)}" for end in ends)
     if not ends:
         return ""
-    texts = [(_centred(ruler.x(end), text := signed(f"{end:.6g}"), ruler), text) for end in ends]
+    texts = [(_centred(ruler.x(end), text := units.signed(f"{end:.6g}"), ruler), text) for end in ends]
     if any(a + 0.5 * words_px(s) + 6.0 > b - 0.5 * words_px(t) for (a, s), (b, t) in pairwise(texts)):
-        both = "–".join(text for _, text in texts)
+        both = units.between(texts[0][1], texts[-1][1])
         texts = [(_centred(0.5 * (ruler.x(ends[0]) + ruler.x(ends[-1])), both, ruler), both)]
     numbers = "".join(f'<text class="limitno" x="{short(x)}" y="{LIMITS_Y:.0f}">{text}</text>' for x, text in texts)
     return f'<path class="limit" d="{lines}"/>{numbers}'
@@ -317,7 +318,7 @@ def _raw(view: Picture, ruler: Ruler, drawn: _Drawn) -> tuple[str, float]:
         return "", BOTTOM
     x, value_x = ruler.x(view.raw), ruler.x(view.value)
     beyond = not ruler.low <= view.raw <= ruler.high
-    text = signed(f"as read {view.raw:.{view.decimals}f}") + (", off the ruler" if beyond else "")
+    text = units.signed(f"as read {view.raw:.{view.decimals}f}") + (", off the ruler" if beyond else "")
     marks = _triangle(x, view.raw, ruler) + _arrow(x, value_x)
     place = _free_place(x, text, _taken(view, ruler, drawn), ruler)
     if place is not None:

@@ -3,6 +3,8 @@
 import math
 from dataclasses import dataclass
 
+from knowngood import units
+
 FONT_PX = 13.2
 # Advances measured in Atkinson Hyperlegible Next 600, rounded up: another typeface may stand in.
 DIGIT_EM, SMALL_EM, OTHER_EM = 0.66, 0.6, 0.95
@@ -108,18 +110,8 @@ def number_words(number: float, step: float) -> str:
     biggest = max(abs(number), step)
     if biggest >= 1e7 or places > 6:
         figures = max(1, math.ceil(math.log10(biggest / step) + 1.0))
-        return signed(f"{number:.{min(figures, 17)}g}")
-    return signed(f"{round(number, places) + 0.0:.{places}f}")
-
-
-def signed(text: str) -> str:
-    """Return a number's text with a minus sign in place of a hyphen.
-
-    Example:
-        >>> signed("-40")
-        '−40'
-    """
-    return text.replace("-", "−")
+        return units.signed(f"{number:.{min(figures, 17)}g}")
+    return units.signed(f"{round(number, places) + 0.0:.{places}f}")
 
 
 def stretch(required: list[float], *, wanted: float | None) -> tuple[float, float]:

@@ -2,9 +2,10 @@
 
 import numpy as np
 
+from knowngood import units
 from knowngood.report.hump import Hump
 from knowngood.report.picture import Picture
-from knowngood.report.ruler import Ruler, signed, stretch
+from knowngood.report.ruler import Ruler, stretch
 
 COLUMNS = 72
 BLOCKS = " ▁▂▃▄▅▆▇█"
@@ -30,7 +31,7 @@ def picture(view: Picture, *, columns: int = COLUMNS) -> list[str]:
     if view.raw is not None:
         strip[_column(ruler, view.raw)] = AS_READ
         beyond = "" if ruler.low <= view.raw <= ruler.high else ", off the ruler"
-        labels.append((_column(ruler, view.raw), signed(f"as read {view.raw:.{view.decimals}f}") + beyond))
+        labels.append((_column(ruler, view.raw), units.signed(f"as read {view.raw:.{view.decimals}f}") + beyond))
     return ["".join(hump).rstrip(), "".join(strip), *_labels(labels, columns)]
 
 
@@ -64,9 +65,9 @@ def _heights(view: Picture, ruler: Ruler, columns: int) -> list[tuple[int, float
 
 def _limits(view: Picture, ruler: Ruler) -> list[tuple[int, str]]:
     """The limits and their columns; two that would touch are written as one range."""
-    ends = [(_column(ruler, end), signed(f"{end:.6g}")) for end in (view.lower, view.upper) if end is not None]
+    ends = [(_column(ruler, end), units.signed(f"{end:.6g}")) for end in (view.lower, view.upper) if end is not None]
     if len(ends) == 2 and ends[1][0] - ends[0][0] <= 1 + max(len(text) for _, text in ends):
-        return [((ends[0][0] + ends[1][0]) // 2, "–".join(text for _, text in ends))]
+        return [((ends[0][0] + ends[1][0]) // 2, units.between(ends[0][1], ends[1][1]))]
     return ends
 
 

@@ -6,7 +6,7 @@ from knowngood.acts.values import decimals_for
 from knowngood.report.hump import short
 from knowngood.report.picture import Width
 from knowngood.report.plot import LEFT, RIGHT, Plot, plot
-from knowngood.report.ruler import FONT_PX, signed, words_px
+from knowngood.report.ruler import FONT_PX, words_px
 
 # Ours: room above what is drawn, for a number, and below, as a share of it.
 ABOVE, BELOW = 0.22, 0.12
@@ -21,7 +21,7 @@ def wear_picture(told: History, *, width: Width = 640) -> str:
         width: 360 for a phone, 640 for a laptop; texts are drawn for that width. [px]
     """
     drawn = _plot(told, width)
-    limit = [] if told.limit is None else [(_shown(told, told.limit), signed(f"{_shown(told, told.limit):.6g}"))]
+    limit = [] if told.limit is None else [(_shown(told, told.limit), units.signed(f"{_shown(told, told.limit):.6g}"))]
     return drawn.svg(
         f"{told.name} over time", told.words, _band(told, drawn), _ahead(told, drawn),
         *(_reading(told, drawn, one) for one in told.readings), drawn.side(limit, drawn.round_marks(), told.unit),
@@ -94,7 +94,7 @@ def _free(x: float, y: float, half: float, taken: list[tuple[float, float, float
 def _read_words(told: History, one: Read) -> str:
     """With as many places as its doubt deserves."""
     low, high = (_shown(told, end) for end in (one.low, one.high))
-    return signed(f"{_shown(told, one.value):.{decimals_for(0.5 * (high - low))}f}")
+    return units.signed(f"{_shown(told, one.value):.{decimals_for(0.5 * (high - low))}f}")
 
 
 def _places(told: History, drawn: Plot) -> str:

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
+from knowngood import units
 from knowngood.report.hump import short
 from knowngood.report.picture import Width
 from knowngood.report.plot import LEFT, RIGHT, Plot, plot
-from knowngood.report.ruler import signed, stretch, words_px
+from knowngood.report.ruler import stretch, words_px
 
 # Ours: room above the window for the curve to be seen leaving it.
 ABOVE = 0.15
@@ -48,7 +49,7 @@ def window_picture(view: Warming, *, width: Width = 640) -> str:
         '<svg class="pic" viewBox="0 0 360 168" role="img"'
     """
     drawn = _plot(view, width)
-    bold = [(end, signed(f"{end:.6g}")) for end in (view.lower, view.upper) if end is not None]
+    bold = [(end, units.signed(f"{end:.6g}")) for end in (view.lower, view.upper) if end is not None]
     return drawn.svg(
         view.title, view.description, drawn.strip(view.lower, view.upper), _ahead(view, drawn), _there(view, drawn),
         *(drawn.dot(*one) for one in view.readings), drawn.side(bold, drawn.round_marks(), view.unit),

@@ -17,16 +17,18 @@ from knowngood.units.table import (
     UNITS,
     Kind,
     UnitsError,
+    between,
     kind_of,
     show,
+    signed,
     slope_and_offset,
     to_inside,
     to_unit,
 )
 
 __all__ = [
-    "UNITS", "Kind", "Quantity", "Readings", "Span", "Tolerance", "UnitsError", "apart", "completed", "kind_of",
-    "quantity", "readings", "show", "span", "to_inside", "to_unit", "tolerance",
+    "UNITS", "Kind", "Quantity", "Readings", "Span", "Tolerance", "UnitsError", "apart", "between", "completed",
+    "kind_of", "quantity", "readings", "show", "signed", "span", "to_inside", "to_unit", "tolerance",
 ]  # fmt: skip
 
 NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"

@@ -1,5 +1,6 @@
 """The units that people write: their kinds, spellings and factors, with pint behind them."""
 
+import re
 from enum import Enum
 from functools import cache
 from typing import TYPE_CHECKING
@@ -158,6 +159,7 @@ INSIDE = {
     Kind.SHARE: "percent", Kind.DENSITY: "kilogram / liter",
 }  # fmt: skip
 SPELLINGS = {spelling: unit for unit, (_, _, others) in UNITS.items() for spelling in (unit, *others)}
+MINUS = re.compile(r"(?<!\w)-(?=[\d.])|(?<=\de)-(?=\d)")
 MILLI_OR_MEGA = {"mV", "mA", "mΩ", "MΩ", "mL", "MPa", "mbar"}
 
 # What an overload means; any other kind is read by something that reaches further.
@@ -227,4 +229,24 @@ def show(value: float, unit: str, *, decimals: int | None = None, difference: bo
         '90.7 ohm'
     """
     number = to_unit(value, unit, difference=difference)
-    return f"{number:.{decimals}f} {unit}" if decimals is not None else f"{number:.4g} {unit}"
+    return signed(f"{number:.{decimals}f} {unit}" if decimals is not None else f"{number:.4g} {unit}")
+
+
+def signed(text: str) -> str:
+    """Return a text with a minus sign in place of a hyphen before a number, as every value is printed that people read.
+
+    Example:
+        >>> signed("-40"), signed("1e-05 at -5 °C, cold-soaked on 2026-11-21")
+        ('−40', '1e−05 at −5 °C, cold-soaked on 2026-11-21')
+    """
+    return MINUS.sub("−", text)
+
+
+def between(low: str, high: str) -> str:
+    """Return a range as people read it; beside a minus sign a dash would be taken for another.
+
+    Example:
+        >>> between("35", "45"), between("−10", "−5")
+        ('35–45', '−10 to −5')
+    """
+    return f"{low} to {high}" if "−" in low + high else f"{low}–{high}"

@@ -9,6 +9,7 @@ from knowngood import units
 from knowngood.acts.fluids.warm_ups import warming, window_of
 from knowngood.acts.fluids.warming import READ_WITH, Moment, Warming
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.values import span_words
 from knowngood.engine.fluids.window import State
 from knowngood.report.window_picture import Warming as Drawn
 from knowngood.report.window_picture import window_picture
@@ -29,7 +30,7 @@ def window_panel(garage: Garage, job: Job, circuit: str, back: str, kept: Kept |
     name = job.sheet.circuits[circuit].name
     summary = f"Temperature of the {name[0].lower()}{name[1:]}"
     form = {**_form(job, circuit, allowed, back).shown(kept), "summary": summary}
-    panel = {"circuit": circuit, "name": name, "window": allowed.text, "form": form, "told": None}
+    panel = {"circuit": circuit, "name": name, "window": span_words(allowed), "form": form, "told": None}
     told = warming(job, circuit)
     return panel if told is None else {**panel, "told": _told(garage, job, circuit, told, back, kept)}
 
@@ -87,7 +88,7 @@ def _drawn(told: Warming, name: str) -> Drawn:
     there = told.window.opens.p10
     lower, upper = told.allowed.lower, told.allowed.upper
     return Drawn(
-        title=f"{name} on its way to {told.allowed.text}",
+        title=f"{name} on its way to {span_words(told.allowed)}",
         description=told.sentence,
         readings=tuple(((one.seconds - zero) / MINUTE_S, shown(one.celsius)) for one in told.readings),
         lower=None if lower is None else shown(lower),

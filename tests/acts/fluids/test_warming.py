@@ -40,17 +40,17 @@ def test_what_to_do_by_when_counts_from_the_last_reading():
 @pytest.mark.parametrize(
     ("pairs", "heading", "sentence"),
     [
-        ([(0, 30)], "Read it once more", "One temperature says nothing of how fast it warms towards 35..45 °C: two "
+        ([(0, 30)], "Read it once more", "One temperature says nothing of how fast it warms towards 35–45 °C: two "
          "give a first, wide answer."),
-        ([(0, 36), (60, 38)], "In the window now", "It is within 35..45 °C. Be done before it may close."),
-        ([(0, 44), (60, 47)], "Past the window", "It is above 35..45 °C. A level set now comes out short: let it cool "
+        ([(0, 36), (60, 38)], "In the window now", "It is within 35–45 °C. Be done before it may close."),
+        ([(0, 44), (60, 47)], "Past the window", "It is above 35–45 °C. A level set now comes out short: let it cool "
          "below, and warm it again."),
-        ([(0, 33), (60, 31), (120, 29)], "It cools", "It cools and is below 35..45 °C, so it will not open by itself: "
+        ([(0, 33), (60, 31), (120, 29)], "It cools", "It cools and is below 35–45 °C, so it will not open by itself: "
          "warm it again, then read it."),
-        ([(0, 60), (60, 56), (120, 52)], "Be under it", "It cools towards 35..45 °C from above: it opens at the upper "
+        ([(0, 60), (60, 56), (120, 52)], "Be under it", "It cools towards 35–45 °C from above: it opens at the upper "
          "end."),
         ([(0, 25), (60, 25), (120, 25), (180, 25), (240, 25)], "It may not get there", "It hardly warms any more, and "
-         "may stay below 35..45 °C. Go on as your manual says, and read it again."),
+         "may stay below 35–45 °C. Go on as your manual says, and read it again."),
     ],
 )  # fmt: skip
 def test_each_state_is_an_answer_of_its_own(pairs, heading, sentence):

@@ -1,5 +1,6 @@
 """A decision at the open cover in words: the advice, where it flips, and what was counted."""
 
+from knowngood import units
 from knowngood.acts.prices import money_words
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option
@@ -80,4 +81,4 @@ def price_words(price: Price) -> str:
 
 
 def _cost(total: float) -> str:
-    return f"{total:.0f}" if abs(total) >= 10.0 else f"{total:.1f}"
+    return units.signed(f"{total:.0f}" if abs(total) >= 10.0 else f"{total:.1f}")

@@ -244,7 +244,7 @@ def _about(estimate: Estimate, unit: str) -> str:
     low, high = estimate.interval(0.95)
     half = 0.5 * (high - low)
     places = decimals_for(half) if half else 1
-    return f"{estimate.value:.{places}f} ± {half:.{places}f} {unit}".replace("-", "−")
+    return units.signed(f"{estimate.value:.{places}f} ± {half:.{places}f} {unit}")
 
 
 def _in_words(now: Part, freezing: Estimate) -> str:
@@ -253,7 +253,7 @@ def _in_words(now: Part, freezing: Estimate) -> str:
 
 
 def _judged_words(verdict: Verdict, inside: float, wanted_c: float) -> str:
-    cold = f"{wanted_c:g} °C".replace("-", "−")
+    cold = units.signed(f"{wanted_c:g} °C")
     match verdict:
         case Verdict.WITHIN:
             return f"Good to {cold} ({percent(inside)})."

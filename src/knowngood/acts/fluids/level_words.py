@@ -3,7 +3,7 @@
 import math
 
 from knowngood import units
-from knowngood.acts.values import decimals_for
+from knowngood.acts.values import decimals_for, span_words
 from knowngood.engine.fluids.level import Check, LevelTo, tilt_against_window
 from knowngood.engine.fluids.pan import Pan, Where
 from knowngood.engine.judgement import Band, Estimate, Verdict, percent
@@ -32,7 +32,8 @@ def sentence(verdict: Verdict, inside: float, judged: Estimate, where: Where) ->
         case Verdict.WITHIN:
             return f"{begins}: good enough ({percent(inside)})."
         case Verdict.OUT:
-            return f"{begins} about {judged.value:+.{decimals_for(half)}f} {judged.unit}: not good enough."
+            about = units.signed(f"{judged.value:+.{decimals_for(half)}f} {judged.unit}")
+            return f"{begins} about {about}: not good enough."
         case Verdict.CANT_TELL:
             return f"{begins}: {percent(inside)} sure to be near enough."
 
@@ -43,7 +44,7 @@ def compared(check: Check, window: units.Span | None, where: Pan, to: LevelTo | 
         return ""
     low, high = ends(window)
     times = tilt_against_window(check.volume_l, check.liquid, Band(low, high, "°C"), where).times.value
-    words = window.text.replace("..", "–")
+    words = span_words(window)
     follows = _follows(check, to)
     if times > ALIKE:
         return f"One degree of tilt outweighs the whole {words} window {times:.1f} times{follows}"

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from knowngood import units
 from knowngood.acts.fluids.temperature_log import COLDEST_C
+from knowngood.acts.values import span_words
 from knowngood.engine.fluids.window import Instants, State, Timed, Window, check_window
 
 # Ours: how far above its one edge a window without an upper end is taken to reach. [K]
@@ -159,7 +160,7 @@ FALLS = {
 
 
 def _words(found: Window, allowed: units.Span) -> tuple[str, str]:
-    window = allowed.text
+    window = span_words(allowed)
     if found.state is State.COOLING:
         opens = found.opens.p10 is not None
         return "Be under it" if opens else HEADINGS[found.state], FALLS[opens].format(window=window)

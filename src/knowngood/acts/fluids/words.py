@@ -1,5 +1,6 @@
 """The ledger in words: what is owed, what litre for litre would do, what to have at hand."""
 
+from knowngood import units
 from knowngood.acts.fluids.at_hand import AtHand
 from knowngood.acts.fluids.ledger import WAYS, Entry, Told
 from knowngood.acts.garage import Job
@@ -24,7 +25,8 @@ def litres(estimate: Estimate, *, sign: bool = False) -> str:
     """
     half = half_of(estimate)
     places = min(3, max(2, decimals_for(half))) if half else 2
-    return f"{estimate.value:{'+' if sign else ''}.{places}f} ± {half:.{places}f} L"
+    value = units.signed(f"{estimate.value:{'+' if sign else ''}.{places}f}")
+    return f"{value} ± {half:.{places}f} L"
 
 
 def circuit_words(one: Circuit) -> str:
@@ -100,7 +102,7 @@ def _gone_words(told: Told) -> str:
         went = f", {told.came_in_l:.2f} L went in" if told.came_in_l else ""
         return f"As read, {told.gone_l:.2f} L are gone{went}"
     warm = gone[0].moved.celsius
-    at = "its temperature not taken" if warm is None else f"at {warm:g} °C"
+    at = "its temperature not taken" if warm is None else units.signed(f"at {warm:g} °C")
     took = "You took out" if gone[0].moved.way is Way.OUT else "Gone is"
     return f"{took} {gone[0].moved.litre:g} L{', ' if warm is None else ' '}{at}"
 
