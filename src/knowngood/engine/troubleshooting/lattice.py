@@ -8,7 +8,8 @@ ever divided by its sum, and W of an action is its cost times that chance plus t
 
 Opening a cover to do nothing behind it is never worth it, so opening is charged within the first action behind it, and
 the closing with it, for each opening is one closing later. Where no check needs covers closed, what is off follows
-from what was done. Otherwise a check closes everything.
+from what was done. Otherwise a check closes everything, and what is off is kept: there, only what lies open is weighed
+in a state, and to take off more is a move of its own, which costs the same and leaves each way in to be weighed once.
 """
 
 from collections.abc import Iterator
@@ -20,7 +21,7 @@ import numpy as np
 from knowngood.engine.troubleshooting.model import Repair, Test
 from knowngood.engine.troubleshooting.moves import State, batches
 from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.shape import Shape, Whole
+from knowngood.engine.troubleshooting.shape import Level, Shape
 from knowngood.engine.troubleshooting.tables import Floats, fixes, tables
 
 # Ours: up to here W is kept in double precision; beyond, in single, whose error stays below 1e-5 of the answer.
@@ -79,13 +80,14 @@ class Lattice:
         self._shop = self._numbers.shop_money + self._numbers.shop_minutes / 60.0 * problem.rate_per_hour
         self._paths = [self._path(test) for test in self.shape.tests]
         self._moves = [self._move(group) for group in batches(problem, self.shape.repairs)]
+        self._openings = [self._openings_of(off) for off in self.shape.off if self.shape.keeps_covers]
+        self._levels: dict[tuple[int, ...], tuple[Level, ...]] = {}
         self._costs: dict[int, list[Floats]] = {}
-        self._leads: dict[int, list[tuple[Whole, ...]]] = {}
         self._ways: dict[tuple[int, int], Floats] = {}
         rows = (2 ** len(self.shape.repairs), len(self.shape.off), self.shape.states + 1)
         self._w = np.zeros(rows, dtype=np.float64 if 8 * self.shape.cells <= DOUBLE_BYTES else np.float32)
         self._fill()
-        for kept in (self._costs, self._leads, self._ways):
+        for kept in (self._levels, self._costs, self._ways):
             kept.clear()
 
     def at(self, state: State) -> float:
@@ -139,47 +141,60 @@ class Lattice:
         return found
 
     def _fill_tried(self, tried: int, mass: Floats, shop: Floats) -> None:
-        states, candidate = self.shape.states, np.empty_like(mass)
-        left = [move for move in self._moves if not move.repairs & tried]
-        by_path = self._closed_after(tried, mass, [move for move in left if self._forgets(move)])
+        moves = [move for move in self._moves if not move.repairs & tried]
+        fill = self._fill_kept if self.shape.keeps_covers else self._fill_known
+        fill(tried, mass, shop, moves)
+
+    def _fill_known(self, tried: int, mass: Floats, shop: Floats, moves: list[Move]) -> None:
+        """What is off follows from what was done."""
+        candidate, row = np.empty_like(mass), self._w[tried, 0, : self.shape.states]
+        row[:] = shop
+        known = self.shape.off[0] | self._opened_by(tried)
+        for path, least in self._least(tried, mass, moves).items():
+            np.multiply(mass, self._way_in(path, known), out=candidate)
+            candidate += least
+            np.minimum(row, candidate, out=row)
+        self._test(tried, 0, known, mass)
+
+    def _fill_kept(self, tried: int, mass: Floats, shop: Floats, moves: list[Move]) -> None:
+        """What is off is part of the state, the most first, so that what taking off more leads to is known by then."""
+        candidate, states = np.empty_like(mass), self.shape.states
+        closing = self._least(tried, mass, [move for move in moves if move.closed])
         for slot, off in enumerate(self.shape.off):
             row = self._w[tried, slot, :states]
             row[:] = shop
-            known = off if self.shape.keeps_covers else off | self._opened_by(tried)
-            for path, least in by_path.items():
-                np.multiply(mass, self._way_in(path, known), out=candidate)
-                candidate += least
+            for path, least in closing.items():
+                if not path & ~off:
+                    np.minimum(row, least, out=row)
+            reached = [(move.own, tried | move.repairs, slot) for move in moves
+                       if not move.closed and not move.path & ~off]  # fmt: skip
+            opened = [(cost, tried, further) for cost, further in self._openings[slot]]
+            for cost, after, then in reached + opened:
+                np.multiply(mass, cost, out=candidate)
+                candidate += self._w[after, then, :states]
                 np.minimum(row, candidate, out=row)
-            for move in left:
-                if not self._forgets(move):
-                    np.multiply(mass, move.own + self._way_in(move.path, known), out=candidate)
-                    candidate += self._w[tried | move.repairs, self._slot(off | move.path), :states]
-                    np.minimum(row, candidate, out=row)
-            self._test(tried, slot, known, mass)
+            self._test(tried, slot, off, mass)
 
-    def _forgets(self, move: Move) -> bool:
-        """What is off after it does not depend on what was off before, so far as that is kept."""
-        return move.closed or not self.shape.keeps_covers
-
-    def _closed_after(self, tried: int, mass: Floats, moves: list[Move]) -> dict[int, Floats]:
-        """Return the least of these moves for each way in, the way itself not charged yet."""
+    def _least(self, tried: int, mass: Floats, moves: list[Move]) -> dict[int, Floats]:
+        """Return the least of these moves for each way in, the way itself not charged; all is on again after them."""
         found: dict[int, Floats] = {}
+        candidate = np.empty_like(mass)
         for move in moves:
-            candidate = mass * mass.dtype.type(move.own)
-            candidate += self._w[tried | move.repairs, self._slot(0), : self.shape.states]
-            least = found.setdefault(move.path, candidate)
-            np.minimum(least, candidate, out=least)
+            np.multiply(mass, move.own, out=candidate)
+            candidate += self._w[tried | move.repairs, self.shape.closed, : self.shape.states]
+            if move.path in found:
+                np.minimum(found[move.path], candidate, out=found[move.path])
+            else:
+                found[move.path] = candidate.copy()
         return found
 
-    def _test(self, tried: int, slot: int, known: int, mass: Floats) -> None:
+    def _test(self, tried: int, slot: int, off: int, mass: Floats) -> None:
         """Let tests compete with what is there already, states with fewer tests left first."""
-        row, flat = self._w[tried, slot], self._w[tried].reshape(-1)
-        for level, costs, leads in zip(
-            self.shape.levels, self._level_costs(known), self._level_leads(slot), strict=True
-        ):
-            candidate = costs * mass[level.states]
-            for lead in leads:
-                candidate += flat.take(lead)
+        row = self._w[tried, slot]
+        for level, cost in zip(self._levels_of(off), self._level_costs(off), strict=True):
+            candidate = cost * mass[level.states]
+            for lead in level.leads:
+                candidate += row.take(lead)
             row[level.states] = np.minimum(row[level.states], candidate.min(axis=0))
 
     def _opened_by(self, tried: int) -> int:
@@ -202,38 +217,35 @@ class Lattice:
             any(repair.needs_closed_check for repair in group),
         )
 
-    def _slot(self, off: int) -> int:
-        return self.shape.off.index(off) if self.shape.keeps_covers else 0
-
-    def _missing(self, path: Whole | int, off: int, states: Whole | slice) -> Whole:
-        """Return the covers of a path that are on, in each of these states of the tests."""
-        if self.shape.keeps_covers:
-            return np.asarray(path & ~off, dtype=np.intp)
-        return np.asarray(path & ~(off | self.shape.opened[states]), dtype=np.intp)
-
-    def _way_in(self, path: int, off: int) -> Floats:
-        if (path, off) not in self._ways:
-            self._ways[path, off] = self._cast(self.shape.access[self._missing(path, off, slice(None))])
-        return self._ways[path, off]
-
-    def _cast(self, amounts: Floats) -> Floats:
-        return np.asarray(amounts, dtype=self._w.dtype)
+    def _levels_of(self, off: int) -> tuple[Level, ...]:
+        """Of the tests that can be done at once; where what is off is not kept, that is all, each with its way in."""
+        kept = self.shape.keeps_covers
+        tests = tuple(place for place, path in enumerate(self._paths) if not (kept and path & ~off))
+        if tests not in self._levels:
+            self._levels[tests] = self.shape.levels(tests)
+        return self._levels[tests]
 
     def _level_costs(self, off: int) -> list[Floats]:
         """What each test not done costs, way in included, in each state of each level."""
         if off not in self._costs:
             own = np.array([self.problem.cost(self.problem.own_price(test)) for test in self.shape.tests])
             paths = np.array(self._paths, dtype=np.intp)
-            ways = ((level, self._missing(paths[level.test], off, level.states)) for level in self.shape.levels)
+            ways = (
+                (level, paths[level.test] & ~(off | self.shape.opened[level.states])) for level in self._levels_of(off)
+            )
             self._costs[off] = [self._cast(own[level.test] + self.shape.access[way]) for level, way in ways]
         return self._costs[off]
 
-    def _level_leads(self, slot: int) -> list[tuple[Whole, ...]]:
-        """Where each outcome leads, counted from the first state with the same repairs tried."""
-        if not self.shape.keeps_covers:
-            return [level.leads for level in self.shape.levels]
-        if slot not in self._leads:
-            slots = [self._slot(self.shape.off[slot] | path) for path in self._paths]
-            shift = np.array(slots, dtype=np.intp) * (self.shape.states + 1)
-            self._leads[slot] = [tuple(lead + shift[level.test] for lead in level.leads) for level in self.shape.levels]
-        return self._leads[slot]
+    def _openings_of(self, off: int) -> list[tuple[float, int]]:
+        """What it costs to take off the way to each other place, and where in memory that leads."""
+        missing = {path & ~off for path in (*self._paths, *map(self._path, self.shape.repairs))} - {0}
+        return [(float(self.shape.access[covers]), self.shape.off.index(off | covers)) for covers in missing]
+
+    def _way_in(self, path: int, known: int) -> Floats:
+        """What it costs to get there, in each state of the tests."""
+        if (path, known) not in self._ways:
+            self._ways[path, known] = self._cast(self.shape.access[path & ~(known | self.shape.opened)])
+        return self._ways[path, known]
+
+    def _cast(self, amounts: Floats) -> Floats:
+        return np.asarray(amounts, dtype=self._w.dtype)

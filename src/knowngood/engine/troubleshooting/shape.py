@@ -83,6 +83,11 @@ class Shape:
             found = more
 
     @property
+    def closed(self) -> int:
+        """Where the states lie in which every cover is on; there is one place for all when it is not kept."""
+        return self.off.index(0) if self.keeps_covers else 0
+
+    @property
     def cells(self) -> int:
         """How many values W has."""
         return (self.states + 1) * len(self.off) << len(self.repairs)
@@ -92,8 +97,8 @@ class Shape:
         """Memory for the tables beside W: where each test leads and what it costs. [bytes]"""
         waiting = sum(self.states // digit for digit in self.digits)
         outcomes = max(self.digits, default=1)
-        kept = len(self.off) * outcomes if self.keeps_covers else 1 << len(self.problem.covers)
-        return 8 * (waiting * (outcomes + kept) + self.states * (len(self.problem.causes) + 2))
+        kept = len(self.off) * (outcomes + 2) if self.keeps_covers else outcomes + 1 + (1 << len(self.problem.covers))
+        return 8 * (waiting * kept + self.states * (len(self.problem.causes) + 2))
 
     def mask(self, covers: frozenset[str]) -> int:
         """Return covers as bits."""
@@ -117,22 +122,19 @@ class Shape:
             found[done] |= self.mask(self.problem.path(test.cover))
         return found
 
-    @cached_property
-    def levels(self) -> tuple[Level, ...]:
-        """States by how many tests are not done, the fewest first; those with none left are no level."""
+    def levels(self, tests: tuple[int, ...]) -> tuple[Level, ...]:
+        """States by how many of these tests are not done, the fewest first; those with none left are no level."""
         places = np.arange(self.states)
-        waits = np.stack(
-            [places // stride % digit == digit - 1 for stride, digit in zip(self.strides, self.digits, strict=True)]
-            or [np.zeros(1, dtype=bool)],
-            axis=1,
-        )
+        digits, strides = np.array(self.digits)[list(tests)], np.array(self.strides)[list(tests)]
+        waits = places[:, None] // strides % digits == digits - 1
         left = waits.sum(axis=1)
         return tuple(
-            self._level(np.flatnonzero(left == count), waits, count) for count in range(1, len(self.tests) + 1)
+            self._level(np.flatnonzero(left == count), waits, np.array(tests), count)
+            for count in range(1, len(tests) + 1)
         )
 
-    def _level(self, states: Whole, waits: npt.NDArray[np.bool_], count: int) -> Level:
-        test = np.ascontiguousarray(np.nonzero(waits[states])[1].reshape(-1, count).T)
+    def _level(self, states: Whole, waits: npt.NDArray[np.bool_], tests: Whole, count: int) -> Level:
+        test = np.ascontiguousarray(tests[np.nonzero(waits[states])[1]].reshape(-1, count).T)
         digits, strides = np.array(self.digits), np.array(self.strides)
         leads = []
         for outcome in range(max(self.digits) - 1):
