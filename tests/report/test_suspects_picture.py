@@ -70,7 +70,8 @@ def test_markup_in_a_name_is_words():
 def test_the_longest_percent_has_room_beside_the_longest_name(width):
     svg = suspect_picture(Suspicion(LONG, 0.1, 0.9999), width=width)
     (share,) = of_class(svg, "share")
-    assert share.text == "more than 99 %"
+    assert share.text == "> 99 %"
+    assert ElementTree.fromstring(svg)[0].text.endswith(": more than 99 % after the tests, 10 % before.")
     left = float(share.get("x")) - words_px(share.text) * NAME_PX / FONT_PX
     beside = BAR_RIGHT[width] if width == 640 else 2.0 + NAME_ROOM[width]
     assert left > beside

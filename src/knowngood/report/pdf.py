@@ -22,6 +22,8 @@ NO_FILES: Mapping[str, bytes] = {}
 LONGEST_WORD = 28
 AS_THEY_ARE = ("picture", "foot")
 ZERO_WIDTH_SPACE = "\u200b"
+# What a line does not break between: a number, its doubt and its unit.
+HELD_TOGETHER = re.compile(r"(?<=\d) (?=[%°±]|(?:N·m|km|min|mA|ohm|mm|deg|[ALVh])\b)|(?<=±) (?=\d)")
 
 
 def card(data: CardData) -> bytes:
@@ -109,13 +111,15 @@ def _ready(part: Any) -> Any:
 
 
 def _breakable(words: str) -> str:
-    """Without control characters, with pictographs named, and with room to break in the middle of endless words.
+    """Without control characters, with pictographs named, and broken in endless words, not between number and unit.
 
     Example:
         >>> _breakable("tab\\there \N{AUTOMOBILE}"), _breakable("x" * 30).count(ZERO_WIDTH_SPACE)
         ('tab here [automobile]', 1)
+        >>> _breakable("4.6 ± 0.3 L of it, 19 of 20").split(" ")
+        ['4.6\\xa0±\\xa00.3\\xa0L', 'of', 'it,', '19', 'of', '20']
     """
-    shown = "".join(_shown(one) for one in words)
+    shown = HELD_TOGETHER.sub("\N{NO-BREAK SPACE}", "".join(_shown(one) for one in words))
     return re.sub(rf"\S{{{LONGEST_WORD}}}(?=\S)", lambda found: found[0] + ZERO_WIDTH_SPACE, shown)
 
 

@@ -10,9 +10,9 @@ from knowngood.report.ruler import FONT_PX, Ruler, words_px
 NAME_PX = 16.0
 LINE_PX = 20.0
 # A name gets this much room: beside the bar on a laptop, above it on a phone.
-NAME_ROOM = {640: 250.0, 360: 216.0}
+NAME_ROOM = {640: 250.0, 360: 288.0}
 BAR_LEFT = {640: 262.0, 360: 2.0}
-BAR_RIGHT = {640: 496.0, 360: 356.0}
+BAR_RIGHT = {640: 568.0, 360: 356.0}
 BAR_PX, OUTLINE_PX = 14.0, 24.0
 EDGE_PX, GAP_PX = 2.0, 6.0
 
@@ -56,7 +56,7 @@ def suspect_picture(view: Suspicion, *, width: Width = 640) -> str:
     middle = top + 0.5 * OUTLINE_PX
     first, share = (middle - 0.5 * tall, middle - 0.5 * LINE_PX) if beside else (0.0, 0.0)
     rows = [_text("who", 2.0, first + LINE_PX * at + NAME_PX, words) for at, words in enumerate(lines)]
-    rows.append(_text("share", width - 4.0, share + NAME_PX, percent(view.now), end=True))
+    rows.append(_text("share", width - 4.0, share + NAME_PX, _brief(percent(view.now)), end=True))
     return (
         f'<svg class="pic" viewBox="0 0 {width} {height:.0f}" role="img" font-size="{FONT_PX}">'
         f"<title>{plain(said(view))}</title>{_bar(view, width, top)}{''.join(rows)}</svg>"
@@ -73,6 +73,11 @@ def said(view: Suspicion) -> str:
     if view.after is None:
         return f"{view.name}: {percent(view.before)}, nothing tested yet."
     return f"{view.name}: {percent(view.after)} after the tests, {percent(view.before)} before."
+
+
+def _brief(words: str) -> str:
+    """A percent in the little room beside a bar."""
+    return words.replace("less than", "<").replace("more than", ">")
 
 
 def _bar(view: Suspicion, width: Width, top: float) -> str:
