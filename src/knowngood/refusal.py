@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import TypeVar
 
-from knowngood import units
+from knowngood.words import capital
 
 T = TypeVar("T")
 
@@ -17,8 +17,8 @@ class Refused(Exception):
 
 
 def parsed(name: str, read: Callable[[], T]) -> T:
-    """Read a field; a units mistake becomes a problem at that field."""
+    """Return what is read from a field; what `units` or an engine refuses becomes a problem at that field."""
     try:
         return read()
-    except units.UnitsError as refused:
-        raise Refused({name: str(refused)}) from refused
+    except ValueError as refused:
+        raise Refused({name: capital(str(refused))}) from refused

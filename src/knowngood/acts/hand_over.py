@@ -14,6 +14,7 @@ from knowngood.acts.run import standing_open, to_undo
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band, percent
 from knowngood.refusal import Refused
+from knowngood.words import capital
 
 # Ours: what is less likely than this now, and was likelier before the tests, counts as ruled out.
 RULED_OUT = 0.05
@@ -78,7 +79,7 @@ def _ruled_out(found: Suspected | None) -> list[str]:
 def _likely(found: Suspected, one: Suspect) -> str:
     """How likely it is now, and what it was before the tests where there were some."""
     before = f" (before the tests {percent(one.before)})" if found.evidence else ""
-    return f"{one.name[:1].upper()}{one.name[1:]}: {percent(one.after)}{before}"
+    return f"{capital(one.name)}: {percent(one.after)}{before}"
 
 
 def _done(job: Job) -> list[str]:

@@ -12,6 +12,7 @@ from knowngood.acts.relations import own_errors
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.engine.measurement.renewal import newest_part
 from knowngood.engine.measurement.wear import Course, Dated, Wear, wear_line
+from knowngood.words import capital
 
 # Ours: nearer to each other than this, two dates are told with their days. [day]
 WITH_DAYS = 45
@@ -142,8 +143,7 @@ def _heading(told: History, known: list[Estimate], band: Band) -> tuple[History,
     try:
         lines = [(end, wear_line(dated[start:], limit=end, lowest=lowest, per=told.per)) for end, lowest in ends]
     except ValueError as refused:
-        why = str(refused)
-        return told, why[0].upper() + why[1:]
+        return told, capital(str(refused))
     limit, wear = max(lines, key=lambda one: (one[1].course is Course.PAST, one[1].toward))
     return replace(told, limit=limit, wear=wear), ""
 

@@ -20,6 +20,7 @@ from knowngood.quantities.model import Given, Quantity
 from knowngood.quantities.refusing import refuse_typed, refused_limits
 from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
+from knowngood.words import capital
 
 K = units.Kind
 # What every quantity takes; each has asks of its own beside them.
@@ -144,7 +145,7 @@ def _estimate(quantity: Quantity, given: Given) -> Estimate:
     except ValueError as refused:
         why = str(refused)
         field = next((name for begins, name in quantity.refusals if why.startswith(begins)), "read")
-        raise Refused({field: why[0].upper() + why[1:]}) from refused
+        raise Refused({field: capital(why)}) from refused
 
 
 def _at(text: str, allowed: units.Span) -> str:

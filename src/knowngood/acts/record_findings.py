@@ -9,7 +9,7 @@ from knowngood.acts.faults.said import word_said
 from knowngood.acts.garage import Garage
 from knowngood.checks.chances import outcomes_of
 from knowngood.engine.troubleshooting.codes import Status, decode
-from knowngood.refusal import Refused
+from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Sheet
 
 
@@ -44,10 +44,7 @@ def _allowed(sheet: Sheet, key: str) -> tuple[str, tuple[str, ...]]:
 def code_noted(_: Garage, entry: Entry) -> list[Draft]:
     """A trouble code as the tool shows it, with what was stored beside it and what the manual says of it."""
     typed, status = entry.needed("code", "the code as the tool shows it, such as P0300"), entry.text("status").lower()
-    try:
-        code = decode(typed)
-    except ValueError as refused:
-        raise Refused({"code": str(refused)[0].upper() + str(refused)[1:]}) from refused
+    code = parsed("code", lambda: decode(typed))
     if status and status not in set(Status):
         raise Refused({"status": f'"{status}" is no status of a code. Take {", ".join(Status)}, or leave it empty.'})
     dashed = f"{code.code}-{code.failure_type}" if code.failure_type else code.code

@@ -123,10 +123,7 @@ def _temperature(liquid: Liquid, entry: Entry) -> tuple[str, float | None]:
     if not warm:
         return "", None
     celsius = parsed("fluid_c", lambda: units.quantity(warm, K.TEMPERATURE, unit="°C").value)
-    try:
-        liquid.check(celsius)
-    except ValueError as refused:
-        raise Refused({"fluid_c": str(refused)[0].upper() + str(refused)[1:]}) from refused
+    parsed("fluid_c", lambda: liquid.check(celsius))
     return warm, celsius
 
 

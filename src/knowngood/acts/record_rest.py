@@ -1,6 +1,7 @@
 """Entries of the toolbox and of a vehicle."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from knowngood import units
 from knowngood.acts import photos
@@ -67,10 +68,7 @@ def _wrench_added(_: Garage, entry: Entry) -> list[Draft]:
         raise Refused(
             {"range": f'"{typed}" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'}
         )
-    try:
-        percent = Wrench(name, span.upper, span.lower).tolerance_percent
-    except ValueError as refused:
-        raise Refused({"range": str(refused)}) from refused
+    percent = parsed("range", partial(Wrench, name, span.upper, span.lower)).tolerance_percent
     data = {"name": name, "lower_nm": span.lower, "upper_nm": span.upper, "percent": percent, "typed": typed}
     return [Draft("wrench_added", data)]
 

@@ -28,6 +28,7 @@ from knowngood.engine.measurement.remedies import (
 from knowngood.quantities.kinds import suiting
 from knowngood.quantities.model import Given, Quantity
 from knowngood.store.folds import ToolboxState
+from knowngood.words import capital, small
 
 # Begins the keys of remedies that take an instrument which is not there.
 GET = "get:"
@@ -158,7 +159,7 @@ def named(preset: Preset) -> str:
         >>> [named(PRESETS[key]) for key in ("micrometer", "infrared", "feeler")]
         ['a micrometer', 'an infrared thermometer', 'feeler gauges']
     """
-    words = preset.title[0].lower() + preset.title[1:]
+    words = small(preset.title)
     if words.endswith("s"):
         return words
     return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
@@ -204,7 +205,7 @@ def _which_would(needed: float, kinds: Sequence[Kind], *, other_may: bool) -> st
         none = "No kind of instrument known here is that good"
         return (f"{none}, if it reads the same." if other_may else f"{none}.") if kinds else ""
     words = " or ".join(f"{one.words} ({'; '.join(_figures(one))})" for one in good)
-    return f"{words[0].upper()}{words[1:]} is."
+    return f"{capital(words)} is."
 
 
 def _figures(kind: Kind) -> list[str]:

@@ -75,11 +75,7 @@ def in_air(meter: Meter, ambient: str) -> Meter:
     if not ambient:
         return meter
     ambient_c = parsed("ambient", lambda: units.quantity(ambient, units.Kind.TEMPERATURE, unit="°C")).value
-    try:
-        return at_temperature(meter, ambient_c)
-    except ValueError as refused:
-        why = str(refused)
-        raise Refused({"ambient": why[0].upper() + why[1:]}) from refused
+    return parsed("ambient", lambda: at_temperature(meter, ambient_c))
 
 
 def _corrected(meter: Meter, check: Mapping[str, Any], at: float) -> Meter:

@@ -13,6 +13,7 @@ from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HAL
 from knowngood.engine.measurement.sensors import refuse_another_part
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
+from knowngood.words import capital
 
 # The remedy of letting a part cool.
 COOL = "cool"
@@ -65,8 +66,7 @@ def cooling_minutes(given: Given) -> float | None:
             COOLED_K, moments, meter=thermometer, air=air, reading_id=f"{given.reading_id}/cooling", seed=SEED
         )
     except ValueError as refused:
-        why = str(refused)
-        raise Refused({COOLING.name: f"{why[0].upper()}{why[1:]} Or leave this empty."}) from refused
+        raise Refused({COOLING.name: f"{capital(str(refused))} Or leave this empty."}) from refused
     return found.value
 
 

@@ -7,6 +7,7 @@ from knowngood import units
 from knowngood.engine.measurement.bounds import ASKED, JUDGED, LOOK, READ, Bound
 from knowngood.quantities.model import Ask, Given, Quantity
 from knowngood.refusal import Refused
+from knowngood.words import capital
 
 # What may say how far off it is, after ±.
 DOUBTFUL = frozenset(
@@ -59,7 +60,7 @@ def _outside(bound: Bound | None, values: Sequence[float], unit: str, *, above_z
         return None
     less = found < bound.least and not bound.signed
     end = bound.least if less else math.copysign(bound.most, found)
-    what = bound.what[0].upper() + bound.what[1:]
+    what = capital(bound.what)
     compared = "less" if less else "more"
     return f"{what} of {_shown(found, unit, figures=6)} is {compared} than {_shown(end, unit)}: {bound.why}. {bound.do}"
 

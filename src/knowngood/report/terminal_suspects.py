@@ -25,6 +25,7 @@ from knowngood.engine.troubleshooting.numbers import Number
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.ranges import Range
 from knowngood.engine.troubleshooting.tree import End, Step
+from knowngood.words import capital
 
 COLUMNS, WIDE = 24, 100
 OTHERWISE = {"quote": "The shop's quote", "check": "The check after a repair", "hour": "An hour of your own"}
@@ -44,8 +45,7 @@ def suspects(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> s
         return "\n".join([*lines, f'The fault was gone after "{found.gone_by}".'])
     if plan is None:
         return "\n".join([*lines, *_wrapped(NO_QUOTE)])
-    head = what_words(plan.next)
-    lines += [f"Next: {head[0].upper()}{head[1:]}.", *_wrapped(next_words(plan.next))]
+    lines += [f"Next: {capital(what_words(plan.next))}.", *_wrapped(next_words(plan.next))]
     lines += [*_wrapped(" ".join(outlook_words(plan))), proved_words(plan, looking=False)]
     lines += ["The plan:", *_tree(plan.problem, plan.tree.root, 1, 1.0)]
     lines += _firm(plan.problem, firm) if firm is not None else []

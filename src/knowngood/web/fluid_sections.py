@@ -16,6 +16,7 @@ from knowngood.report.renewal_picture import Renewed, renewal_picture
 from knowngood.sheet.model import Fluid, Step
 from knowngood.web import draw
 from knowngood.web.forms import Field, Form, Kept
+from knowngood.words import capital, small
 
 
 def renewal_section(garage: Garage, job: Job, circuit: str, wanted: float = USUAL_WANTED) -> dict[str, Any] | None:
@@ -23,7 +24,7 @@ def renewal_section(garage: Garage, job: Job, circuit: str, wanted: float = USUA
     try:
         rows = [renewal(garage, job, circuit, one) for one in WANTED]
     except ValueError as refused:
-        return {"part": "plain_words", "title": "How much is new", "words": [_sentence(refused)]}
+        return {"part": "plain_words", "title": "How much is new", "words": [capital(str(refused))]}
     told = dict(zip(WANTED, rows, strict=True))[wanted]
     if told is None:
         return None
@@ -55,7 +56,7 @@ def level_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
     try:
         told = level_told(job, circuit)
     except ValueError as refused:
-        return {"part": "plain_words", "title": "The level check", "words": [_sentence(refused)]}
+        return {"part": "plain_words", "title": "The level check", "words": [capital(str(refused))]}
     return None if told is None else {"part": "level_check", "judged": draw.verdict(told.data)}
 
 
@@ -73,7 +74,7 @@ def mix_section(_: Garage, job: Job, circuit: str) -> dict[str, Any] | None:
     try:
         found = coolant_mix(job, circuit)
     except ValueError as refused:
-        return {"part": "plain_words", "title": MIX, "words": [_sentence(refused)]}
+        return {"part": "plain_words", "title": MIX, "words": [capital(str(refused))]}
     if found is None:
         return None
     if found.data is None:
@@ -97,7 +98,7 @@ def mix_form(job: Job, circuit: str, kept: Kept | None) -> dict[str, Any] | None
     form = Form("mix_read", f"job/{job.id}", f"/job/{job.id}/fluids", fields, hidden={"circuit": circuit})
     return {
         **form.shown(kept),
-        "summary": f"Read the mix of the {one.name[0].lower()}{one.name[1:]}, or say how cold it gets",
+        "summary": f"Read the mix of the {small(one.name)}, or say how cold it gets",
     }
 
 
@@ -106,11 +107,6 @@ def at_step(garage: Garage, job: Job, step: Step) -> list[dict[str, Any]]:
     found = [warm_section(garage, job, step.drain) if step.drain else None]
     found += [level_section(garage, job, step.level) if step.level else None]
     return [one for one in found if one is not None]
-
-
-def _sentence(refused: ValueError) -> str:
-    words = str(refused)
-    return words[0].upper() + words[1:]
 
 
 Section = Callable[[Garage, Job, str], dict[str, Any] | None]

@@ -28,6 +28,7 @@ from knowngood.web.fluid_fields import amount_fields, mix_fields
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, frame
 from knowngood.web.window_panel import window_panel
+from knowngood.words import capital
 
 COLUMNS = [
     {"key": "way", "label": "What"},
@@ -89,7 +90,7 @@ def _ledger(_: Garage, job: Job, name: str) -> dict[str, Any]:
 def _row(job: Job, one: Entry, volume: Estimate) -> dict[str, str]:
     way, steps = way_words(job, one), list(job.run.standing)
     return {
-        "way": way[0].upper() + way[1:],
+        "way": capital(way),
         "typed": typed_words(one),
         "at_20": litres(volume).replace(" ", NO_BREAK),
         "step": str(steps.index(one.step) + 1) if one.step and one.step in steps else "–",

@@ -13,6 +13,7 @@ from knowngood.web.pages import Page, costs, frame
 from knowngood.web.why_plan import Looked, looked
 from knowngood.web.why_sections import SECTIONS
 from knowngood.web.worker import Worker
+from knowngood.words import capital
 
 
 def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = None) -> Page:
@@ -53,16 +54,12 @@ def _suspects(job: Job, at: Looked, found: Suspected, kept: Kept | None) -> Page
 
 
 def _suspect(found: Suspected, one: Suspect) -> dict[str, Any]:
-    view = Suspicion(_capital(one.name), one.before, one.after if found.evidence else None)
+    view = Suspicion(capital(one.name), one.before, one.after if found.evidence else None)
     return {
         "picture_svg_phone": Markup(suspect_picture(view, width=360)),
         "picture_svg_wide": Markup(suspect_picture(view, width=640)),
         "moved": why_findings.moved_by(found, one.key),
     }
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def spent(job: Job, kept: Kept | None) -> dict[str, Any]:

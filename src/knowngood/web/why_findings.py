@@ -12,6 +12,7 @@ from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.codes import Status
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import undo
+from knowngood.words import capital
 
 STATUSES = [("", "it does not say"), *((one.value, one.value) for one in Status)]
 NOTED_BY_HAND = ("finding_noted", "code_noted")
@@ -119,7 +120,7 @@ def _shown(
 
 
 def _test_form(job: Job, key: str) -> Form:
-    choices = [(one, _capital(shows_words(job.sheet, key, one))) for one in outcomes_of(job.sheet.tests[key])]
+    choices = [(one, capital(shows_words(job.sheet, key, one))) for one in outcomes_of(job.sheet.tests[key])]
     fields = [
         Field("outcome", "What did it show?", "choice", choices=choices, required=True),
         Field("sure", "How sure are you?", "pick", choices=[(one, one) for one in SURE]),
@@ -129,13 +130,9 @@ def _test_form(job: Job, key: str) -> Form:
 
 
 def _repair_form(job: Job, key: str) -> Form:
-    choices = [(one, _capital(shows_words(job.sheet, key, one))) for one in (STILL_THERE, GONE)]
+    choices = [(one, capital(shows_words(job.sheet, key, one))) for one in (STILL_THERE, GONE)]
     fields = [Field("outcome", "Done, and then?", "choice", choices=choices, required=True)]
     return Form("finding_noted", f"job/{job.id}", _back(job), fields, hidden={"test": key})
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
 
 
 def _back(job: Job) -> str:

@@ -17,6 +17,7 @@ from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.ranges import Range, Stretch
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import undo
+from knowngood.words import capital
 
 NAMES = {"quote": "The shop's quote", "check": "The check after a repair", "hour": "An hour of your own"}
 ANY_OTHER = "something that is not on the list"
@@ -110,8 +111,7 @@ def _label(problem: Problem, number: Number) -> str:
 def _name(problem: Problem, key: str) -> str:
     for things in (problem.cause_of, problem.test_of, problem.repair_of, problem.cover_of):
         if key in things:
-            name: str = things[key].name
-            return name[:1].upper() + name[1:]
+            return capital(things[key].name)
     return NAMES[key]
 
 

@@ -13,7 +13,7 @@ from knowngood.acts.prices import money_words
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option, SafetyDecision, decide, safety_decision
 from knowngood.engine.troubleshooting.doubtful import BAD_NEW, CheapTest, DoubtfulPart, Wear
-from knowngood.refusal import Refused
+from knowngood.refusal import Refused, parsed
 
 # Ours, wide on purpose, and told wherever they count: what nobody stated is thought of in hours of the person's own.
 PART_HOURS, DAMAGE_HOURS, AGAIN_MINUTES, PART_MINUTES = 2.0, 2.0, 90.0, 10.0
@@ -116,12 +116,8 @@ def weigh(known: Known, typed: Mapping[str, str], *, own_work: bool = True) -> W
     if known.part.kind is not None:
         found = safety_decision(known.part.kind, own_work=own_work)
         return Weighed(known.part, found, found.says)
-    try:
-        inputs = _inputs(known, typed)
-        decision = inputs.decide()
-    except ValueError as refused:
-        words = str(refused)
-        raise Refused({"": words[0].upper() + words[1:]}) from refused
+    inputs = parsed("", lambda: _inputs(known, typed))
+    decision = parsed("", inputs.decide)
     return Weighed(
         known.part,
         decision,

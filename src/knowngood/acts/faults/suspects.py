@@ -13,7 +13,7 @@ from knowngood.acts.run import Standing
 from knowngood.engine.troubleshooting.belief import Moved, believe, moved
 from knowngood.engine.troubleshooting.moves import remaining
 from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.refusal import Refused
+from knowngood.refusal import parsed
 from knowngood.sheet.model import Sheet
 
 
@@ -131,11 +131,7 @@ def suspected_here(garage: Garage, job: Job) -> Suspected | None:
     Raises:
         Refused: Findings that no suspect allows together; the sentence says what to take back.
     """
-    try:
-        return suspected(garage, job)
-    except ValueError as refused:
-        words = str(refused)
-        raise Refused({"": words[:1].upper() + words[1:]}) from refused
+    return parsed("", lambda: suspected(garage, job))
 
 
 def suspected_of(

@@ -8,6 +8,7 @@ from knowngood.engine.troubleshooting.belief import Moved
 from knowngood.engine.troubleshooting.model import NO, YES
 from knowngood.engine.troubleshooting.moves import Kind
 from knowngood.sheet.model import Sheet
+from knowngood.words import capital
 
 SHOWS = {YES: "yes", NO: "no", STILL_THERE: "still there", GONE: "the fault is gone"}
 # Ours: from here on minutes are told as hours.
@@ -95,7 +96,7 @@ def proved_words(plan: Plan, *, looking: bool) -> str:
         return f"Still looking: {plan.label}."
     if plan.exact:
         return "Exact: no other order of tests and repairs costs less on average."
-    return f"{plan.label[0].upper()}{plan.label[1:]}."
+    return f"{capital(plan.label)}."
 
 
 def outlook_words(plan: Plan) -> list[str]:

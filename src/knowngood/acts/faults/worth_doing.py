@@ -17,7 +17,7 @@ from knowngood.engine.judgement import Estimate, Row, Shape
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
 from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.worth import QUOTE, Scope, Tool, Way, Worth, compare
-from knowngood.refusal import Refused
+from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
 
 WHOLE = "all of it"
@@ -86,10 +86,8 @@ def worth_doing(garage: Garage, job: Job) -> Told | None:
     hour = _hour(garage, job, list(typed.values()), assumed)
     scopes = [_scope(garage, job, key, Typed(one), assumed, hour) for key, one in typed.items()]
     minutes = job.sheet.quote.minutes.value if job.sheet.quote and job.sheet.quote.minutes else 0.0
-    try:
-        worth = compare(scopes, Estimate(quote, "money"), rate_per_hour=hour, quote_minutes=Estimate(minutes, "min"))
-    except ValueError as refused:
-        raise Refused({"": str(refused)}) from refused
+    priced, took = Estimate(quote, "money"), Estimate(minutes, "min")
+    worth = parsed("", lambda: compare(scopes, priced, rate_per_hour=hour, quote_minutes=took))
     counted = {one.key: _counted(one) for one in scopes}
     return Told(worth, names, _sentence(worth, names), counted, tuple(dict.fromkeys(assumed)))
 

@@ -26,6 +26,7 @@ from knowngood.engine.fluids.pan import Pan, Where, pan
 from knowngood.engine.judgement import Band, Estimate, Settle, combine, judge
 from knowngood.sheet.circuits import Fluid, Level, LevelBy
 from knowngood.sheet.model import AskRef, Circuit
+from knowngood.words import capital
 
 WHERE = {
     LevelBy.OVERFLOW_PLUG: Where.OVERFLOW,
@@ -196,8 +197,7 @@ def _level_to(tolerance: Band, where: Pan, error: LevelError) -> tuple[LevelTo |
     try:
         return level_to(tolerance, where, others=_others(tolerance, error)), ""
     except ValueError as refused:
-        why = str(refused)
-        return None, why[0].upper() + why[1:]
+        return None, capital(str(refused))
 
 
 def _others(tolerance: Band, error: LevelError) -> Estimate:

@@ -17,6 +17,7 @@ from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 from knowngood.store.folds import VehicleState
+from knowngood.words import capital
 
 K = units.Kind
 # What people top up; fuel is no top-up, and a refrigerant is no home mechanic's.
@@ -81,7 +82,7 @@ def _one(fluid: Fluid, events: Iterable[Event]) -> Topped:
     try:
         found = use([TopUp(one.data["km"], one.data["litre"], one.data["below_l"]) for one in ordered])
     except ValueError as refused:
-        return Topped(fluid, ordered, None, _sentence(refused))
+        return Topped(fluid, ordered, None, capital(str(refused)))
     rows = [_use_words(found), _allowed_words(found, ordered), _next_words(fluid, found, ordered)]
     return Topped(fluid, ordered, found, " ".join(one for one in [*rows, USED_UP.get(fluid, "")] if one))
 
@@ -122,7 +123,7 @@ def _next_words(fluid: Fluid, found: Use, ordered: tuple[Event, ...]) -> str:
     try:
         due = next_top_up(found.per_1000_km, room)
     except ValueError as refused:
-        return _sentence(refused)
+        return capital(str(refused))
     after = round(due.look_after_km, -2)
     last = float(ordered[-1].data["km"])
     if after < 100.0:
@@ -160,11 +161,6 @@ def entry_words(event: Event) -> str:
 def _far(km: Any) -> str:
     """A distance that is not torn apart at the end of a line."""
     return f"{float(km):,.0f} km".replace(",", "\u00a0").replace(" ", "\u00a0")
-
-
-def _sentence(refused: ValueError) -> str:
-    words = str(refused)
-    return words[0].upper() + words[1:]
 
 
 # --- what was typed ---------------------------------------------------------------------------------------------------
