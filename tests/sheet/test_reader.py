@@ -215,3 +215,25 @@ def test_every_library_sheet_fits_the_schema_and_is_long_enough():
         assert isinstance(sheet, Sheet)
         assert len(sheet.steps) >= 35
     assert [one.id for one in library.sheets()] == ["automatic_gearbox", "battery_drain", "runs_hot"]
+
+
+NO_TIME = "is no time that work takes; it is 0 or more, and less than two years. Mend it."
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        ('repairs: {a: {name: "A", fixes: [x], minutes: "-5 min"}}', f'repairs "a": minutes: "-5 min" {NO_TIME}'),
+        ('covers: {a: {name: "A", opens: "1e300 min"}}', f'covers "a": opens: "1e300 min" {NO_TIME}'),
+        ("quote: {money: 1e308}", "money is 1e+308; it should be 999999 or less."),
+        ('suspects: {a: {name: "A", rank: 2000}}', 'suspects "a": rank is 2000; it should be 99 or less.'),
+    ],
+)
+def test_what_no_work_takes_and_no_number_can_follow_is_told_at_its_line(row, says):
+    (said,) = messages(HEAD + row + "\nsteps:\n" + STEP)
+    assert said.removesuffix(" docs/sheets.md shows how it is written.") == f"x.yaml:4: {says}"
+
+
+def test_a_step_takes_no_time_below_zero():
+    (said,) = messages(HEAD + "steps:\n" + STEP.replace("1 2 3 min", "-1 2 3 min"))
+    assert said == f'x.yaml:5: step "a": time: "-1 2 3 min" {NO_TIME}'

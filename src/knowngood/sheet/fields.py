@@ -54,8 +54,25 @@ def _around(kind: units.Kind, example: str) -> Any:
     return _written(lambda text: units.tolerance(text, kind), example, or_ask=True)
 
 
+# Ours: nothing in a job takes two years, and a slip of the pen is told.
+LONGEST_MIN = 1_000_000.0
+
+
+def _duration(text: str) -> units.Quantity:
+    found = units.quantity(text, units.Kind.DURATION)
+    _possible(text, found.value)
+    return found
+
+
+def _possible(text: str, time_min: float) -> None:
+    if not 0.0 <= time_min <= LONGEST_MIN:
+        raise ValueError(f'"{text}" is no time that work takes; it is 0 or more, and less than two years. Mend it.')
+
+
 def _three_points(text: str) -> units.Readings:
     times = units.readings(text, units.Kind.DURATION)
+    for time_min in times.values:
+        _possible(text, time_min)
     if len(times.values) != 3 or list(times.values) != sorted(times.values):
         raise ValueError(f'"{text}" is not three times from short to long. Write them like "2 3 6 min".')
     return times
@@ -94,5 +111,5 @@ Window = Annotated[
     *_written(lambda text: units.span(text, K.TEMPERATURE), "35..45 °C", or_ask=True),
 ]
 Temperature = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.TEMPERATURE), "20 °C")]
-Duration = Annotated[units.Quantity, *_written(lambda text: units.quantity(text, K.DURATION), "20 min")]
+Duration = Annotated[units.Quantity, *_written(_duration, "20 min")]
 Times = Annotated[units.Readings, *_written(_three_points, "2 3 6 min")]

@@ -22,6 +22,8 @@ NONE_OF_THESE = "other"
 LEAST_NONE, MOST_NONE = 5.0, 95.0
 # Ours: a repair that is named for a suspect fixes it nearly always when nothing else is said.
 FIXES = "nearly always"
+# Ours: beyond it halving again and again says nothing; and money of which one more digit is a slip of the pen.
+LAST_RANK, MOST_MONEY = 99, 999_999
 OF_TEN = re.compile(r"([0-9]+(?:\.[0-9]+)?) of 10")
 
 
@@ -123,7 +125,9 @@ Kind = Annotated[
     PlainSerializer(lambda kind: kind.value),
     WithJsonSchema({"type": "string", "examples": [word for words in SAFETY_WORDS.values() for word in words]}),
 ]
-Money = Annotated[float, Field(ge=0, description="in your own money; left out of a sheet that is shared")]
+Money = Annotated[
+    float, Field(ge=0, le=MOST_MONEY, description="in your own money; left out of a sheet that is shared")
+]
 RARELY = HowOften.read(WITHOUT)
 
 
@@ -132,7 +136,7 @@ class Suspect(Form):
 
     name: str
     of_10: float | None = Field(default=None, gt=0, le=10, description="of 10 vehicles that do this, in so many")
-    rank: int | None = Field(default=None, ge=1, description="1 is the likeliest; equal unless ranked")
+    rank: int | None = Field(default=None, ge=1, le=LAST_RANK, description="1 is the likeliest; equal unless ranked")
     kind: Kind | None = Field(default=None, description="what it belongs to, when safety hangs on it: brakes")
 
     @model_validator(mode="after")
