@@ -47,8 +47,31 @@ def test_readings_are_told_apart(text):
 
 
 @pytest.mark.parametrize(
+    "text",
+    ["148 300 km", "148\u00a0300 km", "148\u202f300 km", "148\u2009300", "148'300 km", "148’300", "148300 km"],
+)
+def test_thousands_apart_are_one_number_where_one_is_asked(text):
+    assert units.quantity(units.completed(text, "km"), Kind.DISTANCE).value == 148300.0
+
+
+@pytest.mark.parametrize(
+    ("text", "count"), [("14 8300 km", 2), ("148 30 km", 2), ("0 300 km", 2), ("1 2 300 km", 2), ("148 300 5 km", 2)]
+)
+def test_what_is_no_group_of_three_stays_apart(text, count):
+    with pytest.raises(UnitsError, match=f"holds {count} numbers"):
+        units.quantity(text)
+
+
+def test_readings_are_never_taken_for_thousands():
+    assert units.readings("100 101 102 ohm").values == (100.0, 101.0, 102.0)
+    assert units.readings("100.9 101.2 101.1 ohm").values == (100.9, 101.2, 101.1)
+
+
+@pytest.mark.parametrize(
     ("text", "ends"),
     [
+        ("1 000..1 200 km", (1000, 1200)),
+        ("max 10 000 ohm", (None, 10000)),
         ("11..15 ohm", (11, 15)),
         ("80-95 ohm", (80, 95)),
         ("80 to 95 ohm", (80, 95)),

@@ -56,7 +56,7 @@ def test_every_kind_of_instrument_and_every_fluid_can_have_one():
     assert all(cans_of(box, fluid) == ((1.0, 1.0),) for fluid in Fluid)
 
 
-DIGITS = '"{}" is not an amount of money. Write digits only, such as 46 or 12.50.'
+DIGITS = '"{}" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'
 FROM_ZERO = '"{}" is not a price that a part can have. Write it from 0 up, such as 12.50.'
 
 
@@ -65,8 +65,10 @@ FROM_ZERO = '"{}" is not a price that a part can have. Write it from 0 up, such 
     [
         (MICROMETER, "", "", "amount", "Nothing is written here. Write what it cost, such as 46 or 12.50."),
         (MICROMETER, "cheap", "", "amount", DIGITS.format("cheap")),
-        (MICROMETER, "-1", "", "amount", FROM_ZERO.format("-1")),
-        (MICROMETER, "nan", "", "amount", FROM_ZERO.format("nan")),
+        (MICROMETER, "-1", "", "amount", DIGITS.format("-1")),
+        (MICROMETER, "1,250", "", "amount", DIGITS.format("1,250")),
+        (MICROMETER, "2 000 000", "", "amount", FROM_ZERO.format("2 000 000")),
+        (MICROMETER, "nan", "", "amount", DIGITS.format("nan")),
         (
             MICROMETER,
             "15",

@@ -110,8 +110,8 @@ def test_a_job_is_not_finished_while_something_is_open(garage):
     assert "more are left. Do them or put them off." in refusal(garage, "finished")[""]
 
 
-MONEY = '"-1" is not a price that a part can have. Write it from 0 up, such as 12.50.'
-TEN = '"ten" is not an amount of money. Write digits only, such as 46 or 12.50.'
+MONEY = '"-1" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'
+TEN = '"ten" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'
 NOTHING = '"0 L" is not an amount of fluid. Write what went, above zero, such as 4.6 L.'
 ONE_END = '"max 20 N·m" has one end only. Write the lowest and the highest mark, such as 5..25 N·m.'
 WEIGHT = '"3 kg" is a weight, not a torque. Write lbf·in or lbf·ft (or N·m): the two differ by 12 times.'

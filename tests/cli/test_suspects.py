@@ -145,9 +145,12 @@ def test_no_quote_is_said_with_its_remedy(sheet, capsys):
         ),
         (
             ["--rate", "much"],
-            '--rate: "much" is not an amount of money. Write digits only, from 0 up, such as 15.\n',
+            '--rate: "much" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.\n',
         ),
-        (["--quote", "-1"], '--quote: "-1" is not an amount of money. Write digits only, from 0 up, such as 15.\n'),
+        (
+            ["--quote", "-1"],
+            '--quote: "-1" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.\n',
+        ),
         (["--job", "one"], "--job: Give a job sheet, or --garage with --job, not both.\n"),
     ],
 )

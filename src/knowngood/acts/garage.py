@@ -7,6 +7,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from knowngood import units
 from knowngood.acts import planning
 from knowngood.acts.run import Progress, Run, start
 from knowngood.refusal import Refused
@@ -24,6 +25,7 @@ from knowngood.store.folds import (
     fold_vehicle,
 )
 from knowngood.store.store import Store
+from knowngood.units.bare import money
 
 DEFAULT_FOLDER = "knowngood-garage"
 OUTCOMES = {"within limits": Outcome.WITHIN, "out of limits": Outcome.OUT, "can't tell": Outcome.CANT_TELL}
@@ -215,5 +217,7 @@ class Job:
     @property
     def quote(self) -> float | None:
         """What the trade asked for, when it was written as a number."""
-        text = str(self.opened.get("quote") or "").replace(",", ".").strip()
-        return float(text) if text.replace(".", "", 1).isdigit() else None
+        try:
+            return money(str(self.opened.get("quote") or ""))
+        except units.UnitsError:
+            return None

@@ -8,6 +8,7 @@ from typing import Any
 from knowngood import units
 from knowngood.engine.measurement.classes import PRESETS, SPAN_STEPS, Figures, Preset, meter_of
 from knowngood.engine.measurement.instruments import Meter
+from knowngood.words import capital
 
 EXAMPLE = "0.8 % + 3 digits, 0.1 ohm"
 SPAN_EXAMPLE = "class 1.6, 0..10 bar"
@@ -172,13 +173,13 @@ def _bare(text: str) -> str:
 def _difference(text: str) -> tuple[float, str]:
     """A width, such as a step: no zero point counts, and its unit inside."""
     one = units.quantity(text)
-    (number,), _ = units.apart(text)
+    (number,), _ = units.apart(units.grouped(text))
     return units.to_inside(float(number.replace(",", ".")), one.unit, difference=True), one.kind.unit
 
 
 def _scale(text: str) -> tuple[float, float, str]:
     """Both ends of a scale; one number is the upper end of one that begins at zero."""
-    if len(units.apart(text)[0]) == 1:
+    if len(units.apart(units.grouped(text))[0]) == 1:
         one = units.quantity(re.sub(r"^\s*(?:max|up to)\s*", "", text, flags=re.IGNORECASE))
         lower, upper, kind = (0.0, one.value, one.kind) if one.value > 0.0 else (one.value, 0.0, one.kind)
     else:
@@ -211,8 +212,7 @@ def preset_lines(preset: Preset, *, name: str, scale: str = "") -> list[Line]:
     try:
         return [_preset_line(preset, figures, name, scale) for figures in preset.lines]
     except ValueError as refused:
-        why = str(refused)
-        raise units.UnitsError(why[0].upper() + why[1:]) from refused
+        raise units.UnitsError(capital(str(refused))) from refused
 
 
 def _preset_line(preset: Preset, figures: Figures, name: str, scale: str) -> Line:

@@ -10,6 +10,7 @@ from knowngood.acts.prices import FLUID, HOUR, INSTRUMENT, part_key
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fluid
+from knowngood.units.bare import money
 
 # What a price can be stated for in any garage, and what pages call it.
 PRICED: Mapping[str, str] = {
@@ -60,18 +61,17 @@ def _litre(what: str, pack: str | None, title: str) -> float | None:
 
 
 def paid(entry: Entry) -> float:
-    """Read the field `amount` as money: a bare number, in the owner's own.
+    """Read the field `amount` as money."""
+    return amount_of("amount", entry.needed("amount", "what it cost, such as 46 or 12.50"))
+
+
+def amount_of(name: str, text: str) -> float:
+    """Read a bare amount of the owner's money.
 
     Raises:
-        Refused: It is empty, no number, below zero or out of reach.
+        Refused: It is none, or out of reach; the sentence stands at the field of that name.
     """
-    typed = entry.needed("amount", "what it cost, such as 46 or 12.50")
-    try:
-        amount = float(typed.replace(",", "."))
-    except ValueError:
-        raise Refused(
-            {"amount": f'"{typed}" is not an amount of money. Write digits only, such as 46 or 12.50.'}
-        ) from None
-    if not 0 <= amount < MOST:
-        raise Refused({"amount": f'"{typed}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
+    amount = parsed(name, lambda: money(text))
+    if not amount < MOST:
+        raise Refused({name: f'"{text}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
     return amount

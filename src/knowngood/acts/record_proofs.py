@@ -9,7 +9,7 @@ from knowngood.acts.faults.proofs import DRIVE, PER, USUALLY_RIGHT, Owed, drives
 from knowngood.acts.faults.watches import watch_data
 from knowngood.acts.garage import Garage, Job
 from knowngood.engine.troubleshooting.proof import Returns, check_beliefs
-from knowngood.refusal import Refused
+from knowngood.refusal import Refused, parsed
 
 YES = "yes"
 
@@ -19,14 +19,10 @@ def returns_stated(_: Garage, entry: Entry) -> list[Draft]:
     per = entry.text("per") or "km"
     if per not in PER:
         raise Refused({"per": f'"{per}" is not what returns are counted in here. Take {", ".join(PER)}.'})
-    try:
-        known = _returns(entry, per)
-        typed = entry.text("before")
-        before = chance_of("before", typed).value if typed else USUALLY_RIGHT
-        check_beliefs(before, ())
-    except ValueError as refused:
-        words = str(refused)
-        raise Refused({"": words[0].upper() + words[1:]}) from refused
+    known = parsed("", lambda: _returns(entry, per))
+    typed = entry.text("before")
+    before = chance_of("before", typed).value if typed else USUALLY_RIGHT
+    parsed("", lambda: check_beliefs(before, ()))
     data = {"times": known.times, "over": known.over, "per": per, "before": before, "before_assumed": not typed}
     return [Draft("returns_stated", data)]
 
@@ -46,14 +42,11 @@ def _number(field: str, text: str, per: str) -> float:
     """A distance in km may be typed in miles; warm-ups and days are bare numbers."""
     if per == "km":
         whole = units.completed(text, "km")
-        try:
-            return units.quantity(whole, units.Kind.DISTANCE, unit="km").value
-        except units.UnitsError as refused:
-            raise Refused({field: str(refused)}) from refused
-    found = re.fullmatch(r"\d+(?:[.,]\d+)?", text)
-    if not found:
+        return parsed(field, lambda: units.quantity(whole, units.Kind.DISTANCE, unit="km").value)
+    found = units.grouped(text)
+    if not re.fullmatch(r"\d+(?:[.,]\d+)?", found):
         raise Refused({field: f'"{text}" is not a number of {per}. Write such as 3.'})
-    return float(text.replace(",", "."))
+    return float(found.replace(",", "."))
 
 
 def proof_driven(garage: Garage, entry: Entry) -> list[Draft]:

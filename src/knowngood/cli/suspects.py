@@ -2,7 +2,6 @@
 
 import argparse
 import json
-import math
 import sys
 from collections import deque
 from pathlib import Path
@@ -76,23 +75,19 @@ def _found(arguments: argparse.Namespace) -> "Suspected | None":
         Refused: A sentence at each option that cannot be used.
     """
     from knowngood.acts.faults.suspects import suspected_of
-    from knowngood.refusal import Refused
+    from knowngood.refusal import Refused, parsed
 
     if (arguments.sheet and arguments.job) or not (arguments.sheet or arguments.garage):
         raise Refused({"job": "Give a job sheet, or --garage with --job, not both."})
     further = [_finding(words) for words in arguments.found]
     rate, quote = (_money(name, getattr(arguments, name)) for name in ("rate", "quote"))
-    try:
-        if arguments.sheet is None:
-            return _in_job(arguments, further, rate, quote)
-        sheet = _sheet(arguments.sheet)
-        if sheet is None:
-            return None
-        prices = _prices(arguments.garage, sheet)
-        return suspected_of(sheet, further, prices=prices, rate_per_hour=rate, quote=quote)
-    except ValueError as refused:
-        words = str(refused)
-        raise Refused({"found": words[:1].upper() + words[1:]}) from refused
+    if arguments.sheet is None:
+        return parsed("found", lambda: _in_job(arguments, further, rate, quote))
+    sheet = _sheet(arguments.sheet)
+    if sheet is None:
+        return None
+    prices = _prices(arguments.garage, sheet)
+    return parsed("found", lambda: suspected_of(sheet, further, prices=prices, rate_per_hour=rate, quote=quote))
 
 
 def _in_job(
@@ -143,14 +138,7 @@ def _finding(words: str) -> tuple[str, str]:
 
 
 def _money(name: str, typed: str) -> float | None:
-    from knowngood.refusal import Refused
+    from knowngood.refusal import parsed
+    from knowngood.units.bare import money
 
-    if not typed:
-        return None
-    try:
-        amount = float(typed.replace(",", "."))
-    except ValueError:
-        amount = -1.0
-    if not 0.0 <= amount < math.inf:
-        raise Refused({name: f'"{typed}" is not an amount of money. Write digits only, from 0 up, such as 15.'})
-    return amount
+    return parsed(name, lambda: money(typed)) if typed else None

@@ -1,6 +1,5 @@
 """A quantity that is judged: what its model takes beside readings, and how typed words become an Estimate."""
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -9,6 +8,7 @@ from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
 from knowngood.refusal import Refused, parsed
+from knowngood.units.bare import number
 from knowngood.units.timed import Moment, timed
 
 SEED = 20
@@ -110,12 +110,9 @@ class Given:
 def plain_number(ask: Ask, text: str) -> float:
     """Read a number without a unit."""
     try:
-        found = float(text.replace(",", ".").replace("−", "-"))
-    except ValueError:
-        found = math.nan
-    if not math.isfinite(found):
-        raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()})
-    return found
+        return number(text)
+    except units.UnitsError:
+        raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()}) from None
 
 
 def _usual(given: Given, estimate: Estimate) -> list[Remedy]:

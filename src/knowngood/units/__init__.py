@@ -7,7 +7,6 @@ is printed again. Pint converts; `table` says which spellings people use.
 import difflib
 import math
 import re
-from dataclasses import dataclass
 
 from knowngood.units.table import (
     MILLI_OR_MEGA,
@@ -25,16 +24,20 @@ from knowngood.units.table import (
     to_inside,
     to_unit,
 )
+from knowngood.units.written import Quantity, Readings, Span, Tolerance
 
 __all__ = [
     "UNITS", "Kind", "Quantity", "Readings", "Span", "Tolerance", "UnitsError", "apart", "between", "completed",
-    "kind_of", "quantity", "readings", "show", "signed", "span", "to_inside", "to_unit", "tolerance",
+    "grouped", "kind_of", "quantity", "readings", "show", "signed", "span", "to_inside", "to_unit", "tolerance",
 ]  # fmt: skip
 
 NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
 OVERLOAD = re.compile(r"\b[O0]\.?L\.?\b|overload|\binf|∞", re.IGNORECASE)
 PLUS_MINUS = re.compile(r"±|\+\s*/?\s*-")
 BETWEEN = re.compile(r"\.\.\.?|…|\bto\b|–|(?<=[\d\s])-(?=\s*[\d.,])")
+# Thousands set apart by a space or an apostrophe; a comma or a point there may be a decimal one.
+THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:(?: \d{3})+|(?:['’]\d{3})+)(?!\d)")
+THOUSANDS_OR_FRACTION = re.compile(r"(?<![\d.,])[1-9]\d{0,2}[.,]\d{3}(?!\d)")
 # What is written in more than one way; a digit that belongs to a unit is no number.
 SAME = (
     ("\u2212", "-"), ("\u00a0", " "), ("\u202f", " "), ("\u2009", " "), ("⋅", "·"), ("m3", "m³"), ("/in2", "/in²"),
@@ -52,49 +55,6 @@ ONE_END = {
 }
 
 
-@dataclass(frozen=True)
-class Quantity:
-    """One number with its unit. `value` is in the kind's unit inside; `unit` is printed again."""
-
-    text: str
-    kind: Kind
-    unit: str
-    value: float
-
-
-@dataclass(frozen=True)
-class Readings:
-    """Several readings of one thing; `step` is the last decimal place that was written, inside unit."""
-
-    text: str
-    kind: Kind
-    unit: str
-    values: tuple[float, ...]
-    step: float
-
-
-@dataclass(frozen=True)
-class Span:
-    """What is allowed: two ends, or one."""
-
-    text: str
-    kind: Kind
-    unit: str
-    lower: float | None
-    upper: float | None
-
-
-@dataclass(frozen=True)
-class Tolerance:
-    """A value and how far it may be off; `half_width` is None when none was written."""
-
-    text: str
-    kind: Kind
-    unit: str
-    value: float
-    half_width: float | None
-
-
 def completed(text: str, unit: str) -> str:
     """Return what was typed with the unit that its field shows, when none was typed.
 
@@ -102,7 +62,7 @@ def completed(text: str, unit: str) -> str:
         >>> completed("4.5", "L"), completed("4.5 qt", "L"), completed("", "L")
         ('4.5 L', '4.5 qt', '')
     """
-    bare = text and re.fullmatch(r"[\d\s.,;±+/−-]+", text)
+    bare = text and re.fullmatch(r"[\d\s.,;±+/'’−-]+", text)
     return f"{text} {unit}" if bare else text
 
 
@@ -118,8 +78,18 @@ def apart(text: str) -> tuple[tuple[str, ...], str]:
     return numbers, SPELLINGS.get(words, words)
 
 
+def grouped(text: str) -> str:
+    """Return what was typed with the thousands of a number in one; only for where no second number may follow.
+
+    Example:
+        >>> grouped("148 300 km"), grouped("1'250,5"), grouped("12 5")
+        ('148300 km', '1250,5', '12 5')
+    """
+    return THOUSANDS.sub(lambda found: re.sub(r"\D", "", found[0]), _clean(text))
+
+
 def quantity(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Quantity:
-    """Read one number with its unit; `unit` is the one that the field shows already.
+    """Read one number with its unit, its thousands apart or not; `unit` is the one that the field shows already.
 
     Raises:
         UnitsError: No number, no unit, an unknown or an unfit one.
@@ -127,8 +97,10 @@ def quantity(text: str, kind: Kind | None = None, *, unit: str | None = None) ->
     Example:
         >>> quantity("12,5 mm").value, round(quantity("212 °F").value, 9)
         (12.5, 100.0)
+        >>> quantity("148 300 km").value
+        148300.0
     """
-    numbers, written = _read(text, kind, unit)
+    numbers, written = _read(grouped(text), kind, unit, shown=text)
     if len(numbers) != 1:
         example = (kind or kind_of(written)).example
         raise UnitsError(f'"{text}" holds {len(numbers)} numbers; one belongs here, such as "{example}".')
@@ -170,7 +142,7 @@ def span(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Spa
             one = quantity(text.strip()[len(word) :], kind, unit=unit)
             lower, upper = (one.value, None) if end == "lower" else (None, one.value)
             return Span(text, one.kind, one.unit, lower, upper)
-    parts = BETWEEN.split(_clean(text), maxsplit=1)
+    parts = [grouped(part) for part in BETWEEN.split(_clean(text), maxsplit=1)]
     numbers, written = _read(" ".join(parts), kind, unit, shown=text)
     if len(parts) != 2 or len(numbers) != 2:
         raise UnitsError(
@@ -194,7 +166,7 @@ def tolerance(text: str, kind: Kind | None = None, *, unit: str | None = None) -
         >>> tolerance("48 +- 4 °C").half_width
         4.0
     """
-    parts = PLUS_MINUS.split(_clean(text), maxsplit=1)
+    parts = [grouped(part) for part in PLUS_MINUS.split(_clean(text), maxsplit=1)]
     if len(parts) == 1:
         one = quantity(text, kind, unit=unit)
         return Tolerance(text, one.kind, one.unit, one.value, None)
@@ -239,7 +211,7 @@ def _read(text: str, kind: Kind | None, unit: str | None, *, shown: str = "") ->
     if not numbers:
         raise UnitsError(f'"{text}" holds no number. Write one with its unit, such as "{example}".')
     fit = _fit(written, text, kind)
-    if kind_of(fit) is Kind.DISTANCE and re.search(r"(?<![\d.,])[1-9]\d{0,2}[.,]\d{3}(?!\d)", cleaned):
+    if kind_of(fit) is Kind.DISTANCE and THOUSANDS_OR_FRACTION.search(cleaned):
         raise UnitsError(
             f'"{text}" may mean thousands or a fraction. Write thousands without a separator, such as "148300 km".'
         )

@@ -81,6 +81,10 @@ def test_each_fluid_is_told_apart_and_an_entry_can_be_taken_back(kept):
     assert [one.fluid for one in topped(kept.vehicle)] == ["engine oil"]
 
 
+def test_an_odometer_may_have_its_thousands_apart(kept):
+    assert fill(kept, "0.5", "148 300")[0].data["km"] == fill(kept, "0.5", "149'300 km")[0].data["km"] - 1000.0
+
+
 def test_the_day_is_todays_unless_another_was_typed(kept):
     assert fill(kept, "0.5", "50000")[0].data["date"] == "2026-11-21"
     assert fill(kept, "0.5", "51000", date="2025-01-31")[0].data["date"] == "2025-01-31"

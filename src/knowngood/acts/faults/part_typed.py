@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from knowngood import units
-from knowngood.acts.prices_stated import MOST
+from knowngood.acts.prices_stated import amount_of
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.doubtful import CheapTest
 from knowngood.engine.troubleshooting.words import of_ten
@@ -72,21 +72,6 @@ class Typed:
             raise Refused({name: f'"{self.words[name]}" is not a test. Write three numbers, such as {example}.'})
         shows, without = (chance_of(name, f"{one} %").value for one in words[:2])
         return CheapTest(Price(amount_of(name, words[2])), shows, 1.0 - without)
-
-
-def amount_of(name: str, text: str) -> float:
-    """Read a bare amount of the owner's money.
-
-    Raises:
-        Refused: It is none; the sentence stands at the field of that name.
-    """
-    try:
-        amount = float(text.replace(",", "."))
-    except ValueError:
-        amount = -1.0
-    if not 0.0 <= amount < MOST:
-        raise Refused({name: f'"{text}" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'})
-    return amount
 
 
 def chance_of(name: str, text: str) -> Chance:
