@@ -115,6 +115,14 @@ def test_a_safety_part_is_not_weighed(capsys, tmp_path):
         (["--probability", "60..40 %"], "--probability: "),
         (["--test", "8"], '--test: "8" is not a test. Write three numbers'),
         (["--life", "100 km"], "--age: Nothing is written here."),
+        (["--probability", "0.4"], '--probability: "0.4" can be 0.4 % or 40 %. Write the sign: 40 %.'),
+        (["--probability", "0,3..0,5"], '--probability: "0,3..0,5" can be 0.3 % or 30 %. Write the sign: 30 %.'),
+        (["--test", "0.8 0.1 5"], '--test: "0.8" can be 0.8 % or 80 %. Write the sign: 80 %.'),
+        (
+            ["--life", "0 km", "--age", "90 km"],
+            '--life: "0 km" cannot be; it is more than 0. Write it such as 90000 km.',
+        ),
+        (["--life", "9 km", "--age=-1 km"], '--age: "-1 km" cannot be; it is 0 or more. Write it such as 90000 km.'),
         (["--part-minutes", "-5 min"], '--part-minutes: "-5 min" is below zero.'),
     ],
 )
@@ -129,6 +137,24 @@ def test_an_unknown_part_names_those_there_are(capsys, tmp_path):
     assert main(["decide", str(sheet), "--about", "pump"]) == 2
     says = '--about: "pump" is no doubtful part of this sheet. It has: renew_valve, hose.\n'
     assert capsys.readouterr().err == says
+
+
+def test_a_share_below_one_percent_is_written_with_its_sign(capsys):
+    assert decided(capsys, "--about", "t", "--probability", "0.4 %")[1]["probability"]["value"] == pytest.approx(0.004)
+    assert (
+        decided(capsys, "--about", "t", "--test", "80%10%5")[1]
+        == decided(capsys, "--test", "80 % 10 % 5", "--about", "t")[1]
+    )
+
+
+def test_a_sheet_whose_covers_go_round_in_a_ring_is_told_with_its_line(capsys, tmp_path):
+    sheet = tmp_path / "ring.yaml"
+    sheet.write_text(SHEET.replace("money: 12}", "money: 12, inside: pan}"), encoding="utf-8")
+    assert main(["decide", str(sheet), "--about", "valve"]) == 1
+    said = capsys.readouterr().err
+    assert said == (
+        'stop: ring.yaml:11: "Pan" inside "Pan": none of them could come off first. Take inside out of the outermost.\n'
+    )
 
 
 def test_in_words_for_a_person(capsys):

@@ -64,10 +64,10 @@ def decide(arguments: argparse.Namespace) -> int:
 
 def _known(arguments: argparse.Namespace) -> "Known | None":
     """What the job, the sheet, or nothing but the name says; None when the sheet has mistakes, which are told."""
-    from knowngood.acts import planning
     from knowngood.acts.faults.cover_decision import Known
     from knowngood.acts.faults.doubtful_parts import Doubtful
     from knowngood.acts.faults.known_part import known_in_job, known_in_sheet
+    from knowngood.cli.sheets import sound
 
     if arguments.job or arguments.garage:
         from knowngood.acts.garage import default_folder, open_garage
@@ -76,9 +76,5 @@ def _known(arguments: argparse.Namespace) -> "Known | None":
         return known_in_job(garage, garage.job(arguments.job or garage.only_job()), arguments.about)
     if arguments.sheet is None:
         return Known(Doubtful(arguments.about or "part", arguments.about or "the part"))
-    read = planning.read_file(arguments.sheet)
-    for one in read.problems:
-        print(one.message, file=sys.stderr)
-    if read.sheet is None:
-        return None
-    return known_in_sheet(read.sheet, arguments.about)
+    sheet = sound(arguments.sheet)
+    return None if sheet is None else known_in_sheet(sheet, arguments.about)

@@ -107,18 +107,13 @@ def _in_job(
 
 def _sheet(path: Path) -> "Sheet | None":
     """The sheet, when suspects can be made of it; else what stands against it is printed with its line."""
-    from knowngood.acts import planning
-    from knowngood.acts.faults.problem import NO_PROBLEM
-    from knowngood.checks import check
+    from knowngood.cli.sheets import sound
     from knowngood.refusal import Refused
 
-    read = planning.read_file(path)
-    found = [one for one in check(read) if read.sheet is None or one.code in NO_PROBLEM]
-    for problem in found:
-        print(f"{problem.severity}: {problem.message}", file=sys.stderr)
-    if read.sheet is not None and not read.sheet.suspects:
+    sheet = sound(path)
+    if sheet is not None and not sheet.suspects:
         raise Refused({"": NO_SUSPECTS.format(path.name)})
-    return None if found else read.sheet
+    return sheet
 
 
 def _prices(folder: Path | None, sheet: "Sheet") -> "Prices":

@@ -200,7 +200,7 @@ def _inputs(known: Known, typed: Mapping[str, str]) -> _Inputs:
         wear=_wear(read, known, assumed),
     )
     quote = read.money("quote")
-    test = ("the test", found) if (found := read.test("test")) else known.part.test
+    test = (None, found) if (found := read.test("test")) else known.part.test
     return _Inputs(
         chance,
         part,

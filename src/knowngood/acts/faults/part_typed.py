@@ -1,5 +1,6 @@
 """What is typed about a doubtful part: chances, prices, distances and tests, each read at its field."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -14,6 +15,8 @@ FIELDS = (
     "probability", "part", "part_minutes", "part_later", "again", "again_minutes", "damage", "damage_minutes", "credit",
     "new_bad", "hour", "quote", "age", "horizon", "life", "test", "later_test",
 )  # fmt: skip
+# A percent sign with the spaces around it; and a number below 1 without one.
+SIGN_APART, FRACTION = re.compile(r"\s*%\s*"), re.compile(r"0?[.,][0-9]+")
 
 
 @dataclass(frozen=True)
@@ -52,9 +55,13 @@ class Typed:
         return found
 
     def km(self, name: str) -> float | None:
-        """A distance. [km]"""
+        """A distance; only an age may be nothing. [km]"""
         text = self.words.get(name, "").strip()
-        return parsed(name, lambda: units.quantity(text, units.Kind.DISTANCE, unit="km").value) if text else None
+        found = parsed(name, lambda: units.quantity(text, units.Kind.DISTANCE, unit="km").value) if text else None
+        if found is not None and (found < 0.0 or (found == 0.0 and name != "age")):
+            least = "0 or more" if name == "age" else "more than 0"
+            raise Refused({name: f'"{text}" cannot be; it is {least}. Write it such as 90000 km.'})
+        return found
 
     def chance(self, name: str) -> Chance | None:
         """How likely something is."""
@@ -63,14 +70,13 @@ class Typed:
 
     def test(self, name: str) -> CheapTest | None:
         """In this order: it shows a bad part, it shows a good one, what it costs."""
-        words = self.words.get(name, "").replace("%", "% ").split()
-        words = [one for one in (word.rstrip("%") for word in words) if one]
+        words = SIGN_APART.sub("% ", self.words.get(name, "")).split()
         if not words:
             return None
         if len(words) != 3:
             example = "80 % 10 % 5: it shows a bad part 80 times in 100, a good one 10 times, and costs 5"
             raise Refused({name: f'"{self.words[name]}" is not a test. Write three numbers, such as {example}.'})
-        shows, without = (chance_of(name, f"{one} %").value for one in words[:2])
+        shows, without = (chance_of(name, one).value for one in words[:2])
         return CheapTest(Price(amount_of(name, words[2])), shows, 1.0 - without)
 
 
@@ -90,6 +96,7 @@ def chance_of(name: str, text: str) -> Chance:
             return of_ten(float(count.replace(",", ".")))
         except ValueError as refused:
             raise Refused({name: f'"{text}" does not say how likely. Write 4 of 10, or 40 %.'}) from refused
+    _clear(name, text)
     whole = units.completed(text, "%")
     span = parsed(name, lambda: units.span(whole, units.Kind.SHARE, unit="%")) if ".." in whole else None
     if span is not None and span.lower is not None and span.upper is not None:
@@ -101,3 +108,13 @@ def chance_of(name: str, text: str) -> Chance:
     if not 0.0 <= low <= high <= 1.0:
         raise Refused({name: f'"{text}" is no chance; it lies between 0 and 100 %. Write such as 40 %, or 30..50 %.'})
     return Chance(low) if low == high else Chance(round(0.5 * (low + high), 12), low, high)
+
+
+def _clear(name: str, text: str) -> None:
+    """Refuse a bare share of one, which a percent sign would make a hundred times smaller."""
+    fractions = [one for one in text.split("..") if FRACTION.fullmatch(one.strip()) and float(one.replace(",", "."))]
+    if fractions:
+        share = float(fractions[0].replace(",", "."))
+        raise Refused(
+            {name: f'"{text}" can be {share:g} % or {100.0 * share:g} %. Write the sign: {100.0 * share:g} %.'}
+        )
