@@ -81,11 +81,17 @@ def what_words(next_: Next) -> str:
 
 
 def next_words(next_: Next) -> str:
-    """Return what the best next thing takes and pays."""
+    """Return what the best next thing takes and pays.
+
+    Example:
+        >>> from knowngood.engine.troubleshooting.amounts import Price
+        >>> next_words(Next(Kind.REPAIR, ("clip",), ("Press the clip home",), Price(), 90.0))[:22]
+        'It takes nothing more.'
+    """
     if next_.kind is Kind.SHOP:
         return f"That takes {takes_words(next_.price)}; no test and no repair of your own would cost less in the end."
     takes = takes_words(next_.price)
-    first = "It takes nothing more, for the job does it anyway." if takes == "nothing" else f"It takes {takes}."
+    first = "It takes nothing more." if takes == "nothing" else f"It takes {takes}."
     pays = money_words(round(next_.pays))
     return f"{first} Begun with it, mending costs {pays} less on average than handing over at once, your time counted."
 
