@@ -1,12 +1,14 @@
 """In words: how far a number may be off before the advice changes, and the one word that is worth asking."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from knowngood.acts.faults.firm import Firm, firm, stays
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.suspects import suspected_of
 from knowngood.sheet.reader import read
-from knowngood.web.why_firm import rows
+from knowngood.web.why_firm import NOT_KNOWN, STAYS, rows, word
 
 SHEET = """
 sheet: 1
@@ -21,6 +23,7 @@ quote: {money: 100}
 steps:
   - {id: look, do: "Look", zone: top, time: "1 2 3 min"}
 """
+NOTHING_SAID = SimpleNamespace(id="own", state=SimpleNamespace(newest=lambda *_: {}))
 
 
 @pytest.fixture(scope="module")
@@ -50,3 +53,21 @@ def test_the_stretches_are_what_the_words_round(known):
 
 def test_before_anything_was_looked_at_nothing_is_said(known):
     assert rows(known[0], Firm()) is None
+
+
+@pytest.mark.parametrize(
+    ("firmly", "told"),
+    [
+        (Firm(), ""),
+        (Firm(settled=True), NOT_KNOWN),
+        (Firm(words=()), ""),
+    ],
+)
+def test_what_is_not_known_of_the_words_is_said_or_not_yet(known, firmly, told):
+    assert word(NOTHING_SAID, known[0], firmly, None)["told"] == told
+
+
+def test_a_doubt_that_changes_nothing_is_said_and_not_asked_for(known):
+    # The relay mends "10 of 10", which may be 90 of 100: worth 40 in any case.
+    said = word(NOTHING_SAID, *known, None)
+    assert (said["ask"], said["told"]) == (None, STAYS)

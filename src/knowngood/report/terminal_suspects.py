@@ -109,12 +109,16 @@ def _tree(problem: Problem, node: Step | End, depth: int, whole: float) -> Itera
 def _firm(problem: Problem, firm: Firm) -> Iterator[str]:
     """The numbers that change what to do next somewhere, each with what is best over which stretch."""
     moves = [one for one in (*firm.asked, *firm.ranges) if one.changes]
-    if not firm.ranges:
-        yield "How firmly that stands is known only of a smaller problem."
+    if firm.words is None:
+        yield "How firmly that stands is not known: there is too much to try out."
     elif not moves:
         yield "No chance, price or word changes what to do next."
     else:
-        yield "What to do next changes with:"
+        yield (
+            "What to do next changes with:"
+            if firm.asked
+            else "No doubt about a word changes what to do next; these do:"
+        )
     for one in moves:
         yield from textwrap.wrap(
             f"{_number_words(problem, one.number)} (now {one.number.value:.3g}): {_stretches(problem, one)}",
@@ -174,7 +178,7 @@ def as_json(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> di
         nothing = dict.fromkeys(("next", "expected_cost", "expected", "worst", "shop_chance", "proved_gap", "policy"))
         return {**document, **nothing, "why_no_plan": why}
     stands = {} if firm is None else {
-        "asked": [_range_json(one) for one in firm.asked],
+        "asked": None if firm.words is None else [_range_json(one) for one in firm.asked],
         "ranges": [_range_json(one) for one in firm.ranges],
     }  # fmt: skip
     return {**document, **_plan_json(plan), **stands}

@@ -1,8 +1,9 @@
 """How firmly the advice of Why stands: the one word worth asking, and how far chances and prices may move, in words."""
 
+import math
 from typing import Any
 
-from knowngood.acts.faults.firm import Firm, stays
+from knowngood.acts.faults.firm import LEAST_LOSS, Firm, stays
 from knowngood.acts.faults.said import TEN, mark, said_in
 from knowngood.acts.faults.suspects import Suspected
 from knowngood.acts.faults.why_words import shows_words, time_words
@@ -21,10 +22,15 @@ from knowngood.words import capital
 
 NAMES = {"quote": "The shop's quote", "check": "The check after a repair", "hour": "An hour of your own"}
 ANY_OTHER = "something that is not on the list"
+STAYS = "However far one word of the sheet, such as “usually”, is off within its range, the advice stays the best."
+NEAR = (
+    "One word of the sheet, such as “usually”, could change the advice, but that would save less than {:g} on average."
+)
+NOT_KNOWN = "Whether a word of the sheet, such as “usually”, could change the advice is not known: too much to try out."
 
 
 def word(job: Job, found: Suspected, firm: Firm, kept: Kept | None) -> dict[str, Any]:
-    """What was said better than the sheet has it, and the one word that is worth asking now."""
+    """What was said better than the sheet has it, the one word that is worth asking now, or why none is."""
     back = f"/job/{job.id}/why"
     rows = [
         {
@@ -35,7 +41,16 @@ def word(job: Job, found: Suspected, firm: Firm, kept: Kept | None) -> dict[str,
         if _known(found, event.data["word"])
     ]
     asked = firm.asked[0] if firm.asked else None
-    return {"said": rows, "ask": _ask(job, found, asked, kept) if asked else None}
+    return {"said": rows, "ask": _ask(job, found, asked, kept) if asked else None, "told": _told(firm)}
+
+
+def _told(firm: Firm) -> str:
+    """Whether a doubt about one word changes what is best next, where none is asked for."""
+    if firm.words is None:
+        return NOT_KNOWN if firm.settled else ""
+    if firm.asked or not firm.words:
+        return ""
+    return NEAR.format(LEAST_LOSS) if any(one.changes for one in firm.words) else STAYS
 
 
 def _ask(job: Job, found: Suspected, asked: Range, kept: Kept | None) -> dict[str, Any]:
@@ -75,9 +90,22 @@ def rows(found: Suspected, firm: Firm) -> dict[str, Any] | None:
         return None
     problem = found.problem
     told = [(one, within) for one in firm.ranges if (within := stays(one)) is not None]
+    told.sort(key=lambda each: _room(each[0].number, each[1]))
     moves = [(_label(problem, one.number), _stays(problem, one, within)) for one, within in told if one.changes]
     never = [_label(problem, one.number) for one, _ in told if not one.changes]
     return {"rows": moves, "never": list(dict.fromkeys(never)), "settled": firm.settled}
+
+
+def _room(number: Number, within: Stretch) -> float:
+    """How far a number may be off before the advice changes: the logarithm of how many times itself, or its odds."""
+    ends = [end for end in (within.low, within.high) if number.low < end < number.high]
+    return min((abs(_times(number, end) - _times(number, number.value)) for end in ends), default=math.inf)
+
+
+def _times(number: Number, value: float) -> float:
+    if value == 0.0:
+        return -math.inf
+    return math.log(value / (1.0 - value) if number.kind is Says.CHANCE else value)
 
 
 def _stays(problem: Problem, one: Range, within: Stretch) -> str:

@@ -99,7 +99,7 @@ def version(at: Looked) -> dict[str, Any]:
     steps = at.plan.steps if at.plan else 0
     proved = proved_words(at.plan, looking=at.looking) if at.plan else ""
     return {
-        "version": f"{steps} {len(at.firm.asked) > 0:d} {at.firm.settled:d}",
+        "version": f"{steps} {at.firm.words is not None:d} {at.firm.settled:d}",
         "looking": at.looking,
         "proved": proved,
     }
@@ -133,28 +133,34 @@ def whole(at: Looked) -> dict[str, Any] | None:
 
 
 def _node(found: Suspected, node: Step) -> dict[str, Any]:
-    names = [_named(found, key) for key in node.action.keys]
+    told = [one for one in node.branches if one.then.chance > 0.0]
+    seldom = [one for one in told if isinstance(one.then, End) and one.then.cut]
+    words = [_shows(found, node, one) for one in seldom]
+    takes = takes_words(node.price)
     return {
-        "name": " and ".join(names),
-        "takes": takes_words(node.price).replace("nothing", "nothing more"),
-        "branches": [_branch(found, node, one) for one in node.branches if one.then.chance > 0.0],
+        "name": " + ".join(_named(found, key) for key in node.action.keys),
+        "takes": "" if takes == "nothing" else takes,
+        "branches": [_branch(found, node, one) for one in told if one not in seldom],
+        "seldom": f"{' or '.join(words)}: seldom, planned when it comes to that" if words else "",
     }
 
 
 def _branch(found: Suspected, node: Step, one: Branch) -> dict[str, Any]:
-    shows = HOW.get(one.shows) if node.action.kind is Kind.REPAIR else None
     then = one.then
     return {
-        "shows": shows or shows_words(found.sheet, node.action.keys[0], one.shows),
+        "shows": _shows(found, node, one),
         "chance": f"{max(1, round(100.0 * then.chance))} of 100",
         "end": _end(then, one.shows) if isinstance(then, End) else "",
         "then": _node(found, then) if isinstance(then, Step) else None,
     }
 
 
+def _shows(found: Suspected, node: Step, one: Branch) -> str:
+    shows = HOW.get(one.shows) if node.action.kind is Kind.REPAIR else None
+    return shows or shows_words(found.sheet, node.action.keys[0], one.shows)
+
+
 def _end(end: End, shows: str) -> str:
-    if end.cut:
-        return "seldom; planned when it comes to that"
     if shows == GONE:
         return f"mended, after {takes_words(end.spent)}"
     return f"hand it over; together {takes_words(end.spent)}"

@@ -7,12 +7,13 @@ from types import SimpleNamespace
 import pytest
 
 from knowngood.acts.entries import Entry
-from knowngood.acts.faults.firm import firm, stays
+from knowngood.acts.faults.firm import Firm, firm, stays
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.said import mark, sayable
 from knowngood.acts.faults.suspects import suspected, suspected_of
 from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
+from knowngood.engine.troubleshooting.numbers import Kind
 from knowngood.engine.troubleshooting.policy import Policy
 from knowngood.refusal import Refused
 from knowngood.sheet.reader import read
@@ -95,6 +96,12 @@ def test_a_word_without_a_range_is_never_asked_for():
     assert settled(of_sheet("10 of 10", without="0 of 10")).asked == ()
 
 
+def test_every_price_is_looked_at_in_money_and_in_time():
+    kinds = {(one.number.key, one.number.kind) for one in settled(of_sheet("5 of 10")).ranges}
+    assert kinds > {("click", Kind.MINUTES), ("swap", Kind.MONEY), ("swap", Kind.MINUTES), ("fit", Kind.MONEY),
+                    ("quote", Kind.MONEY), ("hour", Kind.RATE), ("relay", Kind.CHANCE)}  # fmt: skip
+
+
 def test_a_word_said_better_counts_and_is_not_asked_for_again(job):
     assert chance_of_relay(job.found()) == 0.4
     job.add("word_said", word="click/relay", of_10="9")
@@ -128,4 +135,4 @@ def test_what_is_no_word_or_no_number_is_refused(job, word, of_10, field, words)
 def test_of_a_plan_that_is_not_exact_nothing_is_told():
     found = of_sheet("sometimes")
     guess = replace(plan_of(found), proved_gap=0.3)
-    assert [(one.ranges, one.asked, one.settled) for one in firm(found, guess)] == [((), (), True)]
+    assert list(firm(found, guess)) == [Firm(words=None, ranges=(), settled=True)]

@@ -6,15 +6,14 @@ from dataclasses import dataclass, replace
 from knowngood.acts.faults.plan import Plan
 from knowngood.acts.faults.said import sayable
 from knowngood.acts.faults.suspects import Suspected
-from knowngood.engine.troubleshooting.numbers import Kind, chances, prices
+from knowngood.engine.troubleshooting.numbers import chances, prices
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.ranges import Range, Stretch, ranges, worth_asking
 from knowngood.engine.troubleshooting.shape import Shape
 
-# Ours: how large a problem may be that is solved some hundred times over; how often for one word, as it is and at both
-# ends of its range; and how often for one chance or price at the most.
-MOST_CELLS, WORD_SOLVED, MOST_SOLVED = 120_000, 3, 5
-PRICES = (Kind.MONEY, Kind.RATE)
+# Ours: how large a problem may be that is solved some hundred times over beside the pages; how often for one word, as
+# it is and at both ends of its range; and how often for one chance or price at the most.
+MOST_CELLS, WORD_SOLVED, MOST_SOLVED = 4_000_000, 3, 5
 # Ours: a word that can cost less than this, in the owner's own money, is not worth a question.
 LEAST_LOSS = 1.0
 
@@ -24,14 +23,19 @@ class Firm:
     """How firmly the next action stands.
 
     Args:
-        asked: Words whose doubt changes it, the one that could cost most first.
-        ranges: Of each chance and price, what it makes the best to do next.
-        settled: Every word, chance and price was looked at.
+        words: Of each word that leaves a range, what it makes the best to do next; None while not all were looked at.
+        ranges: The same of each chance and price, those looked at by now.
+        settled: No further one will be looked at.
     """
 
-    asked: tuple[Range, ...] = ()
+    words: tuple[Range, ...] | None = None
     ranges: tuple[Range, ...] = ()
     settled: bool = False
+
+    @property
+    def asked(self) -> tuple[Range, ...]:
+        """Words whose doubt is worth a question, the one that could cost most first."""
+        return tuple(one for one in worth_asking(self.words or ()) if one.loss >= LEAST_LOSS)
 
 
 def firm(found: Suspected, plan: Plan) -> Iterator[Firm]:
@@ -41,18 +45,20 @@ def firm(found: Suspected, plan: Plan) -> Iterator[Firm]:
         found: What could be wrong.
         plan: Its plan; of one that is not exact, or too large to be solved many times over, nothing can be told.
     """
-    words_found: list[Range] = []
-    ranges_found: list[Range] = []
-    if plan.exact and Shape(plan.problem).cells <= MOST_CELLS:
-        stated, findings = _stated(found, plan), [one.found.evidence for one in found.evidence if not one.found.told_by]
-        for word in ranges(stated, sayable(stated), findings, most=WORD_SOLVED):
-            words_found.append(word)
-            yield Firm()
-        priced = (one for one in prices(plan.problem) if one.kind in PRICES)
-        for one in ranges(plan.problem, (*chances(plan.problem), *priced), most=MOST_SOLVED):
-            ranges_found.append(one)
-            yield Firm(_asked(words_found), tuple(ranges_found))
-    yield Firm(_asked(words_found), tuple(ranges_found), settled=True)
+    if not plan.exact or Shape(plan.problem).cells > MOST_CELLS:
+        yield Firm(settled=True)
+        return
+    stated, findings = _stated(found, plan), [one.found.evidence for one in found.evidence if not one.found.told_by]
+    words: list[Range] = []
+    for word in ranges(stated, sayable(stated), findings, most=WORD_SOLVED):
+        words.append(word)
+        yield Firm()
+    told: list[Range] = []
+    numbers = (*chances(plan.problem), *prices(plan.problem))
+    for one in ranges(plan.problem, numbers, most=MOST_SOLVED):
+        told.append(one)
+        yield Firm(tuple(words), tuple(told))
+    yield Firm(tuple(words), tuple(told), settled=True)
 
 
 def stays(one: Range) -> Stretch | None:
@@ -76,11 +82,6 @@ def stays(one: Range) -> Stretch | None:
 
 def _is_here(one: Range, stretch: Stretch, value: float) -> bool:
     return stretch.action == one.action and stretch.low <= value <= stretch.high
-
-
-def _asked(found: list[Range]) -> tuple[Range, ...]:
-    """Words that matter, once all were looked at."""
-    return tuple(one for one in worth_asking(found) if one.loss >= LEAST_LOSS)
 
 
 def _stated(found: Suspected, plan: Plan) -> Problem:
