@@ -84,6 +84,11 @@ WRONG = {
         ("stop", 'small.yaml:12: the repair "New relay" may wait, and "Brake hose" belongs to brakes. A part in doubt '
          "that safety hangs on is replaced or handed over, never driven and watched. Take watch out."),
     ),
+    "suspect named twice": (
+        {"fan": "RELAY"},
+        ("caution", 'small.yaml:6: "RELAY" is among the suspects twice, so it counts as twice as likely. Take '
+         "one of them out, or say in the name what differs."),
+    ),
     "suspect untouched": (
         {"looks": "shows: [relay]"},
         ("note", 'small.yaml:6: "Fan motor" is in no test and in no repair. It can then only be handed over. Name it '

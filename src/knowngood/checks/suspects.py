@@ -107,6 +107,20 @@ def safety_watched(walk: Walk) -> Iterator[Problem]:
             )  # fmt: skip
 
 
+def suspect_named_twice(walk: Walk) -> Iterator[Problem]:
+    """Two suspects of one name, which then counts twice."""
+    seen: set[str] = set()
+    for name, suspect in walk.sheet.suspects.items():
+        said = " ".join(suspect.name.casefold().split())
+        if said in seen:
+            yield walk.problem(
+                "suspect named twice", Severity.CAUTION, ("suspects", name),
+                f'"{suspect.name}" is among the suspects twice, so it counts as twice as likely. Take one of them out, '
+                "or say in the name what differs.",
+            )  # fmt: skip
+        seen.add(said)
+
+
 def suspect_untouched(walk: Walk) -> Iterator[Problem]:
     """A suspect of which no test and no repair speaks, where the others have some."""
     sheet = walk.sheet
