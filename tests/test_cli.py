@@ -112,8 +112,9 @@ def test_the_ledger_of_a_job(demo_garage, capsys):
         "  came out  4.6 L at 31 °C  4.58 ± 0.27 L at 20 °C",
         "4.58 ± 0.27 L are still owed, brought to 20 °C. The level decides, not the jug.",
         "You took out 4.6 L at 31 °C: pour back 4.58 L at 20 °C; litre for litre may be 0.02 L too much.",
-        "By what is still owed, have 4.7 L at hand (enough 4 times out of 5), 4.8 L (19 of 20).",
-        "Cheapest: 1 × 5 L, 34; about 0.4 L is left over.",
+        "By what is still owed, have 4.7 L at hand, which is enough 4 times out of 5; "
+        "4.8 L is enough 19 times out of 20.",
+        "Cheapest: 1 × 5 L for 34; about 0.4 L is left over.",
     ]
 
 

@@ -37,7 +37,7 @@ def test_each_size_of_can_has_its_own_price():
     )
     assert cans_of(box, Fluid.ENGINE_OIL) == ((1.0, 9.5), (5.0, 29.0))
     assert cans_of(box, Fluid.BRAKE_FLUID) == ()
-    assert prices_words(box) == ["Coolant, 1 L: 12", "Engine oil, 1 L: 9.50", "Engine oil, 5L: 29"]
+    assert prices_words(box) == ["Coolant, 1 L for 12", "Engine oil, 1 L for 9.50", "Engine oil, 5L for 29"]
 
 
 def test_a_can_in_another_unit_holds_the_same():

@@ -150,5 +150,5 @@ def test_the_book_and_the_card_say_what_fluids_come_to(garage):
         ("Coolant", "came out", "4.6 L at 31 °C", "4.58 ± 0.27 L"),
         ("Coolant", "still owed:", "", "+4.58 ± 0.27 L"),
     ]
-    line = "Coolant: By what is still owed, have 4.7 L at hand (enough 4 times out of 5)"
+    line = "Coolant: By what is still owed, have 4.7 L at hand, which is enough 4 times out of 5"
     assert [one for one in fill.card_data(garage, job).bring if one.startswith(line)]

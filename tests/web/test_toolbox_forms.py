@@ -55,7 +55,7 @@ def test_a_price_is_stated_and_listed(computer, post):
     assert post(kind="price_stated", what="instrument:micrometer", amount="24,50").status_code == 303
     assert post(kind="price_stated", what="fluid:engine oil", pack="5 L", amount="31").status_code == 303
     said = computer.get("/").text
-    assert said.index("What things cost") < said.index("Engine oil, 5 L: 31") < said.index("Micrometer: 24.50")
+    assert said.index("What things cost") < said.index("Engine oil, 5 L for 31") < said.index("Micrometer: 24.50")
 
 
 def test_a_refused_price_says_what_is_missing_at_its_field(post):
@@ -134,7 +134,7 @@ def test_a_price_is_taken_away_with_the_older_ones_of_the_same(computer, post, h
     before = price_words(home)
     post(kind="withdrawn", event=rows_of(computer.get("/").text)[("Dial indicator: 24.50",)])
     assert price_words(home) == [one for one in before if "Dial" not in one]
-    assert "Coolant, 2 L: 12" in price_words(home)
+    assert "Coolant, 2 L for 12" in price_words(home)
 
 
 def test_with_no_price_left_none_is_spoken_of(computer, post, home):

@@ -54,7 +54,7 @@ def _asked(job: Job, ask: str) -> str:
 
 def _found(job: Job) -> list[str]:
     rows = [job.opened["complaint"] or "No complaint was written down."]
-    return [*rows, f"The trade's quote: {job.opened['quote']}"] if job.opened["quote"] else rows
+    return [*rows, f"The shop's quote: {job.opened['quote']}"] if job.opened["quote"] else rows
 
 
 def _left(job: Job) -> list[str]:

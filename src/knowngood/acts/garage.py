@@ -216,7 +216,7 @@ class Job:
 
     @property
     def quote(self) -> float | None:
-        """What the trade asked for, when it was written as a number."""
+        """What a shop asked for, when it was written as a number."""
         try:
             return money(str(self.opened.get("quote") or ""))
         except units.UnitsError:

@@ -90,7 +90,8 @@ def prices_words(toolbox: ToolboxState) -> list[str]:
 
 
 def _words(price: Mapping[str, Any]) -> str:
-    return f"{price['words']}{', ' + price['pack'] if price['pack'] else ''}: {money_words(price['amount'])}"
+    money = money_words(price["amount"])
+    return f"{price['words']}, {price['pack']} for {money}" if price["pack"] else f"{price['words']}: {money}"
 
 
 def _thing(price: Mapping[str, Any]) -> tuple[str, float | None]:

@@ -173,7 +173,7 @@ class BookData:
         opened: When the job was opened, in words.
         closed: When it was finished; empty while it is open.
         complaint: What the owner said.
-        quote: What the trade asked; empty when nobody did.
+        quote: What a shop asked; empty when nobody did.
         as_found: A sentence each.
         as_left: A sentence each.
         readings: In the order they were told.

@@ -46,7 +46,7 @@ def _wanted_row(told: Renewal) -> dict[str, Any]:
     if not told.more:
         words = "no more"
     else:
-        money = "" if told.more_money is None else f" · {money_words(round(told.more_money))}"
+        money = "" if told.more_money is None else f" for {money_words(round(told.more_money))}"
         words = f"{told.more} more · {told.more_l:.1f} L{money}"
     return {"percent": f"{100 * told.wanted:.0f}", "words": words}
 

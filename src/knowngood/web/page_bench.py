@@ -132,7 +132,7 @@ def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
             Field("sheet", "Or paste a sheet of your own", "long"),
             Field("scope", "How much of it", hint="Scopes of the sheet with commas between them. Empty: all of it."),
             Field("complaint", "What is wrong, in your words", "long"),
-            Field("quote", "What the trade asks for it", "number"),
+            Field("quote", "What a shop asks for it", "number"),
         ]
         forms.append(
             _details("Start a job", Form("job_opened", stream, "/", fields, [Button("Open it", "done")]), kept)

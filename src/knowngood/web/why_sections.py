@@ -147,7 +147,7 @@ def worth(garage: Garage, job: Job, _: Looked, kept: Kept | None) -> Shown | Non
 
 def _way(told: Told, way: Any) -> Shown:
     name = "The quote" if way.key == QUOTE else told.names[way.key]
-    spread = f"{way.low:.0f} to {way.high:.0f}, 8 times out of 10" if way.high > way.low else ""
+    spread = f"{way.low:.0f} to {way.high:.0f}, 4 times out of 5" if way.high > way.low else ""
     right = "" if way.key == QUOTE else f"{told.counted[way.key]}; cheaper than the quote {percent(way.pays)}"
     return {"name": name, "cost": f"{way.expected.value:.0f}", "spread": spread, "counted": right}
 

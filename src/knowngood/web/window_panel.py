@@ -63,7 +63,7 @@ def _told(garage: Garage, job: Job, circuit: str, told: Warming, back: str, kept
         "made": _millis(garage.clock()),
         "picture_svg_phone": Markup(window_picture(_drawn(told, job.sheet.circuits[circuit].name), width=360)),
         "picture_svg_wide": Markup(window_picture(_drawn(told, job.sheet.circuits[circuit].name), width=640)),
-        "undo": undo(job, last.id, f"Take {last.data['typed']} back", back).shown(kept),
+        "undo": undo(job, last.id, f"Take back the last temperature, {last.data['typed']}", back).shown(kept),
     }
 
 

@@ -205,7 +205,9 @@ def test_before_the_drain_what_is_printed_is_had_at_hand(shop):
     assert not found.measured
     # Half of 95 % of a rectangle of half-width 0.5 is 1.96 x 0.5 / sqrt(3): GUM, 4.3.7.
     assert found.needed.standard_uncertainty == pytest.approx(0.5 / 3**0.5)
-    assert hand_words(found) == "Have 5.2 L at hand (enough 4 times out of 5), 5.5 L (19 of 20)."
+    assert (
+        hand_words(found) == "Have 5.2 L at hand, which is enough 4 times out of 5; 5.5 L is enough 19 times out of 20."
+    )
     assert (found.bought, cans_words(found)) == (None, None)
 
 
@@ -217,7 +219,7 @@ def test_after_the_drain_what_is_owed_is_had_at_hand_in_the_cheapest_cans(shop):
     found = shop.hand()
     assert found.measured
     assert found.needed.value == pytest.approx(shop.told().owed.value)
-    assert cans_words(found) == "Cheapest: 1 × 5 L + 1 × 1 L, 46; about 0.9 L is left over."
+    assert cans_words(found) == "Cheapest: 1 × 5 L + 1 × 1 L for 46; about 0.9 L is left over."
     shop("step_done", step="fill", amount="5.2", fluid_c="20")
     assert shop.hand() is None
 

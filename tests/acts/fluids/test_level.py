@@ -105,13 +105,16 @@ def test_the_sheets_tolerance_counts_in_its_own_unit(job):
     told = level_told(job(circuit(PAN + ', tolerance: "5 mm"')), "c")
     assert told.data["band"]["upper"] == 5.0
     assert told.data["estimate"]["unit"] == "mm"
-    assert not any("ours, no manual's" in row for row in told.data["assumed"])
+    assert not any("until your manual says" in row for row in told.data["assumed"])
 
 
 def test_without_a_tolerance_ours_is_named_as_ours(job):
     told = level_told(job(circuit(PAN)), "c")
     assert told.data["band"]["upper"] == 0.2
-    assert "± 0.2 L: ours, no manual's; well inside the marks of most sticks" in told.data["assumed"]
+    assert (
+        "± 0.2 L counts as near enough until your manual says otherwise; the marks of most sticks lie further apart"
+        in told.data["assumed"]
+    )
 
 
 def test_a_pan_that_nobody_measured_is_wide_and_a_tape_would_help(job):

@@ -58,6 +58,38 @@ def test_a_level_written_at_both_ends_counts(kept):
     assert topped(kept.vehicle)[0].use.per_1000_km.value == pytest.approx(0.1)
 
 
+@pytest.mark.published("half of 1 L between the marks over 4000 km, and half of it is left, worked by hand")
+def test_a_level_seen_between_the_marks_is_a_share_of_what_fits_there(kept):
+    fill(kept, "0", "50000", below="0 %", marks="1")
+    fill(kept, "0", "54000", below="50 %")
+    assert topped(kept.vehicle)[0].use.per_1000_km.value == pytest.approx(0.5 / 4.0)
+    # .5 L of room at .125 L per 1000 km are 4000 km; to look before that.
+    assert "Look at the level at" in words(kept)[0]
+
+
+def test_marks_that_nobody_wrote_leave_more_doubt(kept):
+    for odometer, below in (("50000", "0 %"), ("54000", "50 %")):
+        fill(kept, "0", odometer, below=below)
+    guessed = topped(kept.vehicle)[0].use.per_1000_km
+    fill(kept, "0", "49000", marks="1")
+    assert topped(kept.vehicle)[0].use is None  # the first level was not looked at
+    assert "marks" in {row.key for row in guessed.rows}
+
+
+def test_a_share_needs_marks_where_none_are_usual(kept):
+    with pytest.raises(Refused) as refused:
+        fill(kept, "0.1", "50000", fluid="coolant", below="50 %")
+    assert refused.value.problems == {
+        "marks": "How far below the mark is a share of the way between the two marks. Write how much fits between "
+        "them, such as 0.3 L."
+    }
+    first = fill(kept, "0.1", "50000", fluid="coolant", below="50 %", marks="0.4")[0]
+    fill(kept, "0.1", "60000", fluid="coolant", below="50 %")
+    assert topped(kept.vehicle)[0].use.per_1000_km.value == pytest.approx(0.01)
+    kept.add("withdrawn", VEHICLE, event=first.id)
+    assert words(kept)[0].endswith("Write that at the next entry.")
+
+
 def test_the_room_left_says_when_to_look_again(kept):
     fill(kept, "0.5", "50000", marks="1 L")
     fill(kept, "1.0", "54000")
@@ -98,6 +130,7 @@ def test_the_day_is_todays_unless_another_was_typed(kept):
         ({"amount": "50 L"}, {"amount": '"50 L" is no top-up. Write from 0 to 20 L, such as 0.5 L.'}),
         ({"odometer": "9000000"}, {"odometer": '"9000000 km" is no odometer. Write what it shows, such as 148300.'}),
         ({"most": "0"}, {"most": '"0" is no use per 1000 km. Write litres above zero, such as 0.5.'}),
+        ({"below": "300 %"}, {"below": '"300 %" is no level. Write 0 % at the upper mark, 100 % at the lower one.'}),
         ({"date": "yesterday"}, {"date": '"yesterday" is not a day. Write it as year-month-day, such as 2026-11-21.'}),
         ({"fluid": "fuel"}, {"fluid": '"fuel" is nothing that is topped up. Take engine oil, coolant, brake fluid, '
                              "steering fluid, gearbox oil, gear oil."}),

@@ -55,6 +55,13 @@ def test_the_doubt_row_by_row():
     assert rows(use(KEPT).per_1000_km) == pytest.approx(expected)
 
 
+def test_marks_that_are_known_loosely_count_by_what_the_level_sank():
+    """From the upper mark to .6 L below it in 6000 km: half of that share is .3 L, over 6, rectangular."""
+    found = use([TopUp(50_000, 0.0, 0.0), TopUp(56_000, 0.2, 0.6)], marks_half_share=0.5).per_1000_km
+    assert found.value == pytest.approx(0.6 / 6.0)
+    assert rows(found)["marks"] == pytest.approx(0.3 / 6.0 * 3**-0.5)
+
+
 def test_more_kilometres_and_a_finer_stick_know_better():
     longer = use([*KEPT, TopUp(60_000, 0.8)])
     assert longer.per_1000_km.standard_uncertainty < use(KEPT).per_1000_km.standard_uncertainty

@@ -35,7 +35,9 @@ WHERE = {
 }
 # Ours: two tenths of a litre either way lie well inside the marks of most sticks, which are half a litre or more apart.
 TOLERANCE_L = 0.2
-TOLERANCE_SAYS = "± 0.2 L: ours, no manual's; well inside the marks of most sticks"
+TOLERANCE_SAYS = (
+    "± 0.2 L counts as near enough until your manual says otherwise; the marks of most sticks lie further apart"
+)
 # Ours: after this was done, the tilt or the warmth is off by so much at most. [K]
 MIDDLE_HALF_K = 2.0
 LEVEL_MINUTES, WAIT_MINUTES = 15.0, 5.0
@@ -80,7 +82,7 @@ def level_told(job: Job, circuit: str) -> LevelTold | None:
     judgement = judge(judged, tolerance)
     if judgement.doubtful:
         judgement = replace(judgement, settle=_settle(judged, tolerance, to, window))
-    found = sentence(judgement.verdict, judgement.probability_inside, judged, check.where)
+    found = sentence(judgement.verdict, judgement.probability_inside, judged, tolerance, check.where)
     beside = compared(check, window, where, to)
     data = {
         "name": f"{one.name}: how far off its level check is",

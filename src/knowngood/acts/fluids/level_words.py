@@ -22,20 +22,21 @@ def ends(window: units.Span) -> tuple[float, float]:
     return window.lower, window.lower + 2.0 * UNKNOWN_HALF_K if window.upper is None else window.upper
 
 
-def sentence(verdict: Verdict, inside: float, judged: Estimate, where: Where) -> str:
-    """How far off what is inside may be, and whether that is near enough."""
+def sentence(verdict: Verdict, inside: float, judged: Estimate, allowed: Band, where: Where) -> str:
+    """How far off what is inside may be, and whether that is near enough; it may lie as far above as below."""
     low, high = judged.interval(0.95)
     half = 0.5 * (high - low)
     off = f"{half:.{decimals_for(half)}f} {judged.unit}"
     begins = f"When the {where.value} says it is right, what is inside may be off by {off}"
+    enough = f"± {allowed.upper:g} {allowed.unit}"
     match verdict:
         case Verdict.WITHIN:
-            return f"{begins}: good enough ({percent(inside)})."
+            return f"{begins}: good enough, within {enough} ({percent(inside)})."
         case Verdict.OUT:
             about = units.signed(f"{judged.value:+.{decimals_for(half)}f} {judged.unit}")
-            return f"{begins} about {about}: not good enough."
+            return f"{begins} about {about}: not good enough, outside {enough}."
         case Verdict.CANT_TELL:
-            return f"{begins}: {percent(inside)} sure to be near enough."
+            return f"{begins}: {percent(inside)} sure to be within {enough}, which is near enough."
 
 
 def compared(check: Check, window: units.Span | None, where: Pan, to: LevelTo | None) -> str:

@@ -1,6 +1,6 @@
 """Topping up over the years: what a vehicle uses per 1000 km, whether that is much, and when to look again."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -27,6 +27,8 @@ TOPPED = (
 # Ours: between the two marks of a stick, when nobody wrote it; how far that and a stated distance may be off. [L]
 MARKS_L, MARKS_HALF_L, STATED_HALF_L = 1.0, 0.4, 0.1
 MOST_L, MOST_USE, MOST_KM = 20.0, 10.0, 3e6
+MOST_SHARE = 200.0
+NO_MARKS = "How far below the mark is a share of the way between the two marks."
 USED_UP = {
     Fluid.BRAKE_FLUID: "Brake fluid is not used up: its level falls as the pads wear, or it leaks. Look for wet before "
     "you drive.",
@@ -59,15 +61,17 @@ def topped_up(garage: Garage, entry: Entry) -> list[Draft]:
     numbers = {
         "litre": _volume(entry, "amount", "how much went in, such as 0.5 L; 0 when you only looked"),
         "km": _km(entry),
-        "below_l": _optional(entry, "below"),
+        **_below(entry),
         "marks_l": _optional(entry, "marks"),
         "most": _most(entry),
     }
     day = _day(entry) or garage.now()[:10]
-    seen = garage.vehicle(entry.of).kept("topped_up")
-    if any(one.data["fluid"] == fluid and one.data["km"] == numbers["km"] for one in seen):
+    seen = [one for one in garage.vehicle(entry.of).kept("topped_up") if one.data["fluid"] == fluid]
+    if any(one.data["km"] == numbers["km"] for one in seen):
         words = f"There is an entry at {_far(numbers['km'])} already. Put them together, or check the odometer."
         raise Refused({"odometer": words})
+    if numbers["below_share"] and numbers["marks_l"] is None and _marks(fluid, seen) is None:
+        raise Refused({"marks": f"{NO_MARKS} Write how much fits between them, such as 0.3 L."})
     return [Draft("topped_up", {"fluid": fluid, **numbers, "date": day, "typed": _typed(entry)})]
 
 
@@ -80,11 +84,47 @@ def topped(vehicle: VehicleState) -> list[Topped]:
 def _one(fluid: Fluid, events: Iterable[Event]) -> Topped:
     ordered = tuple(sorted(events, key=lambda one: float(one.data["km"])))
     try:
-        found = use([TopUp(one.data["km"], one.data["litre"], one.data["below_l"]) for one in ordered])
+        found = _use(ordered, _marks(fluid, ordered))
     except ValueError as refused:
         return Topped(fluid, ordered, None, capital(str(refused)))
-    rows = [_use_words(found), _allowed_words(found, ordered), _next_words(fluid, found, ordered)]
+    rows = [_use_words(found), _allowed_words(found, ordered), _next_words(found, ordered, _marks(fluid, ordered))]
     return Topped(fluid, ordered, found, " ".join(one for one in [*rows, USED_UP.get(fluid, "")] if one))
+
+
+@dataclass(frozen=True)
+class Marks:
+    """How much fits between the two marks, and how far that may be off. [L]"""
+
+    litre: float
+    half: float
+    assumed: bool
+
+
+def _marks(fluid: str, events: Sequence[Event]) -> Marks | None:
+    """The newest word on it; a stick's usual one where nobody wrote it, None of any other fluid."""
+    litre = _newest(events, "marks_l")
+    if litre is not None:
+        return Marks(litre, STATED_HALF_L, assumed=False)
+    return Marks(MARKS_L, MARKS_HALF_L, assumed=True) if fluid == Fluid.ENGINE_OIL else None
+
+
+def _use(ordered: Sequence[Event], marks: Marks | None) -> Use:
+    """What is used; a level that was read as a share of the way between the marks is off as that is."""
+    by_share = any(one.data.get("below_share") for one in (ordered[0], ordered[-1]))
+    levels = [TopUp(one.data["km"], one.data["litre"], _below_l(one, marks)) for one in ordered]
+    return use(levels, marks_half_share=marks.half / marks.litre if by_share and marks else 0.0)
+
+
+def _below_l(event: Event, marks: Marks | None) -> float | None:
+    """How far below the upper mark it stood before pouring; None when nobody looked. [L]"""
+    share, litre = event.data.get("below_share"), event.data["below_l"]
+    if share is None:
+        return None if litre is None else float(litre)
+    if not share:
+        return 0.0
+    if marks is None:
+        raise ValueError(f"{NO_MARKS} Write that at the next entry.")
+    return float(share) * marks.litre
 
 
 # --- in words ---------------------------------------------------------------------------------------------------------
@@ -115,13 +155,12 @@ def _allowed_words(found: Use, ordered: tuple[Event, ...]) -> str:
             return f"Can't tell yet, {leans} ({percent(max(inside, 1.0 - inside))}): more kilometres would say."
 
 
-def _next_words(fluid: Fluid, found: Use, ordered: tuple[Event, ...]) -> str:
-    """When to look at the level again."""
-    room = _room(fluid, ordered)
-    if room is None:
+def _next_words(found: Use, ordered: tuple[Event, ...], marks: Marks | None) -> str:
+    """When to look at the level again; nothing where nothing is known of the marks."""
+    if marks is None:
         return ""
     try:
-        due = next_top_up(found.per_1000_km, room)
+        due = next_top_up(found.per_1000_km, _room(ordered[-1], marks))
     except ValueError as refused:
         return capital(str(refused))
     after = round(due.look_after_km, -2)
@@ -129,23 +168,19 @@ def _next_words(fluid: Fluid, found: Use, ordered: tuple[Event, ...]) -> str:
     if after < 100.0:
         return "Look at the level now."
     at = f"Look at the level at {_far(last + after)}, {_far(after)} after the last time"
-    return f"{at} (1 time in 10 it is due before)."
+    return f"{at} (1 time out of 10 it is due before)."
 
 
-def _room(fluid: Fluid, ordered: tuple[Event, ...]) -> Estimate | None:
-    """From the level after the last entry down to the lower mark; None where nothing is known of the marks. [L]"""
-    marks, last = _newest(ordered, "marks_l"), ordered[-1].data
-    if marks is None and fluid is not Fluid.ENGINE_OIL:
-        return None
-    between = stated(
-        "marks", MARKS_L if marks is None else marks, MARKS_HALF_L if marks is None else STATED_HALF_L, unit="L",
-        assumed=marks is None, name="between the marks",
-    )  # fmt: skip
-    below = 0.0 if last["below_l"] is None else last["below_l"] - last["litre"]
-    return combine([(1.0, between)], offset=-below)
+def _room(last: Event, marks: Marks) -> Estimate:
+    """From the level after the last entry down to the lower mark. [L]"""
+    between = stated("marks", marks.litre, marks.half, unit="L", assumed=marks.assumed, name="between the marks")
+    share, below = last.data.get("below_share"), last.data["below_l"]
+    if share is not None:
+        return combine([(1.0 - share, between)], offset=last.data["litre"])
+    return combine([(1.0, between)], offset=0.0 if below is None else last.data["litre"] - below)
 
 
-def _newest(ordered: tuple[Event, ...], name: str) -> float | None:
+def _newest(ordered: Sequence[Event], name: str) -> float | None:
     """The newest word on something that need not be said each time."""
     said = [one.data[name] for one in ordered if one.data[name] is not None]
     return float(said[-1]) if said else None
@@ -176,6 +211,17 @@ def _volume(entry: Entry, name: str, what: str) -> float:
 
 def _optional(entry: Entry, name: str) -> float | None:
     return _volume(entry, name, "") if entry.text(name) else None
+
+
+def _below(entry: Entry) -> dict[str, float | None]:
+    """How far below the upper mark it stood: in litres, or in percent of the way down to the lower one."""
+    typed = entry.text("below")
+    if "%" not in typed:
+        return {"below_l": _optional(entry, "below"), "below_share": None}
+    percent = parsed("below", lambda: units.quantity(typed, K.SHARE).value)
+    if not 0.0 <= percent <= MOST_SHARE:
+        raise Refused({"below": f'"{typed}" is no level. Write 0 % at the upper mark, 100 % at the lower one.'})
+    return {"below_l": None, "below_share": percent / 100.0}
 
 
 def _km(entry: Entry) -> float:

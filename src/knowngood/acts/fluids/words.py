@@ -125,7 +125,9 @@ def hand_words(found: AtHand) -> str:
         return "No more has to be at hand: what went in is enough."
     likely, nearly = found.litres.likely_l, found.litres.nearly_sure_l
     have = "By what is still owed, have" if found.measured else "Have"
-    return f"{have} {likely:.1f} L at hand (enough 4 times out of 5), {nearly:.1f} L (19 of 20)."
+    return (
+        f"{have} {likely:.1f} L at hand, which is enough 4 times out of 5; {nearly:.1f} L is enough 19 times out of 20."
+    )
 
 
 def cans_words(found: AtHand) -> str | None:
@@ -135,6 +137,6 @@ def cans_words(found: AtHand) -> str | None:
         return None
     sizes = [(count, litre) for count, (litre, _) in zip(bought.counts, found.cans, strict=True) if count]
     cans = " + ".join(f"{count} × {litre:g} L" for count, litre in reversed(sizes))
-    price = "" if bought.price is None else f", {money_words(bought.price)}"
+    price = "" if bought.price is None else f" for {money_words(bought.price)}"
     left = bought.left_over.value
     return f"Cheapest: {cans}{price}; about {left:.1f} L is left over." if cans else "Nothing needs to be bought."

@@ -63,7 +63,7 @@ class Use:
     times: int
 
 
-def use(top_ups: Sequence[TopUp], *, step_l: float | None = None) -> Use:
+def use(top_ups: Sequence[TopUp], *, step_l: float | None = None, marks_half_share: float = 0.0) -> Use:
     """Return what an engine uses, from the first level to the last.
 
     What was poured in at the first level was used before it and does not count; all later ones do. Where nobody wrote a
@@ -72,6 +72,8 @@ def use(top_ups: Sequence[TopUp], *, step_l: float | None = None) -> Use:
     Args:
         top_ups: In any order; two at least.
         step_l: How finely the level can be read; None assumes a quarter litre either way. [L]
+        marks_half_share: How far the distance between the marks may be off, as a share of it, where levels were read
+            as shares of that; 0 where they were read in litres.
 
     Raises:
         ValueError: Fewer than two, one odometer twice, or a level written at one end only.
@@ -90,8 +92,9 @@ def use(top_ups: Sequence[TopUp], *, step_l: float | None = None) -> Use:
     km, litre = last.km - first.km, sum(one.litre for one in ordered[1:])
     half = LEVEL_HALF_L if step_l is None else 0.5 * step_l
     assumed = step_l is None
-    # What the level fell by over the distance, beside what was poured in.
-    fell = 0.0 if first.after_l is None or last.after_l is None else last.after_l - first.after_l
+    # What the level fell by beside what was poured in between: by the marks, and by the first and last pouring.
+    sank = 0.0 if first.below_l is None or last.below_l is None else last.below_l - first.below_l
+    fell = 0.0 if first.after_l is None or last.after_l is None else first.litre - last.litre
     inputs = [
         *(Input(f"level/{end}", 0.0, Shape.RECTANGULAR, half, assumed=assumed, remedies=("level",),
                 name=f"the {end} level") for end in ("first", "last")),
@@ -100,9 +103,17 @@ def use(top_ups: Sequence[TopUp], *, step_l: float | None = None) -> Use:
         *(Input(f"pour {at}", 0.0, Shape.RECTANGULAR, POUR_HALF_L, assumed=True, name=f"pouring at {one.km:.0f} km")
           for at, one in enumerate(ordered[1:], start=2) if one.litre > 0.0),
     ]  # fmt: skip
+    if marks_half_share:
+        marks = Input(
+            "marks", 0.0, Shape.RECTANGULAR, marks_half_share, assumed=True, name="distance between the marks"
+        )
+        inputs.insert(0, marks)
 
-    def used(begin: Any, end: Any, bottle: Any, odometer: Any, *pours: Any) -> Any:
-        return (litre * (1.0 + bottle) + sum(pours) + fell + end - begin) / (km * (1.0 + odometer)) * PER_KM
+    def used(*given: Any) -> Any:
+        marks, *rest = given if marks_half_share else (0.0, *given)
+        begin, end, bottle, odometer, *pours = rest
+        level = sank * (1.0 + marks) + fell + end - begin
+        return (litre * (1.0 + bottle) + sum(pours) + level) / (km * (1.0 + odometer)) * PER_KM
 
     found = linear(used, inputs, unit="L/1000 km")
     return Use(found, km, litre, len(ordered))
