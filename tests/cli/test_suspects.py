@@ -76,7 +76,7 @@ def test_how_firmly_the_next_action_stands(sheet, capsys):
 def test_how_firmly_in_lines(sheet, capsys):
     assert cli.main(["suspects", str(sheet), "--firm"]) == 0
     said = capsys.readouterr().out.splitlines()
-    assert "No doubtful word changes what to do next. These do:" in said
+    assert "No doubt about a word changes what to do next; these do:" in said
     assert "  An hour of your own, money/h (now 15): 0 to 38.2 Swap the relay, 38.2 to 60 Pump hums" in said
 
 
