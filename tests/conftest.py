@@ -1,4 +1,4 @@
-"""Options for every test: the published checks as a list, and more rounds for those that draw numbers."""
+"""For every test: the published checks as a list, more rounds for those that draw numbers, garages of its own."""
 
 from collections import defaultdict
 
@@ -36,3 +36,34 @@ def pytest_collection_modifyitems(config, items):
         print(f"\n{document}: {len(found)}")
         print("\n".join(f"    {one}" for one in found))
     items.clear()
+
+
+@pytest.fixture
+def garage(tmp_path):
+    """An empty garage."""
+    from tests.garages import opened  # here, because tests of engines need none and are quicker without
+
+    with opened(tmp_path / "garage") as made:
+        yield made
+
+
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory):
+    """The demo's garage, filled once, to be copied."""
+    from tests.garages import opened
+
+    from knowngood.acts import demo
+
+    folder = tmp_path_factory.mktemp("demo") / "garage"
+    with opened(folder) as made:
+        demo.fill(made)
+    return folder
+
+
+@pytest.fixture
+def demo_garage(tmp_path, demo_folder):
+    """The demo's garage, for a test to write in."""
+    from tests.garages import opened
+
+    with opened(tmp_path / "garage", like=demo_folder) as made:
+        yield made

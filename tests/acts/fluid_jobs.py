@@ -1,14 +1,10 @@
 """Jobs with circuits, opened from a small sheet or the library's, as pages and acts see them."""
 
-import itertools
-from datetime import UTC, datetime
+from tests.garages import NOW, giving
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 from knowngood.sheet import library
 
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 VEHICLE, JOB = "vehicle/own", "job/one"
 SMALL = """
 sheet: 1
@@ -27,14 +23,11 @@ steps:
 class Kept:
     """A garage with one job; `add` hands over an entry, as typed."""
 
-    def __init__(self, folder, sheet):
+    def __init__(self, folder, sheet, **opened):
         self.garage = open_garage(folder / "garage", clock=lambda: NOW)
-        self._ids = itertools.count(1)
+        self.add = giving(self.garage, JOB)
         self.add("vehicle_named", VEHICLE, name="Own")
-        self.add("job_opened", vehicle="own", sheet=sheet, sheet_file="small.yaml")
-
-    def add(self, kind, stream=JOB, **fields):
-        return take(self.garage, Entry(f"{next(self._ids):032x}", stream, kind, fields))
+        self.add("job_opened", vehicle="own", sheet=sheet, sheet_file="small.yaml", **opened)
 
     @property
     def job(self):

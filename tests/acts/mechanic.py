@@ -1,9 +1,6 @@
 """Does a job of the library the way a person does it: step after step, each with what it asks for."""
 
-import itertools
-
-from knowngood.acts.entries import Entry
-from knowngood.acts.record import take
+from tests.garages import giving
 
 VEHICLE = "vehicle/own"
 
@@ -24,7 +21,8 @@ class Mechanic:
     """
 
     def __init__(self, garage, sheet, *, meters, answers, read, chosen, moved=(), scope="", **opened):
-        self.garage, self.number, self.name = garage, itertools.count(1), sheet.rpartition("_")[2]
+        self.garage, self.name = garage, sheet.rpartition("_")[2]
+        self.give = giving(garage, f"job/{self.name}")
         self.read, self.chosen, self.moved = dict(read), dict(chosen), dict(moved)
         self.give("vehicle_named", VEHICLE, name="Own")
         self.give("described", VEHICLE, text="estate", odometer="120000 km", driven="rear")
@@ -41,9 +39,6 @@ class Mechanic:
     @property
     def job(self):
         return self.garage.job(self.name)
-
-    def give(self, kind, stream=None, **fields):
-        return take(self.garage, Entry(f"{next(self.number):032x}", stream or f"job/{self.name}", kind, fields))
 
     def work(self):
         """Do every step that comes next, and return their ids; what is read out of limits is read again once mended."""

@@ -6,7 +6,6 @@ import pytest
 from tests.acts.mechanic import Mechanic
 
 from knowngood.acts import book, planning
-from knowngood.acts.garage import open_garage
 from knowngood.acts.run import Standing
 from knowngood.report import fill
 
@@ -55,13 +54,6 @@ CHOSEN = {"fluid_look": "dark", "debris": "fuzz", "overflow": "ran"}
 COMING_OFF = {
     "pan_off", "look_magnets", "keep_debris", "measure_solenoids", "strainer_out", "clean_pan", "strainer_in", "pan_on",
 }  # fmt: skip
-
-
-@pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    yield opened
-    opened.store.close()
 
 
 def mechanic(garage, scope, *, answers=ANSWERS, chosen=(), read=(), quote="900"):

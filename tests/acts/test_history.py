@@ -1,28 +1,22 @@
 """One quantity over dates: through the store, over jobs, to the months in which it reaches its limit."""
 
-from datetime import UTC, date, datetime
+from datetime import date
 
 import pytest
 
-from knowngood.acts import demo
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.history import history
 from knowngood.acts.record import take
 from knowngood.engine.measurement.wear import Course
 from knowngood.sheet import library
 
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 VEHICLE = "tavrick"
 LINE = "0 % + 1 digits, 0.05 mm"
 
 
 @pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    demo.fill(opened)
-    yield opened
-    opened.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def read(garage, number, day, value, *, job="runs-hot", limits="min 1.6 mm", meter=LINE, name="pad, front left"):

@@ -3,7 +3,6 @@
 import pytest
 
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.phones import pair
 from knowngood.acts.record import take
 from knowngood.refusal import Refused
@@ -12,13 +11,10 @@ FIRST, SECOND = "a" * 32, "b" * 32
 NOT_PAIRED = "That phone is not paired any more, so there is nothing to drop. Reload the page."
 
 
-@pytest.fixture
-def garage(tmp_path):
-    made = open_garage(tmp_path / "garage")
-    pair(made, FIRST, name="Phone", key_sha256="1" * 64)
-    pair(made, SECOND, name="Tablet", key_sha256="2" * 64)
-    yield made
-    made.store.close()
+@pytest.fixture(autouse=True)
+def paired(garage):
+    pair(garage, FIRST, name="Phone", key_sha256="1" * 64)
+    pair(garage, SECOND, name="Tablet", key_sha256="2" * 64)
 
 
 def drop(garage, phone, number):

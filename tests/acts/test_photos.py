@@ -1,15 +1,12 @@
 """Photos to a step or to a note: kept drawn anew, shown in order, taken back like every other entry."""
 
 import io
-from datetime import UTC, datetime
 
 import pytest
 from PIL import Image
 
-from knowngood.acts import demo
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.record import take
 from knowngood.refusal import Refused
@@ -19,11 +16,8 @@ JOB = "job/runs-hot"
 
 
 @pytest.fixture
-def garage(tmp_path):
-    made = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    demo.fill(made)
-    yield made
-    made.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def a_photo(colour: str = "red") -> bytes:

@@ -1,22 +1,12 @@
 """How far a part's temperature may be off has a field of its own; both ways of writing it mean the same."""
 
-from datetime import UTC, datetime
-
 import pytest
 
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.reading import reading_data
 from knowngood.refusal import Refused
 
 TYPED = {"limits": "80..95 ohm", "at": "20 °C", "read": "101.1", "conductor": "copper"}
-
-
-@pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    yield opened
-    opened.store.close()
 
 
 def part_of(garage, **fields):

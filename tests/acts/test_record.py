@@ -1,28 +1,20 @@
 """Entries become events, or problems at their fields; the demo runs to its end."""
 
-from datetime import UTC, datetime
-
 import pytest
 
-from knowngood.acts import demo
 from knowngood.acts.book import may_be_taken_back
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.planning import asks_of
 from knowngood.acts.record import take
 from knowngood.acts.run import Standing
 from knowngood.refusal import Refused
 
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 JOB = "job/runs-hot"
 
 
 @pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    demo.fill(opened)
-    yield opened
-    opened.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def give(garage, kind, number, stream=JOB, **fields):

@@ -1,25 +1,17 @@
 """The run as one document: what a phone goes on from."""
 
 import json
-from datetime import UTC, datetime
 
 import pytest
 
-from knowngood.acts import demo
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
 from knowngood.acts.run_document import document
 
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
-
 
 @pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    demo.fill(opened)
-    yield opened
-    opened.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def test_it_is_plain_json_and_names_the_step_that_is_next(garage):

@@ -1,14 +1,10 @@
 """Instruments of the toolbox: added, found again by name, unit and range, and corrected by their checks."""
 
-from datetime import UTC, datetime
-
 import pytest
+from tests.garages import giving
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.instruments import from_json
-from knowngood.acts.record import take
 from knowngood.acts.toolbox import instrument_for
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
@@ -18,17 +14,9 @@ from knowngood.store.folds import ToolboxState, fold_toolbox
 
 
 @pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    yield opened
-    opened.store.close()
-
-
-@pytest.fixture
 def keep(garage):
     """Keep an entry: keep("instrument_added", name=...)."""
-    count = iter(range(1, 100))
-    return lambda kind, **fields: take(garage, Entry(f"{next(count):032x}", "toolbox", kind, fields))
+    return giving(garage)
 
 
 def test_a_multimeter_has_lines_for_ohm_volt_and_ampere_under_one_name(garage, keep):

@@ -3,21 +3,22 @@
 import os
 import re
 import runpy
-import shutil
 import socket
 import subprocess
 import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from tests.garages import opened
 
 from knowngood.acts import demo
-from knowngood.acts.garage import Garage, open_garage
+from knowngood.acts.garage import Garage
 from knowngood.web.app import application
 from knowngood.web.pairing import Lan, Pairing
 
@@ -61,24 +62,25 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield address
 
 
+def now() -> datetime:
+    """By the clock of the pages."""
+    return datetime.now(UTC)
+
+
 @pytest.fixture(scope="session")
 def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo's garage, filled once."""
-    folder = tmp_path_factory.mktemp("filled")
-    garage = open_garage(folder)
-    demo.fill(garage)
-    garage.store.close()
+    folder = tmp_path_factory.mktemp("filled") / "garage"
+    with opened(folder, clock=now) as garage:
+        demo.fill(garage)
     return folder
 
 
 @pytest.fixture
 def own_garage(tmp_path: Path, filled: Path) -> Iterator[Garage]:
     """A demo garage of the test's own, to write in."""
-    folder = tmp_path / "knowngood-demo-own"
-    shutil.copytree(filled, folder)
-    garage = open_garage(folder)
-    yield garage
-    garage.store.close()
+    with opened(tmp_path / "knowngood-demo-own", like=filled, clock=now) as garage:
+        yield garage
 
 
 @contextmanager

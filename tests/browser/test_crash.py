@@ -4,6 +4,7 @@ import itertools
 import json
 import random
 import re
+import shutil
 import socket
 import sqlite3
 import subprocess
@@ -18,8 +19,6 @@ import pytest
 from PIL import Image
 from tests.browser.test_offline import NOW, do_step, waiting, write_note
 
-from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
 from knowngood.store.photos import Photos
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(900)]
@@ -95,10 +94,8 @@ def photo(tmp_path):
 
 
 @pytest.fixture
-def server(tmp_path):
-    garage = open_garage(tmp_path / "garage")
-    demo.fill(garage)
-    garage.store.close()
+def server(tmp_path, filled):
+    shutil.copytree(filled, tmp_path / "garage")
     one = Server(tmp_path / "garage")
     one.start()
     yield one

@@ -3,14 +3,11 @@
 import base64
 import json
 import random
-from datetime import UTC, datetime
 from importlib import resources
 
 import pytest
 
-from knowngood.acts import demo
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Progress, start
@@ -112,11 +109,9 @@ def expected(run):
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_work_along_the_demo_stands_the_same(tmp_path, replayed, seed):
+def test_work_along_the_demo_stands_the_same(demo_garage, replayed, seed):
     """Steps done, decided, put off and taken back: the phone from its first document on, the program from its store."""
-    garage = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    demo.fill(garage)
-    rng, cases, wanted, entries = random.Random(seed), [], [], []
+    garage, rng, cases, wanted, entries = demo_garage, random.Random(seed), [], [], []
     first = document(garage.job("runs-hot"), made="now")
     for number in range(60):
         entry = random_entry(rng, garage.job("runs-hot"), number)
@@ -124,7 +119,6 @@ def test_work_along_the_demo_stands_the_same(tmp_path, replayed, seed):
         entries.append(entry)
         cases.append({"run": first, "entries": list(entries)})
         wanted.append(expected(garage.job("runs-hot").run))
-    garage.store.close()
     assert replayed(cases) == wanted
 
 

@@ -4,9 +4,7 @@ import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-
-from knowngood.acts.entries import Entry
-from knowngood.acts.record import take
+from tests.garages import giving
 
 pytestmark = pytest.mark.browser
 
@@ -42,16 +40,13 @@ DUE_SOON = """() => {
 @pytest.fixture
 def warming_up(own_garage):
     """A job at the step that follows the warmth, with three temperatures of the last minutes."""
-    number = iter(range(1, 100))
-
-    def give(kind, happened="", **fields):
-        take(own_garage, Entry(f"{next(number):032x}", "job/warm", kind, fields, "phone", 0, happened))
-
+    give = giving(own_garage, "job/warm")
     give("job_opened", vehicle=next(iter(own_garage.vehicles())), sheet=SHEET, sheet_file="warm.yaml")
     give("started")
     now = datetime.now(UTC)
     for ago_s, celsius in ((240, "22"), (120, "25"), (0, "28")):
-        give("temperature_read", (now - timedelta(seconds=ago_s)).isoformat(), circuit="gearbox", celsius=celsius)
+        happened = (now - timedelta(seconds=ago_s)).isoformat()
+        give("temperature_read", device="phone", happened=happened, circuit="gearbox", celsius=celsius)
     return own_garage
 
 

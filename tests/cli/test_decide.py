@@ -3,10 +3,8 @@
 import json
 
 import pytest
+from tests.acts.fluid_jobs import Kept
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 from knowngood.cli import main
 
 OURS = "own derivation, p* = (C - R + e(A+C+D))/(A+C+D); the engine's own tests hold it against trying both ways"
@@ -182,13 +180,7 @@ steps:
 
 
 def test_the_page_for_a_mechanic_is_a_pdf_or_its_words(capsys, tmp_path):
-    garage = open_garage(tmp_path / "garage")
-    opened = {"vehicle": "van", "sheet": SHEET, "complaint": "Shifts late."}
-    for number, (stream, kind, fields) in enumerate(
-        [("vehicle/van", "vehicle_named", {"name": "Van"}), ("job/one", "job_opened", opened)], 1
-    ):
-        take(garage, Entry(f"{number:032x}", stream, kind, fields))
-    garage.store.close()
+    Kept(tmp_path, SHEET, complaint="Shifts late.").garage.store.close()
     place, out = str(tmp_path / "garage"), tmp_path / "page.pdf"
     assert main(["handover", "--garage", place, "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["Complaint"] == ["Shifts late."]

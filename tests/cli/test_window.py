@@ -6,12 +6,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from tests.acts.fluid_jobs import Kept
 
 from knowngood import cli
-from knowngood.acts.entries import Entry
 from knowngood.acts.fluids.warm_ups import warming
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 
 LOG = "time;gearbox oil;rpm\n0;24;800;\n60;27;810;\n120;30;;\n180;33;\n"
 SHEET = Path(__file__).parents[1] / "sheets/good/levels.yaml"
@@ -111,17 +109,10 @@ def test_a_log_is_followed_as_it_grows_until_the_window_is_past(log):
 
 
 def test_a_log_is_kept_in_a_job_each_temperature_once(log, tmp_path, capsys):
-    folder = tmp_path / "garage"
-    garage = open_garage(folder)
-    sheet = SHEET.read_text()
-    for number, (kind, stream, fields) in enumerate([
-        ("vehicle_named", "vehicle/own", {"name": "Own"}),
-        ("job_opened", "job/levels", {"vehicle": "own", "sheet": sheet, "sheet_file": "levels.yaml"}),
-    ]):  # fmt: skip
-        take(garage, Entry(f"{number:032x}", stream, kind, fields))
-    assert cli.main(["window", str(log), *BAND, "--garage", str(folder), "--circuit", "gearbox", "--json"]) == 0
-    kept = [one.data["celsius"] for one in garage.job("levels").state.temperatures]
-    assert kept == [24.0, 27.0, 30.0, 33.0]
-    told, alone = warming(garage.job("levels"), "gearbox"), answered(capsys)
+    kept = Kept(tmp_path, SHEET.read_text())
+    place = str(kept.garage.folder)
+    assert cli.main(["window", str(log), *BAND, "--garage", place, "--circuit", "gearbox", "--json"]) == 0
+    assert [one.data["celsius"] for one in kept.job.state.temperatures] == [24.0, 27.0, 30.0, 33.0]
+    told, alone = warming(kept.job, "gearbox"), answered(capsys)
     assert told.window.opens.p50 == pytest.approx(alone["opens_s"]["p50"], rel=0.01)
-    garage.store.close()
+    kept.garage.store.close()

@@ -1,16 +1,13 @@
 """From a job to its book: photos in pairs with their captions, small enough to send, and never the end of a book."""
 
 import io
-from datetime import UTC, datetime
 
 import pypdf
 import pytest
 import typst
 from PIL import Image, ImageFilter
 
-from knowngood.acts import demo
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
 from knowngood.report import fill
 
@@ -22,11 +19,8 @@ MISSING = (
 
 
 @pytest.fixture
-def garage(tmp_path):
-    made = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    demo.fill(made)
-    yield made
-    made.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def photo(garage, number: int, image: Image.Image | None = None, **fields: str) -> str:

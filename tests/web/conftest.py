@@ -2,17 +2,16 @@
 
 import re
 import warnings
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from types import SimpleNamespace
 
 import pytest
+from tests.garages import NOW, opened
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
-from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
 from knowngood.web.app import application
 from knowngood.web.pairing import Lan, Pairing
 
@@ -20,13 +19,9 @@ LAN = "192.168.1.20"
 
 
 @pytest.fixture
-def home(tmp_path):
+def home(tmp_path, demo_folder):
     """The demo's garage, its application, the clock and the codes; `ask` makes clients of it."""
-    clock = SimpleNamespace(now=datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    garage = open_garage(tmp_path / "garage", clock=lambda: clock.now)
-    demo.fill(garage)
-    lan = Lan(LAN, 8321, Pairing(garage.clock))
-    app = application(garage, lan)
+    clock = SimpleNamespace(now=NOW)
 
     def ask(base, client):
         return TestClient(app, base_url=base, client=(client, 5000), follow_redirects=False)
@@ -34,9 +29,11 @@ def home(tmp_path):
     def wait(**how_long):
         clock.now += timedelta(**how_long)
 
-    yield SimpleNamespace(garage=garage, app=app, lan=lan, ask=ask, wait=wait)
-    app.app.state.worker.stop()
-    garage.store.close()
+    with opened(tmp_path / "garage", like=demo_folder, clock=lambda: clock.now) as garage:
+        lan = Lan(LAN, 8321, Pairing(garage.clock))
+        app = application(garage, lan)
+        yield SimpleNamespace(garage=garage, app=app, lan=lan, ask=ask, wait=wait)
+        app.app.state.worker.stop()
 
 
 @pytest.fixture

@@ -2,7 +2,6 @@
 
 import re
 import warnings
-from datetime import UTC, datetime
 
 import pytest
 
@@ -10,21 +9,16 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
-from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
 from knowngood.web.app import JOB_PAGES, application
 
 NASTY = "<script>alert(1)</script>"
 
 
 @pytest.fixture
-def client(tmp_path):
-    garage = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    demo.fill(garage)
+def client(demo_garage):
     at = {"base_url": "http://127.0.0.1", "client": ("127.0.0.1", 50000)}
-    with TestClient(application(garage), **at, follow_redirects=False) as made:
+    with TestClient(application(demo_garage), **at, follow_redirects=False) as made:
         yield made
-    garage.store.close()
 
 
 def post(client, **fields):

@@ -1,11 +1,7 @@
 """A sheet of the library on every page, from before the start until the plug is opened in its window."""
 
-import itertools
-
 import pytest
-
-from knowngood.acts.entries import Entry
-from knowngood.acts.record import take
+from tests.garages import giving
 
 JOB = "job/gearbox"
 PAGES = ("why", "kit", "fluids", "bolts", "book", "start", "now", "steps", "readings", "more")
@@ -15,11 +11,7 @@ CHOSEN = {"fluid_look": "dark", "debris": "fuzz", "overflow": "ran"}
 
 @pytest.fixture
 def opened(home):
-    numbers = itertools.count(1)
-
-    def give(kind, stream=JOB, **fields):
-        return take(home.garage, Entry(f"{next(numbers):032x}", stream, kind, fields))
-
+    give = giving(home.garage, JOB)
     give("vehicle_named", "vehicle/own", name="Own")
     give("job_opened", vehicle="own", library="automatic_gearbox", scope="strainer")
     return give

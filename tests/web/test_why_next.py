@@ -1,15 +1,13 @@
 """The one advice on Why and on Now: the same, with its step, and gone once a step of it is next; the whole plan."""
 
-import itertools
 import re
 
 import pytest
+from tests.garages import giving
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.planning import open_problems
-from knowngood.acts.record import take
 from knowngood.sheet import library
 from knowngood.web.why_plan import advice, ask_next, looked, version, whole
 
@@ -19,11 +17,7 @@ JOB = "drain"
 @pytest.fixture
 def add(home):
     """Hand entries of a job over: a battery empty after a night, begun."""
-    numbers = itertools.count(1)
-
-    def given(kind, stream=f"job/{JOB}", **fields):
-        return take(home.garage, Entry(f"{next(numbers):032x}", stream, kind, fields))
-
+    given = giving(home.garage, f"job/{JOB}")
     given("vehicle_named", "vehicle/own", name="Own")
     sheet = library.text("battery_drain")
     given("job_opened", vehicle="own", sheet=sheet, sheet_file="battery_drain.yaml", quote="330")

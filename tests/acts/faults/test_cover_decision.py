@@ -1,17 +1,15 @@
 """What is weighed from typed words and the sheet, what is told of it, and what an event keeps."""
 
 import pytest
+from tests.garages import giving
 
 from knowngood.acts import book
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.cover_decision import Known, weigh
 from knowngood.acts.faults.cover_words import price_words
 from knowngood.acts.faults.doubtful_parts import Doubtful, doubtful_parts, way_minutes
 from knowngood.acts.faults.known_part import known_in_job, parts_in_reach
 from knowngood.acts.faults.part_typed import chance_of
-from knowngood.acts.garage import open_garage
 from knowngood.acts.planning import read_sheet
-from knowngood.acts.record import take
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import Option
 from knowngood.engine.troubleshooting.safety import SafetyKind
@@ -51,17 +49,8 @@ steps:
 
 
 @pytest.fixture
-def garage(tmp_path):
-    return open_garage(tmp_path / "garage")
-
-
-@pytest.fixture
 def give(garage):
-    number = iter(range(1, 1000))
-
-    def one(kind, stream="job/one", **fields):
-        return take(garage, Entry(f"{next(number):032x}", stream, kind, fields))
-
+    one = giving(garage, "job/one")
     one("vehicle_named", "vehicle/van", name="van")
     one("described", "vehicle/van", odometer="90000 km")
     one("job_opened", vehicle="van", sheet=SHEET, quote="400")

@@ -1,37 +1,19 @@
 """What is kept an eye on, what brings it back, and what it takes along; and proofs that stand before a job closes."""
 
-import itertools
-from datetime import UTC, datetime
-
 import pytest
 from tests.acts.suspect_sheets import NO_START
+from tests.garages import NOW, giving
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.proofs import proofs_of, proved
 from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.faults.watches import watch_words, watches_of
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 from knowngood.refusal import Refused
-
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
-
-
-@pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    yield opened
-    opened.store.close()
 
 
 @pytest.fixture
 def give(garage):
     """give(kind, stream=..., **fields): hand an entry over."""
-    numbers = itertools.count(1)
-
-    def handed(kind, stream="job/first", **fields):
-        return take(garage, Entry(f"{next(numbers):032x}", stream, kind, fields))
-
+    handed = giving(garage, "job/first")
     handed("vehicle_named", "vehicle/own", name="Own")
     handed("described", "vehicle/own", text="estate", odometer="120000 km", driven="rear")
     handed("job_opened", vehicle="own", sheet=NO_START, sheet_file="no_start.yaml", quote="300")

@@ -1,11 +1,9 @@
 """Doing it oneself against the quote: what a job says by itself, and what is typed."""
 
 import pytest
+from tests.garages import giving
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.worth_doing import worth_doing
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 from knowngood.engine.troubleshooting.worth import QUOTE
 from knowngood.refusal import Refused
 
@@ -26,17 +24,8 @@ steps:
 
 
 @pytest.fixture
-def garage(tmp_path):
-    return open_garage(tmp_path / "garage")
-
-
-@pytest.fixture
 def give(garage):
-    number = iter(range(1, 1000))
-
-    def one(kind, stream="job/one", **fields):
-        return take(garage, Entry(f"{next(number):032x}", stream, kind, fields))
-
+    one = giving(garage, "job/one")
     one("vehicle_named", "vehicle/van", name="van")
     return one
 

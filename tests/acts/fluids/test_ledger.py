@@ -1,22 +1,16 @@
 """A circuit's ledger from a job's events: volumes at 20 °C, what is owed, what a part keeps, what to have at hand."""
 
-import itertools
-from datetime import UTC, datetime
-
 import pytest
+from tests.garages import NOW, giving
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.fluids.at_hand import fluid_at_hand
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import cans_words, ends_with, hand_words, litre_words, litres, owed_words, title
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 from knowngood.engine.judgement import Estimate, Row
 from knowngood.refusal import Refused
 from knowngood.report.ledger_picture import owed_picture
 from knowngood.store.event import Event
 
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 SHEET = """
 sheet: 1
 id: oil_change
@@ -43,21 +37,15 @@ steps:
 
 
 @pytest.fixture
-def shop(tmp_path):
+def shop(garage):
     """A job with one oil change in hand; `shop(kind, **fields)` hands an entry over."""
-    garage = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    number = itertools.count(1)
-
-    def give(kind, stream="job/oil", **fields):
-        return take(garage, Entry(f"{next(number):032x}", stream, kind, fields))
-
+    give = giving(garage, "job/oil")
     give("vehicle_named", "vehicle/own", name="Own")
     give("job_opened", vehicle="own", sheet=SHEET)
     give.garage, give.job = garage, lambda: garage.job("oil")
     give.told = lambda circuit="oil": ledger(garage.job("oil"), circuit)
     give.hand = lambda: fluid_at_hand(garage, garage.job("oil"), "oil")
-    yield give
-    garage.store.close()
+    return give
 
 
 def refused(shop, kind="fluid_moved", **fields):

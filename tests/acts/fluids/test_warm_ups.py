@@ -1,54 +1,42 @@
 """Temperatures of a job, by one clock whatever the phones' clocks say."""
 
-import itertools
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from tests.garages import giving, opened
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.fluids.warm_ups import warming, window_of
-from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
 
 SHEET = Path(__file__).parents[2] / "sheets/good/levels.yaml"
 START = datetime(2026, 11, 21, 14, 0, tzinfo=UTC)
 
 
-class Clock:
-    def __init__(self):
-        self.now = START
-
-    def __call__(self):
-        return self.now
-
-
 @pytest.fixture
 def clock():
-    return Clock()
+    return SimpleNamespace(now=START)
 
 
 @pytest.fixture
 def read(tmp_path, clock):
     """read(minute, celsius, behind=0, device="phone"): keep a temperature; then the job's warming."""
-    garage, number = open_garage(tmp_path / "garage", clock=clock), itertools.count(1)
+    with opened(tmp_path / "garage", clock=lambda: clock.now) as garage:
+        give = giving(garage, "job/levels")
+        give("vehicle_named", "vehicle/own", name="Own")
+        give("job_opened", vehicle="own", sheet=SHEET.read_text(), sheet_file="levels.yaml")
 
-    def give(kind, stream="job/levels", device="phone", happened="", **fields):
-        take(garage, Entry(f"{next(number):032x}", stream, kind, fields, device, 0, happened))
+        def keep(minute, celsius, *, behind=timedelta(0), device="phone", late=timedelta(0), **fields):
+            happened = START + timedelta(minutes=minute)
+            clock.now = happened + late
+            told = (happened - behind).isoformat()
+            give("temperature_read", device=device, happened=told, circuit="gearbox", celsius=f"{celsius}", **fields)
+            return warming(garage.job("levels"), "gearbox")
 
-    give("vehicle_named", "vehicle/own", name="Own")
-    give("job_opened", vehicle="own", sheet=SHEET.read_text(), sheet_file="levels.yaml")
-
-    def keep(minute, celsius, *, behind=timedelta(0), device="phone", late=timedelta(0), **fields):
-        happened = START + timedelta(minutes=minute)
-        clock.now = happened + late
-        told = (happened - behind).isoformat()
-        give("temperature_read", device=device, happened=told, circuit="gearbox", celsius=f"{celsius}", **fields)
-        return warming(garage.job("levels"), "gearbox")
-
-    keep.garage = garage
-    yield keep
-    garage.store.close()
+        keep.garage = garage
+        yield keep
 
 
 def test_before_the_first_temperature_there_is_nothing(read):

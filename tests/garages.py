@@ -1,0 +1,32 @@
+"""Garages for tests, and a hand that gives them entries as a page would."""
+
+import itertools
+import shutil
+from contextlib import contextmanager
+from datetime import UTC, datetime
+
+from knowngood.acts.entries import Entry
+from knowngood.acts.garage import open_garage
+from knowngood.acts.record import take
+
+NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
+
+
+@contextmanager
+def opened(folder, *, like=None, clock=lambda: NOW):
+    """A garage in a folder, open as long as it is needed; `like` is a folder that it begins as a copy of."""
+    if like:
+        shutil.copytree(like, folder)
+    garage = open_garage(folder, clock=clock)
+    yield garage
+    garage.store.close()
+
+
+def giving(garage, stream="toolbox"):
+    """give(kind, stream, **fields): hand an entry over, as typed, with an id of its own."""
+    numbers = itertools.count(1)
+
+    def give(kind, stream=stream, *, device="this computer", happened="", **fields):
+        return take(garage, Entry(f"{next(numbers):032x}", stream, kind, fields, device, 0, happened))
+
+    return give
