@@ -11,7 +11,6 @@ from knowngood.engine.troubleshooting import bounds
 from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.bounds import Answer, narrow
 from knowngood.engine.troubleshooting.moves import SHOP
-from knowngood.engine.troubleshooting.outlook import cost_of
 from knowngood.engine.troubleshooting.policy import Policy, clairvoyant
 from knowngood.engine.troubleshooting.tree import grow
 from knowngood.engine.troubleshooting.work import only, work
@@ -44,11 +43,10 @@ def test_the_best_lies_between_and_neither_end_ever_gives_way(rounds, size):
 
 @pytest.mark.usefixtures("too_large")
 def test_what_is_said_of_a_policy_is_what_following_it_costs(rounds):
-    """Walked through state by state by another piece of the engine."""
     for seed in range(rounds(3)):
         problem = drawn(seed, closing=True, check=True)
         for answer in narrow(problem, steps=6, most_work=400_000):
-            assert cost_of(problem, answer.choose).cost == pytest.approx(answer.upper, rel=1e-9)
+            assert grow(problem, answer.choose).expected_cost == pytest.approx(answer.upper, rel=1e-9)
             assert answer.action == answer.choose(answer.tree.root.state)
 
 

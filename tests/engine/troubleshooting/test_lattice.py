@@ -6,9 +6,9 @@ from tests.engine.troubleshooting.instances import drawn
 from knowngood.engine.troubleshooting import lattice
 from knowngood.engine.troubleshooting.lattice import Lattice, fits
 from knowngood.engine.troubleshooting.moves import State, start
-from knowngood.engine.troubleshooting.outlook import cost_of
 from knowngood.engine.troubleshooting.policy import Policy
 from knowngood.engine.troubleshooting.shape import Shape
+from knowngood.engine.troubleshooting.tree import grow
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -19,7 +19,7 @@ def test_single_precision_finds_the_same_to_a_hundred_thousandth(seed, monkeypat
     single = Policy(problem)
     assert not single._lattice.exact
     assert single.cost == pytest.approx(exact.cost, rel=1e-5)
-    assert cost_of(problem, single.next).cost == pytest.approx(exact.cost, rel=1e-5)
+    assert grow(problem, single.next).expected_cost == pytest.approx(exact.cost, rel=1e-5)
 
 
 def test_states_are_counted_before_anything_is_filled():

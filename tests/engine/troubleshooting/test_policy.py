@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.engine.troubleshooting.followed import followed
 from tests.engine.troubleshooting.instances import drawn
 from tests.engine.troubleshooting.one_by_one import OneByOne
 from tests.engine.troubleshooting.strategies import PRICES, certain, problems, repairs
@@ -16,9 +17,10 @@ from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.belief import Failed, Shown
 from knowngood.engine.troubleshooting.model import Cover, Quote, Repair, Test
 from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, actions, mass, remaining, start
-from knowngood.engine.troubleshooting.outlook import branches, cost_of, simulate
+from knowngood.engine.troubleshooting.outlook import branches
 from knowngood.engine.troubleshooting.policy import Policy, clairvoyant
 from knowngood.engine.troubleshooting.problem import Problem, suspects
+from knowngood.engine.troubleshooting.tree import grow
 
 SIZES = [
     {"causes": 3, "tests": 2, "repairs": 3, "covers": 2, "closing": closing, "check": check}
@@ -72,8 +74,8 @@ def test_two_causes_are_inspected_in_the_cheaper_order(inspect, first, other_way
 
         return choose
 
-    assert cost_of(problem, looking_first_at(0)).cost == pytest.approx(first)
-    assert cost_of(problem, looking_first_at(1)).cost == pytest.approx(other_way)
+    assert grow(problem, looking_first_at(0)).expected_cost == pytest.approx(first)
+    assert grow(problem, looking_first_at(1)).expected_cost == pytest.approx(other_way)
     assert Policy(problem).cost == pytest.approx(min(first, other_way))
 
 
@@ -94,7 +96,7 @@ BEHIND = Problem(
 
 def test_repairs_behind_a_cover_wait_for_those_in_the_open():
     """Our example, with every order tried: blind to the cover 89.55, best 85.85, worst 107.70."""
-    costs = {order: cost_of(BEHIND, in_order(*order)).cost for order in permutations("abxyz")}
+    costs = {order: grow(BEHIND, in_order(*order)).expected_cost for order in permutations("abxyz")}
     assert costs["x", "y", "z", "b", "a"] == pytest.approx(89.55)
     assert min(costs.values()) == costs["b", "a", "x", "y", "z"] == pytest.approx(85.85)
     assert max(costs.values()) == pytest.approx(107.70)
@@ -108,14 +110,14 @@ def test_behind_a_cover_that_must_be_closed_for_the_road_test_several_are_done_a
     policy = Policy(problem)
     assert policy.next(State(tried=frozenset("ab"))) == Action(Kind.REPAIR, ("x", "y", "z"))
     assert policy.cost == pytest.approx(30.0 + 0.75 * 40.0 + 0.45 * (45.0 + 8.0 + 6.0 + 5.0))
-    paid = simulate(problem, policy.next, rounds=rounds(2000), seed=1)
+    paid = followed(problem, policy.next, rounds=rounds(2000), seed=1)[:, 0]
     assert abs(paid.mean() - policy.cost) <= 4.0 * paid.std() / np.sqrt(len(paid))
 
 
 @given(problems())
 def test_it_is_never_dearer_than_the_shop_and_never_cheaper_than_being_told(problem):
     cost = Policy(problem).cost
-    assert cost <= cost_of(problem, in_order()).cost * (1.0 + 1e-12)
+    assert cost <= grow(problem, in_order()).expected_cost * (1.0 + 1e-12)
     assert clairvoyant(problem) <= cost * (1.0 + 1e-12)
 
 
@@ -126,7 +128,7 @@ def test_no_other_policy_is_cheaper(problem, random):
     def choose(state):
         return taken.setdefault(state, random.choice(actions(problem, state)))
 
-    assert Policy(problem).cost <= cost_of(problem, choose).cost * (1.0 + 1e-12)
+    assert Policy(problem).cost <= grow(problem, choose).expected_cost * (1.0 + 1e-12)
 
 
 @given(problems(), st.data())
@@ -185,10 +187,10 @@ def test_the_order_in_which_things_are_listed_does_not_matter(problem, random):
 @given(problems())
 def test_the_policy_walked_through_costs_what_was_promised_and_ends_for_certain(problem):
     policy = Policy(problem)
-    outlook = policy.outlook
-    assert outlook.cost == pytest.approx(policy.cost, rel=1e-9, abs=1e-9)
-    assert outlook.worst >= outlook.cost - 1e-9
-    assert -1e-12 <= outlook.shop <= 1.0 + 1e-12
+    tree = grow(problem, policy.next)
+    assert tree.expected_cost == pytest.approx(policy.cost, rel=1e-9, abs=1e-9)
+    assert problem.cost(tree.worst.dearest) >= tree.expected_cost - 1e-9
+    assert -1e-12 <= tree.shop_chance <= 1.0 + 1e-12
     ends, waiting = 0.0, [start(problem)]
     while waiting:
         state = waiting.pop()
@@ -220,9 +222,9 @@ def test_going_on_after_findings_is_the_same_as_a_problem_that_begins_there(prob
 def test_many_vehicles_cost_on_average_what_was_promised(seed, rounds):
     problem = drawn(seed, closing=True, check=bool(seed % 2))
     policy = Policy(problem)
-    paid = simulate(problem, policy.next, rounds=rounds(2000), seed=seed)
+    paid = followed(problem, policy.next, rounds=rounds(2000), seed=seed)[:, 0]
     assert abs(paid.mean() - policy.cost) <= 4.0 * paid.std() / np.sqrt(len(paid))
-    assert paid.max() <= policy.outlook.worst + 1e-9
+    assert paid.max() <= problem.cost(grow(problem, policy.next).worst.dearest) + 1e-9
 
 
 def test_choices_say_what_every_other_action_would_cost():

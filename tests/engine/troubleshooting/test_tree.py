@@ -4,14 +4,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.engine.troubleshooting.followed import followed
 from tests.engine.troubleshooting.instances import drawn
 
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.model import Quote, Repair, Test
-from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, after_repairs, after_test, price, start
+from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind
 from knowngood.engine.troubleshooting.myopic import Myopic
 from knowngood.engine.troubleshooting.problem import Problem, suspects
-from knowngood.engine.troubleshooting.tables import tables
 from knowngood.engine.troubleshooting.tree import End, cost_elsewhere, grow
 
 CLICK = Test.shows("click", "clicks", {"relay": Chance(0.8)}, Chance(0.1), price=Price(0.0, 10.0))
@@ -43,6 +43,16 @@ def test_a_small_one_by_hand():
         Action(Kind.TEST, ("click",)), pytest.approx(0.52), Price(320.0, 100.0),
     )  # fmt: skip
     assert tree.chance_of("relay") == pytest.approx(0.52)
+
+
+def test_a_repair_that_may_not_help_by_hand():
+    """It clicks with .48 + .04; the relay helps with .432; the shop sees the rest, .168 of it the relay's."""
+    relay = Repair("relay", "new relay", {"relay": Chance(0.9)}, Price(20.0, 30.0))
+    tree = grow(replace(HUMS, repairs=(relay,)), listen_first)
+    assert tree.shop_chance == pytest.approx(1.0 - 0.432)
+    assert tree.expected.money == pytest.approx(0.52 * 20.0 + 0.568 * 200.0 + 0.4 * 100.0)
+    assert tree.expected.minutes == pytest.approx(10.0 + 0.52 * 30.0 + 0.568 * 60.0)
+    assert HUMS.cost(tree.worst.dearest) == pytest.approx(5.0 + 35.0 + 330.0)
 
 
 def test_branches_too_seldom_are_put_together_and_nothing_is_lost():
@@ -83,32 +93,12 @@ def test_doing_it_many_times_takes_the_average(rounds):
     problem = drawn(3, closing=True, check=True)
     tree = grow(problem, Myopic(problem).next)
     choose = {step.state: step.action for step in tree.steps}
-    generator, numbers = np.random.default_rng(4), tables(problem)
-    runs = np.array([_followed(problem, choose, numbers, generator) for _ in range(rounds(1500))])
+    runs = followed(problem, lambda state: choose.get(state, SHOP), rounds=rounds(1500), seed=4)
     error = runs[:, 0].std(ddof=1) / np.sqrt(len(runs))
     assert abs(runs[:, 0].mean() - tree.expected_cost) < 4.0 * error
     share = tree.shop_chance
     assert abs(runs[:, 1].mean() - share) < 4.0 * np.sqrt(share * (1.0 - share) / len(runs))
     assert runs[:, 0].max() <= problem.cost(tree.worst.dearest) + 1e-9
-
-
-def _followed(problem, choose, numbers, generator):
-    cause = generator.choice(len(problem.causes), p=numbers.prior)
-    fixes = {one.key: row[cause] for one, row in zip(problem.repairs, numbers.fixes, strict=True)}
-    state, spent = start(problem), 0.0
-    while True:
-        action = choose.get(state, SHOP)
-        if action.kind is Kind.SHOP:
-            return spent + problem.cost(problem.shop.for_cause(problem.causes[cause].key)), True
-        spent += problem.cost(price(problem, state, action))
-        if action.kind is Kind.TEST:
-            test = problem.test_of[action.keys[0]]
-            chances = numbers.given[problem.tests.index(test)][:, cause]
-            state = after_test(problem, state, test.key, str(generator.choice(test.outcomes, p=chances)))
-        elif any(generator.random() < fixes[key] for key in action.keys):
-            return spent, False
-        else:
-            state = after_repairs(problem, state, action.keys)
 
 
 def test_the_same_policy_with_other_numbers(rounds):

@@ -6,7 +6,7 @@ from functools import cached_property
 from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.lattice import Lattice
 from knowngood.engine.troubleshooting.moves import Action, State, actions, mass, start
-from knowngood.engine.troubleshooting.outlook import Outlook, action_price, branches, cost_of
+from knowngood.engine.troubleshooting.outlook import action_price, branches
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.tables import prior
 
@@ -57,11 +57,6 @@ class Policy:
     def cost(self) -> float:
         """Expected cost from the start. [money]"""
         return self.cost_at(start(self.problem))
-
-    @cached_property
-    def outlook(self) -> Outlook:
-        """What to expect, money and minutes apart."""
-        return cost_of(self.problem, self.next)
 
     def cost_at(self, state: State) -> float:
         """Return the expected cost from a state on. [money]"""
