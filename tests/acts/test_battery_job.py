@@ -7,7 +7,9 @@ from tests.acts.mechanic import Mechanic
 
 from knowngood.acts import book, planning
 from knowngood.acts.faults.problem import problem_of
+from knowngood.acts.faults.suspects import suspected_of
 from knowngood.acts.garage import open_garage
+from knowngood.acts.prices import Prices
 from knowngood.acts.run import Standing
 from knowngood.engine.troubleshooting.belief import Shown, believe
 from knowngood.engine.troubleshooting.policy import Policy
@@ -117,8 +119,12 @@ def test_a_manual_that_says_nothing_strands_nobody(garage):
 
 
 @pytest.fixture(scope="module")
-def problem():
-    sheet = read(library.text(SHEET), file=f"{SHEET}.yaml").sheet
+def sheet():
+    return read(library.text(SHEET), file=f"{SHEET}.yaml").sheet
+
+
+@pytest.fixture(scope="module")
+def problem(sheet):
     return problem_of(sheet)
 
 
@@ -136,3 +142,15 @@ def test_what_is_found_turns_the_likeliest_suspect_over(problem):
     drained = believe(problem, [Shown("drains", "yes")])
     assert drained.chances["worn"] < believe(problem).chances["worn"] / 2.0
     assert believe(problem, [Shown("drains", "yes"), Shown("fuses", "units")]).likeliest == "awake"
+
+
+def test_what_was_measured_of_the_charging_is_kept_when_its_cables_are_found_sound(sheet):
+    found = suspected_of(sheet, [(one, "no") for one in ("not_charging", "plus_lost", "ground_lost")])
+    (alternator,) = (one for one in found.suspects if one.key == "no_charge")
+    assert alternator.after < 0.02 < alternator.before
+
+
+def test_a_price_of_the_garage_comes_before_the_sheets(sheet, problem):
+    stated = problem_of(sheet, prices=Prices({"battery": 128.0})).repair_of
+    assert (problem.repair_of["new_battery"].price.money, stated["new_battery"].price.money) == (140.0, 128.0)
+    assert stated["new_alternator"].price.money == 260.0

@@ -55,7 +55,8 @@ def problem_of(
 
     Args:
         sheet: With at least one suspect, free of the problems that `checks.suspects` stops at.
-        prices: What parts and an hour cost; a part without a price counts as nothing, see `unpriced`.
+        prices: What parts and an hour cost, before what the sheet says of a repair; a part without a price counts as
+            nothing, see `unpriced`.
         rate_per_hour: What an hour of the person is worth to them; else as stated with the prices, else ours. [money/h]
         quote: The job's own; else the sheet's. [money]
         anyway: What the job does in any case.
@@ -138,10 +139,10 @@ class _Maker:
         )  # fmt: skip
 
     def repair(self, key: str, one: written.Repair) -> Repair:
-        money = self._parts(one.part) if one.money is None else one.money
+        price = Price(self._money(one), self._takes(one.step, one.minutes))
         return Repair(
             key, one.name, {suspect: chances.chance(often) for suspect, often in one.fixes.items()},
-            Price(money, self._takes(one.step, one.minutes)), one.cover, one.closed_check, self._safe(one.step),
+            price, one.cover, one.closed_check, self._safe(one.step),
         )  # fmt: skip
 
     def cover(self, key: str, one: written.Cover) -> Cover:
@@ -177,6 +178,11 @@ class _Maker:
         """The usual time of some steps; waiting is not work. [min]"""
         found = [self.sheet.step(one) for one in steps]
         return math.fsum(one.time.values[1] * one.repeat for one in found)
+
+    def _money(self, one: written.Repair) -> float:
+        """What the garage says of all its parts comes before what the sheet says."""
+        stated = bool(one.part) and self.prices.parts.keys() >= set(one.part)
+        return self._parts(one.part) if stated or one.money is None else one.money
 
     def _parts(self, parts: Iterable[str]) -> float:
         fitted = _fitted(self.sheet, self.anyway)
