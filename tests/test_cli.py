@@ -61,7 +61,7 @@ def test_with_a_garage_its_other_instruments_may_settle_it(demo_garage, capsys):
 
 def test_an_instrument_that_the_garage_does_not_have_is_wrong_use(demo_garage, capsys):
     assert cli.main([*BATTERY, "--garage", demo_garage, "--meter", "grey meter"]) == 2
-    words = "The toolbox has blue meter; blue meter, volts.\n"
+    words = "The toolbox has blue meter; blue meter, volts; blue meter, amps.\n"
     assert capsys.readouterr().err.endswith(words)
 
 
@@ -106,7 +106,7 @@ def test_the_schema_is_a_schema(capsys):
 
 
 def test_the_ledger_of_a_job(demo_garage, capsys):
-    assert cli.main(["fluids", "--garage", demo_garage]) == 0
+    assert cli.main(["fluids", "runs-hot", "--garage", demo_garage]) == 0
     assert capsys.readouterr().out.splitlines() == [
         "Coolant",
         "  came out  4.6 L at 31 °C  4.58 ± 0.27 L at 20 °C",

@@ -1,12 +1,14 @@
-"""The demo's story: the same each time, in order, half done, and it can be brought to its end."""
+"""The demo's two stories: the same each time, in order, half done; the first can be brought to its end."""
 
 import itertools
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from knowngood.acts import demo
+from knowngood.acts import demo, demo_drain
 from knowngood.acts.entries import Entry
+from knowngood.acts.faults.plan import plan_of
+from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.garage import open_garage
 from knowngood.acts.prices import cans_of
 from knowngood.acts.record import take
@@ -14,7 +16,8 @@ from knowngood.acts.run import Standing
 from knowngood.acts.settling import worth_showing
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
-JOB = "job/runs-hot"
+JOB = demo.JOB
+STORIES = pytest.mark.parametrize("story", [demo, demo_drain], ids=["runs hot", "empty overnight"])
 READ = {
     "coil": {"read": "100.9 101.2 101.1 ohm", "zero": "0.4 ohm", "part": "48 ± 4 °C", "meter": "blue meter"},
     "heater": {"read": "14.6 14.7 14.6 ohm", "zero": "0.3 ohm", "meter": "blue meter"},
@@ -57,13 +60,13 @@ def test_the_story_is_the_same_each_time_and_told_in_order():
     assert told == list(demo.entries(NOW))
     assert len({one.id for one in told}) == len(told)
     assert [one.device_seq for one in told] == list(range(1, len(told) + 1))
-    when = [datetime.fromisoformat(one.happened) for one in told if one.stream == JOB]
+    when = [datetime.fromisoformat(one.happened) for one in told]
     assert when == sorted(when)
     assert when[-1] <= NOW
 
 
 def test_the_job_began_a_little_over_three_hours_ago():
-    began = next(one for one in demo.entries(NOW) if one.kind == "started")
+    began = next(one for one in demo.entries(NOW) if (one.stream, one.kind) == (JOB, "started"))
     assert timedelta(hours=3) < NOW - datetime.fromisoformat(began.happened) < timedelta(hours=4)
 
 
@@ -73,8 +76,33 @@ def test_the_coolant_is_out_and_the_undertray_off_before_the_coil(garage):
     assert run.now.do == "Measure the coil of the fan relay, relay pulled"
 
 
-def test_every_question_to_the_manual_has_an_answer_or_is_known_to_have_none(garage):
-    assert set(demo.ANSWERS) == set(garage.job("runs-hot").sheet.asks)
+def job_of(garage, story):
+    return garage.job(story.JOB.partition("/")[2])
+
+
+@STORIES
+def test_every_question_to_the_manual_has_an_answer_or_is_known_to_have_none(garage, story):
+    assert set(story.ANSWERS) == set(job_of(garage, story).sheet.asks)
+
+
+@STORIES
+def test_nothing_of_what_could_be_wrong_rests_on_an_assumed_price(garage, story):
+    found = suspected(garage, job_of(garage, story))
+    assert (found.unpriced, found.assumed) == ((), ())
+
+
+def test_the_garage_opens_on_the_job_that_runs_hot(garage):
+    assert list(garage.jobs()) == ["runs-hot", "empty-overnight"]
+    assert [one.name for one in garage.vehicles().values()] == ["Ondrelle Tavrick", "Fennimar Oskelt"]
+
+
+def test_the_second_job_is_best_gone_on_with_by_a_test_of_something_else_than_the_likeliest_part(garage):
+    found = suspected(garage, job_of(garage, demo_drain))
+    plan = plan_of(found)
+    assert plan.exact
+    assert found.likeliest[0].key == "worn"
+    assert plan.next.keys == ("drains",)
+    assert "worn" not in found.sheet.tests["drains"].shows
 
 
 def test_what_would_settle_the_one_doubtful_reading_costs_what_was_stated(garage):

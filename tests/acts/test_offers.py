@@ -50,7 +50,7 @@ def test_another_instrument_another_unit_and_an_assumed_one_are_kept_apart(garag
     assert offered(garage, "zero", "kΩ") == ()
     assert offered(garage, "zero", meter="grey meter") == ()
     assert offers(told(garage), "zero", "ohm") == {BLUE: ("0.2",)}
-    assert offers(told(garage), "read", "V") == {demo.VOLTS: ("12.44", "12.43")}
+    assert offers(told(garage), "read", "V") == {demo.VOLTS: ("12.44", "12.43", "0.04")}
 
 
 def test_the_temperature_is_offered_with_how_far_it_may_be_off(garage):

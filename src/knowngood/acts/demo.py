@@ -1,19 +1,22 @@
-"""The demo: an invented estate that runs hot in traffic, half repaired on a Saturday. Every name and number is ours."""
+"""The demo: an invented estate that runs hot, half repaired on a Saturday, and a second job. Every word is ours."""
 
 import hashlib
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from operator import itemgetter
 
+from knowngood.acts import demo_drain
+from knowngood.acts.demo_drain import Typed
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage
+from knowngood.acts.prices import HOUR, part_key
 from knowngood.acts.record import take
 from knowngood.sheet import library
 
-VEHICLE, JOB = "vehicle/tavrick", "job/runs-hot"
-VOLTS = "blue meter, volts"
+VEHICLE, JOB, SHEET = "vehicle/tavrick", "job/runs-hot", "runs_hot"
+VOLTS, AMPS = "blue meter, volts", "blue meter, amps"
 STEP_READ = "battery_reading"
 BEGAN_MINUTES_AGO = 200.0
-Typed = tuple[float, str, str, dict[str, str]]
 
 BEFORE: tuple[Typed, ...] = (
     (-900, "toolbox", "instrument_added", {"name": "blue meter", "line": "0.8 % + 3 digits, 0.1 ohm"}),
@@ -24,6 +27,7 @@ BEFORE: tuple[Typed, ...] = (
     (-895, "toolbox", "tool_added", {"name": "two axle stands, four chocks, trolley jack"}),
     (-894, "toolbox", "price_stated", {"what": "instrument:multimeter", "amount": "39"}),
     (-893, "toolbox", "price_stated", {"what": "fluid:coolant", "pack": "5 L", "amount": "34"}),
+    (-892, "toolbox", "price_stated", {"what": HOUR, "amount": "15"}),
     (-890, VEHICLE, "vehicle_named", {"name": "Ondrelle Tavrick"}),
     (-889, VEHICLE, "described", {"text": "2.2 estate", "odometer": "148300 km", "driven": "front"}),
     (-800, "toolbox", "noted", {"text": "Trailer socket: brown wire green at the crimp. Before winter."}),
@@ -41,6 +45,7 @@ COMPLAINT = (
     "Runs hot in traffic, cools on the road. The light came on twice. A journey next week, one Saturday until dark."
 )
 PARTS = ("coolant_can", "drain_washer", "housing_seal", "relay", "thermostat")
+PRICES = {"thermostat": "40", "housing_seal": "6", "relay": "19", "drain_washer": "1"}
 PAID = (("coolant, 5 L", "34"), ("thermostat with seal", "46"), ("relay", "19"), ("washer, cleaner, chocks", "19"))
 STEPS: tuple[Typed, ...] = (
     (2, JOB, "step_done", {"step": "park"}),
@@ -72,9 +77,10 @@ def fill(garage: Garage) -> None:
 
 
 def entries(now: datetime) -> Iterator[Entry]:
-    """The story in order; the job began a little over three hours ago."""
+    """Both stories in the order in which they happened; the first job began a little over three hours ago."""
     began = now - timedelta(minutes=BEGAN_MINUTES_AGO)
-    for number, (minutes, stream, kind, fields) in enumerate(_typed()):
+    told = sorted([*_typed(), *demo_drain.typed(VOLTS, AMPS)], key=itemgetter(0))
+    for number, (minutes, stream, kind, fields) in enumerate(told):
         name = hashlib.sha256(f"demo/{number}".encode()).hexdigest()[:32]
         happened = (began + timedelta(minutes=minutes)).isoformat(timespec="seconds")
         yield Entry(name, stream, kind, fields, device="demo", device_seq=number + 1, happened=happened)
@@ -84,8 +90,8 @@ def _typed() -> Iterator[Typed]:
     yield from BEFORE
     opened = {
         "vehicle": VEHICLE.partition("/")[2],
-        "sheet": library.text("runs_hot"),
-        "sheet_file": "runs_hot.yaml",
+        "sheet": library.text(SHEET),
+        "sheet_file": f"{SHEET}.yaml",
         "scope": "mend",
         "complaint": COMPLAINT,
         "quote": "640",
@@ -97,5 +103,7 @@ def _typed() -> Iterator[Typed]:
         yield -500, JOB, "kit_got", {"part": part}
     for what, amount in PAID:
         yield -499, JOB, "paid", {"what": what, "amount": amount}
+    for part, amount in PRICES.items():
+        yield -498, "toolbox", "price_stated", {"what": part_key(SHEET, part), "amount": amount}
     yield 0, JOB, "started", {}
     yield from STEPS
