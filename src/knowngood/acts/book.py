@@ -24,7 +24,7 @@ def sections(job: Job) -> list[Section]:
     return [
         ("As found", _found(job)),
         ("Readings", [reading_words(event.data) for event in job.readings]),
-        ("Decided", [decided_words(event.data) for event in job.state.decisions]),
+        ("Decided", [decided_words(job, event.data) for event in job.state.decisions]),
         ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
         ("Fluids", fluids_words(job)),
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
@@ -74,13 +74,21 @@ def reading_words(data: Mapping[str, Any]) -> str:
     return f"{data['name']}: {value_words(data)}; allowed {allowed}: {data['judgement']['verdict']}. {data['sentence']}"
 
 
-def decided_words(data: Mapping[str, Any]) -> str:
+def decided_words(job: Job, data: Mapping[str, Any]) -> str:
     """A decision with its reason, and the advice where the person chose otherwise."""
-    name = data.get("name") or data["decision"].replace("_", " ")
-    words = f"{name}: {CHOSEN.get(data['choice'], data['choice'])}."
-    reason = f" {data['why']}" if data["why"] else ""
-    advised = data.get("advice_words", "")
-    return f"{words}{reason}" + (f" Advised: {advised}" if advised and advised != data["why"] else "")
+    rows = [_chosen(job, data), data["why"]]
+    if (advised := data.get("advice_words", "")) != data["why"]:
+        rows.append(f"Advised: {advised}" if advised else "")
+    return " ".join(one if one[-1] in ".!?" else f"{one}." for one in rows if one)
+
+
+def _chosen(job: Job, data: Mapping[str, Any]) -> str:
+    """What was chosen, in the words of the step that asked, as long as the sheet has it."""
+    name, choice = data.get("name") or data["decision"].replace("_", " "), data["choice"]
+    asked = [step.decide for step in job.sheet.steps if step.decide and step.decide.id == data["decision"]]
+    if asked and choice in asked[0].choices:
+        return f"{asked[0].question} {asked[0].choices[choice]}"
+    return f"{name}: {CHOSEN.get(choice, choice)}"
 
 
 def bolts_words(job: Job, data: Mapping[str, Any]) -> str:
@@ -144,12 +152,13 @@ ENTRIES = {
 }
 
 
+def _told(word: Any) -> str:
+    return f"{word:g}" if isinstance(word, float) else str(word).replace("_", " ")[:60]
+
+
 def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
     """Entries by id with what they were, the newest first; what came along with another goes with that one."""
     kept = [event for event in reversed(job.state.kept(*ENTRIES)) if "with" not in event.data]
     photos = {photo.id: f"Photo {photo.when}".strip() + f": {photo.shows}" for photo in photos_of(job)}
     rows = ((event, *ENTRIES[event.kind]) for event in kept)
-    return [
-        (event.id, photos.get(event.id) or f"{title}: {str(event.data[key]).replace('_', ' ')[:60]}")
-        for event, title, key in rows
-    ]
+    return [(event.id, photos.get(event.id) or f"{title}: {_told(event.data[key])}") for event, title, key in rows]

@@ -4,6 +4,7 @@ import secrets
 from datetime import UTC
 from typing import Any
 
+from knowngood.acts.faults.proofs import proofs_of
 from knowngood.acts.faults.watches import Watch, watch_words, watches_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instrument_checks import Held, held
@@ -51,7 +52,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
 
 def _job(job: Job) -> dict[str, Any]:
     run = job.run
-    now = f"Next: {run.now.do}." if run.now else "No step can be next."
+    now = f"Next: {run.now.do}." if run.now else _no_step(job)
     words, page, link = (now, "now", "Go on") if job.started else ("Not started yet.", "start", "Before the start")
     open_ = standing_open(run) if job.started else []
     return {
@@ -63,6 +64,16 @@ def _job(job: Job) -> dict[str, Any]:
         "link": link,
         "open": open_,
     }
+
+
+def _no_step(job: Job) -> str:
+    """Why no step is next: all are done, or something holds up what is left."""
+    if not job.run.finished:
+        return "No step can be next."
+    owed = sum(one.state != "in" for one in proofs_of(job))
+    if not owed:
+        return "Every step is done: finish it in the Book."
+    return f"Every step is done; {owed} {'proof stands' if owed == 1 else 'proofs stand'} open in the Book."
 
 
 def _photos(garage: Garage) -> list[Photo]:

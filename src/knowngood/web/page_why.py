@@ -23,6 +23,7 @@ def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = 
     page = {
         "complaint": job.opened["complaint"] or "No complaint was written down.",
         "advice": why_plan.advice(job, at),
+        "begun": job.started,
         "version": why_plan.version(at),
         "plan": why_plan.whole(at),
         "first": why_findings.first(job, kept),

@@ -5,7 +5,7 @@ from typing import Any
 from knowngood.acts.faults.first_actions import NOTED, SKIPPED, Code, FirstAction, codes_of, first_actions
 from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
 from knowngood.acts.faults.suspects import Evidence, Suspected
-from knowngood.acts.faults.why_words import likelier_words, shows_words
+from knowngood.acts.faults.why_words import SHOWS, likelier_words, shows_words
 from knowngood.acts.garage import Job
 from knowngood.checks.chances import outcomes_of
 from knowngood.engine.judgement import percent
@@ -46,9 +46,11 @@ def codes(job: Job, kept: Kept | None) -> dict[str, Any]:
 
 def _code(job: Job, one: Code, kept: Kept | None) -> dict[str, Any]:
     stored = f"Stored with it: {one.conditions}." if one.conditions else "Nothing is noted of what is stored with it."
-    said = [f"{one.status}." if one.status else "", stored, f"Your manual: {one.manual}" if one.manual else ""]
+    status = f"{capital(one.status)}." if one.status else ""
+    said = [status, stored, f"Your manual: {one.manual}" if one.manual else ""]
     form = undo(job, one.event, "Take it back", _back(job)).shown(kept) if one.event else None
-    return {"name": one.words, "words": " ".join(words for words in said if words), "undo": form}
+    name, _, structure = one.words.partition(": ")
+    return {"name": name, "words": structure, "note": " ".join(words for words in said if words), "undo": form}
 
 
 def rows(job: Job, found: Suspected, kept: Kept | None) -> list[dict[str, Any]]:
@@ -61,13 +63,15 @@ def _row(job: Job, found: Suspected, one: Evidence, kept: Kept | None) -> dict[s
     words = [shows_words(found.sheet, one.found.key, one.found.outcome)]
     words += [one.found.sure] if one.found.sure not in ("", SUREST) else []
     told_by = one.found.told_by
-    note = f"“{_name(found, told_by)}” sees the same thing and counts in its place." if told_by else one.found.words
+    note = (
+        f"“{_read_name(found, told_by)}” sees the same thing and counts in its place." if told_by else one.found.words
+    )
     if event is None:  # it came along from the job that this one goes on from
         note = f"{note} Found in the job before.".strip()
-        return {"name": _name(found, one.found.key), "words": ", ".join(words), "note": note}
+        return {"name": _read_name(found, one.found.key), "words": ", ".join(words), "note": note}
     by_hand = event.kind in NOTED_BY_HAND
     return {
-        "name": _name(found, one.found.key),
+        "name": _read_name(found, one.found.key),
         "words": ", ".join(words),
         "note": note,
         "undo": undo(job, event.id, "Take it back", _back(job)).shown(kept) if by_hand else None,
@@ -80,12 +84,19 @@ def _name(found: Suspected, key: str) -> str:
     return test.name if test is not None else found.problem.repair_of[key].name
 
 
+def _read_name(found: Suspected, key: str) -> str:
+    """What a finding is of: a verdict is of what was read, an answer is to what the test asks."""
+    test = found.sheet.tests.get(key)
+    answered = any(one.found.outcome in SHOWS for one in found.evidence if one.found.key == key)
+    return _name(found, key) if test is None or not test.limit or answered else found.sheet.limits[test.limit].name
+
+
 def moved_by(found: Suspected, suspect: str) -> list[dict[str, str]]:
     """Which findings moved a suspect, and how far."""
     told = [(one, weight) for one in found.evidence if (weight := one.weight_on(suspect)) is not None]
     return [
         {
-            "name": f"{_name(found, one.found.key)}: {shows_words(found.sheet, one.found.key, one.found.outcome)}",
+            "name": f"{_read_name(found, one.found.key)}: {shows_words(found.sheet, one.found.key, one.found.outcome)}",
             "words": f"{percent(weight.before)} → {percent(weight.after)}, {likelier_words(weight)}",
         }
         for one, weight in told

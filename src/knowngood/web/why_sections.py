@@ -12,9 +12,11 @@ from knowngood.acts.faults.known_part import parts_in_reach, parts_of
 from knowngood.acts.faults.part_decisions import CHOICES, choice_for, typed_of, weighed
 from knowngood.acts.faults.proofs import DRIVE, PER, Owed, proofs_of, returns_of
 from knowngood.acts.faults.watches import ON
+from knowngood.acts.faults.why_words import takes_words
 from knowngood.acts.faults.worth_doing import Told, worth_doing
 from knowngood.acts.faults.worth_doing import typed_of as scope_typed
 from knowngood.acts.garage import Garage, Job
+from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.cover_decision import Decision
 from knowngood.engine.troubleshooting.worth import QUOTE
 from knowngood.refusal import Refused
@@ -75,8 +77,8 @@ def _part(garage: Garage, job: Job, part: Doubtful, kept: Kept | None) -> Shown:
 def watch_fields() -> tuple[Field, ...]:
     """What brings a watched thing back, each on its own or together."""
     return (
-        Field("until_km", "Watched: for another", "number", "km", half=True),
-        Field("until_date", "Or until", hint="Such as 2027-03-01.", half=True),
+        Field("until_km", "Watched for another", "number", "km", half=True),
+        Field("until_date", "Or until the day", hint="Such as 2027-03-01.", half=True),
         Field("on", "Or until", "pick", choices=[("", "none of these"), *ON.items()]),
     )
 
@@ -89,8 +91,7 @@ def _options(told: Weighed) -> list[Shown]:
     if not isinstance(told.decision, Decision):
         return []
     return [
-        {"name": DO[one.option], "money": f"{one.money:.0f}", "minutes": f"{one.minutes:.0f} min"}
-        for one in told.decision.options
+        {"name": DO[one.option], "takes": takes_words(Price(one.money, one.minutes))} for one in told.decision.options
     ]
 
 
@@ -160,7 +161,7 @@ def _scope(job: Job, key: str, name: str, kept: Kept | None) -> Shown:
     ]  # fmt: skip
     fields = [Field(one, label, "number", unit, typed.get(one, ""), half=True) for one, label, unit in rows]
     form = Form("worth_stated", f"job/{job.id}", f"/job/{job.id}/why", fields, hidden={"scope": key})
-    return {**form.shown(kept), "summary": f"State what it takes: {name}"}
+    return {**form.shown(kept), "summary": f"State what “{name}” takes"}
 
 
 def proofs(job: Job, kept: Kept | None) -> Shown | None:
