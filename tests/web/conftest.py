@@ -18,6 +18,12 @@ from knowngood.web.pairing import Lan, Pairing
 LAN = "192.168.1.20"
 
 
+@pytest.fixture(autouse=True)
+def plain_spaces(monkeypatch):
+    """Pages are compared with plain spaces; `test_unbroken` looks at those that keep a number and its unit together."""
+    monkeypatch.setattr("knowngood.web.answers.unbroken", str)
+
+
 @pytest.fixture
 def home(tmp_path, demo_folder):
     """The demo's garage, its application, the clock and the codes; `ask` makes clients of it."""

@@ -8,6 +8,8 @@ from jinja2 import Environment, PackageLoader, select_autoescape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
+from knowngood.web.unbroken import unbroken
+
 THIS_COMPUTER = "this computer"
 
 
@@ -23,7 +25,7 @@ def show(request: Request, template: str, page: Mapping[str, Any], status: int =
     """Draw a page; what the guard found out about who asks stands in it as `csrf` and `at_computer`."""
     who = {"csrf": request.state.csrf, "at_computer": request.state.who == THIS_COMPUTER}
     who["garage_id"] = request.app.state.garage.store.id
-    return HTMLResponse(_templates().get_template(template).render({**page, **who}), status)
+    return HTMLResponse(unbroken(_templates().get_template(template).render({**page, **who})), status)
 
 
 def wants_json(request: Request) -> bool:

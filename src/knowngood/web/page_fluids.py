@@ -36,7 +36,6 @@ COLUMNS = [
     {"key": "at_20", "label": "At 20 °C", "numeric": True},
     {"key": "step", "label": "At step", "numeric": True},
 ]
-NO_BREAK = "\u00a0"
 
 # What a section needs to be drawn: `part` names its macro in fluids_parts.html or
 # fluids_sections.html, which takes the rest. None: not here.
@@ -92,7 +91,7 @@ def _row(job: Job, one: Entry, volume: Estimate) -> dict[str, str]:
     return {
         "way": capital(way),
         "typed": typed_words(one),
-        "at_20": litres(volume).replace(" ", NO_BREAK),
+        "at_20": litres(volume),
         "step": str(steps.index(one.step) + 1) if one.step and one.step in steps else "–",
     }
 

@@ -19,7 +19,7 @@ def fill(kept, amount, odometer, **more):
 
 
 def words(kept):
-    return [one.words.replace("\u00a0", " ") for one in topped(kept.vehicle)]
+    return [one.words for one in topped(kept.vehicle)]
 
 
 @pytest.mark.published(

@@ -194,8 +194,7 @@ def entry_words(event: Event) -> str:
 
 
 def _far(km: Any) -> str:
-    """A distance that is not torn apart at the end of a line."""
-    return f"{float(km):,.0f} km".replace(",", "\u00a0").replace(" ", "\u00a0")
+    return f"{float(km):,.0f} km".replace(",", " ")
 
 
 # --- what was typed ---------------------------------------------------------------------------------------------------
