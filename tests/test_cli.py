@@ -1,6 +1,7 @@
 """The terminal: what it prints, and its exit codes."""
 
 import json
+import shutil
 import socket
 import subprocess
 import sys
@@ -10,7 +11,6 @@ import pytest
 
 from knowngood import cli
 from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
 
 JUDGE = [
     "judge", "--limits", "80..95 ohm", "--at", "20 °C", "--read", "100.9 101.2 101.1 ohm", "--zero", "0.4 ohm",
@@ -35,11 +35,8 @@ def test_a_verdict_as_json(capsys):
 
 
 @pytest.fixture
-def demo_garage(tmp_path):
-    garage = open_garage(tmp_path / "garage")
-    demo.fill(garage)
-    garage.store.close()
-    return str(tmp_path / "garage")
+def demo_garage(tmp_path, demo_folder):
+    return str(shutil.copytree(demo_folder, tmp_path / "garage"))
 
 
 BATTERY = ["judge", "--limits", "min 12.4 V", "--read", "12.43 V"]

@@ -8,7 +8,6 @@ from tests.acts.mechanic import Mechanic
 from knowngood.acts import book, planning
 from knowngood.acts.faults.problem import problem_of
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.garage import open_garage
 from knowngood.acts.prices import Prices
 from knowngood.acts.run import Standing
 from knowngood.engine.troubleshooting.belief import Shown, believe
@@ -70,13 +69,6 @@ FOUND = {
     "nothing": ({}, {}, set()),
 }  # fmt: skip
 ONLY_WHEN = {one for _, _, steps in FOUND.values() for one in steps}
-
-
-@pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    yield opened
-    opened.store.close()
 
 
 def mechanic(garage, read=(), chosen=(), answers=ANSWERS):

@@ -1,21 +1,17 @@
 """The demo's two stories: the same each time, in order, half done; the first can be brought to its end."""
 
-import itertools
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 import pytest
+from tests.garages import NOW, giving
 
 from knowngood.acts import demo, demo_drain
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.suspects import suspected
-from knowngood.acts.garage import open_garage
 from knowngood.acts.prices import cans_of
-from knowngood.acts.record import take
 from knowngood.acts.run import Standing
 from knowngood.acts.settling import worth_showing
 
-NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 JOB = demo.JOB
 STORIES = pytest.mark.parametrize("story", [demo, demo_drain], ids=["runs hot", "empty overnight"])
 READ = {
@@ -27,16 +23,13 @@ COIL_OUT = {**READ, "coil": {**READ["coil"], "read": "140.9 141.2 141.1 ohm"}}
 
 
 @pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: NOW)
-    demo.fill(opened)
-    yield opened
-    opened.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def walk(garage, readings, thermostat):
     """Do every step that is left, as Now offers them; return their ids."""
-    walked, numbers = [], itertools.count(1)
+    walked, give = [], giving(garage, JOB)
     while (step := garage.job("runs-hot").run.now) is not None:
         assert len(walked) < 100
         fields = [
@@ -50,7 +43,7 @@ def walk(garage, readings, thermostat):
         if step.drain or step.fill:
             typed |= {"amount": "4.5 L", "fluid_c": "18 °C"}
         for kind, words in [*fields, ("step_done", typed)]:
-            take(garage, Entry(f"{next(numbers):032x}", JOB, kind, words))
+            give(kind, **words)
         walked.append(step.id)
     return walked
 

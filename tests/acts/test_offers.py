@@ -1,12 +1,9 @@
 """What the same instrument was last seen to show is offered again, and nothing else."""
 
-from datetime import UTC, datetime
-
 import pytest
 
 from knowngood.acts import demo
 from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
 from knowngood.acts.offers import last_used, offers, told
 from knowngood.acts.record import take
 
@@ -15,11 +12,8 @@ COIL = {"limit": "coil", "meter": BLUE, "zero": "0.4"}
 
 
 @pytest.fixture
-def garage(tmp_path):
-    opened = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    demo.fill(opened)
-    yield opened
-    opened.store.close()
+def garage(demo_garage):
+    return demo_garage
 
 
 def judge(garage, number, stream=JOB, **fields):
