@@ -13,8 +13,9 @@ FLUIDS = {
     Fluid.GEAR_OIL: "oil of a manual gearbox, an axle or a transfer case",
 }
 # What can be seen of a level: how far it is on its way from the upper mark, 0 %, to the lower one, 100 %.
+NOT_LOOKED = "Before pouring. Not looked: filled up to the same mark each time."
 STOOD = (
-    ("", "not looked: filled up to the same mark each time"),
+    ("", "not looked"),
     ("0 %", "at the upper mark"),
     ("25 %", "a quarter of the way down to the lower mark"),
     ("50 %", "halfway between the marks"),
@@ -40,9 +41,9 @@ def topping_form(vehicle_id: str) -> Form:
     """One time that a level was looked at and something, or nothing, was poured in."""
     fields = [
         Field("fluid", "Which fluid", "pick", choices=[(one.value, FLUIDS.get(one, one.value)) for one in TOPPED]),
+        Field("below", "Where the level stood", "pick", choices=STOOD, hint=NOT_LOOKED),
         Field("amount", "Poured in", "number", "L", half=True, required=True, hint="0: only looked."),
         Field("odometer", "Odometer", "number", "km", half=True, required=True),
-        Field("below", "Before that, the level stood", "pick", choices=STOOD),
         Field("date", "When", hint="Such as 2026-11-21. Empty: today."),
         Field("marks", "Fits between the two marks", "number", "L", half=True, hint="Once is enough."),
         Field("most", "Your manual allows, per 1000 km", "number", "L", half=True, hint="Once is enough."),

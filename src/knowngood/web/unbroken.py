@@ -10,7 +10,7 @@ UNIT = "|".join(re.escape(unit) for unit in sorted(units.UNITS, key=len, reverse
 TOGETHER = re.compile(
     rf"(?<=\d) (?=(?:{UNIT})(?![\w/·]))"
     r"|(?<=\d) (?=\d{3}(?: \d{3})* (?:km|mi)\b)"  # its thousands
-    r"|(?<=\d) (?=±)|(?<=±) (?=\d)"
+    r"|(?<=\d) (?=[±×])|(?<=[±×]) (?=\d)"
 )
 # Tags, and what is typed or copied as it stands, are left alone.
 TEXT = re.compile(r"(<(script|style|title|button|textarea|select|pre|code)\b.*?</\2>|<[^>]*>)|[^<]+", re.DOTALL)
