@@ -1,6 +1,7 @@
 """What can be done at a state, what it takes there, and where it leads."""
 
 import pytest
+from tests.engine.troubleshooting.walks import actions
 
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.belief import Failed, Shown
@@ -10,7 +11,6 @@ from knowngood.engine.troubleshooting.moves import (
     Action,
     Kind,
     State,
-    actions,
     after_repairs,
     after_test,
     mass,

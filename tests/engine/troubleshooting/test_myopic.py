@@ -4,11 +4,12 @@ from dataclasses import replace
 
 import pytest
 from tests.engine.troubleshooting.instances import drawn, repairs_alone
+from tests.engine.troubleshooting.walks import actions
 
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.lattice import Lattice
 from knowngood.engine.troubleshooting.model import Cover, Quote, Repair
-from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, actions, start
+from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, start
 from knowngood.engine.troubleshooting.myopic import ByRatio, Myopic
 from knowngood.engine.troubleshooting.problem import Problem, suspects
 from knowngood.engine.troubleshooting.tree import grow

@@ -1,13 +1,11 @@
 """Where an action leads and what the shop takes, worked by hand."""
 
-from dataclasses import replace
-
 import pytest
 
 from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.model import OTHER, Quote, Repair, Test
-from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State
-from knowngood.engine.troubleshooting.outlook import branches, shop_price
+from knowngood.engine.troubleshooting.model import Quote, Repair, Test
+from knowngood.engine.troubleshooting.moves import State
+from knowngood.engine.troubleshooting.outlook import shop_price
 from knowngood.engine.troubleshooting.problem import Problem, suspects
 
 CLICK = Test.shows("click", "clicks", {"relay": Chance(0.8)}, Chance(0.1), price=Price(0.0, 10.0))
@@ -24,10 +22,3 @@ HUMS = Problem(
 def test_handing_over_costs_what_is_believed():
     paid = shop_price(HUMS, State())
     assert (paid.money, paid.minutes) == (pytest.approx(240.0), pytest.approx(60.0))
-
-
-def test_a_way_that_cannot_be_is_no_branch():
-    never = replace(CLICK, given={"relay": (Chance(0.0), Chance(1.0)), OTHER: (Chance(0.0), Chance(1.0))})
-    ways = branches(replace(HUMS, tests=(never,)), State(), Action(Kind.TEST, ("click",)))
-    assert [way.outcome for way in ways] == ["no"]
-    assert branches(HUMS, State(), SHOP) == []

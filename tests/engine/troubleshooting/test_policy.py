@@ -12,12 +12,13 @@ from tests.engine.troubleshooting.instances import drawn
 from tests.engine.troubleshooting.one_by_one import OneByOne
 from tests.engine.troubleshooting.strategies import PRICES, certain, problems, repairs
 from tests.engine.troubleshooting.strategies import tests as some_tests
+from tests.engine.troubleshooting.walks import actions, ways
 
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.belief import Failed, Shown
 from knowngood.engine.troubleshooting.model import Cover, Quote, Repair, Test
-from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, actions, mass, remaining, start
-from knowngood.engine.troubleshooting.outlook import branches
+from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, mass, remaining, start
+from knowngood.engine.troubleshooting.outlook import action_price
 from knowngood.engine.troubleshooting.policy import Policy, clairvoyant
 from knowngood.engine.troubleshooting.problem import Problem, suspects
 from knowngood.engine.troubleshooting.tree import grow
@@ -195,20 +196,38 @@ def test_the_policy_walked_through_costs_what_was_promised_and_ends_for_certain(
     while waiting:
         state = waiting.pop()
         action = policy.next(state)
-        further = [branch.state for branch in branches(problem, state, action)]
+        further = [branch.state for branch in ways(problem, state, action)]
         waiting += further
         ends += mass(problem, state).sum() - sum(mass(problem, one).sum() for one in further)
     assert ends == pytest.approx(1.0)
 
 
 @given(problems(), st.data())
+def test_a_choice_costs_what_is_paid_for_it_and_what_follows(problem, data):
+    policy, state = Policy(problem), start(problem)
+    while True:
+        choices = {one.action: one.cost for one in policy.choices(state)}
+        here = mass(problem, state).sum()
+        for action in actions(problem, state):
+            further = [(mass(problem, way.state).sum() / here, way.state) for way in ways(problem, state, action)]
+            paid = problem.cost(action_price(problem, state, action))
+            after = sum(share * policy.cost_at(one) for share, one in further)
+            assert choices.pop(action) == pytest.approx(paid + after, rel=1e-9, abs=1e-9)
+        assert not choices
+        leads = [way.state for action in actions(problem, state) for way in ways(problem, state, action)]
+        if not leads:
+            return
+        state = data.draw(st.sampled_from(leads))
+
+
+@given(problems(), st.data())
 def test_going_on_after_findings_is_the_same_as_a_problem_that_begins_there(problem, data):
     policy, state, findings = Policy(problem), start(problem), []
     while (action := policy.next(state)) != SHOP:
-        ways = branches(problem, state, action)
-        if not ways:
+        found = ways(problem, state, action)
+        if not found:
             return
-        way = data.draw(st.sampled_from(ways))
+        way = data.draw(st.sampled_from(found))
         if action.kind is Kind.TEST:
             findings.append(Shown(action.keys[0], way.outcome))
         else:

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from knowngood.engine.troubleshooting.model import Repair, Test
-from knowngood.engine.troubleshooting.moves import State, batches
+from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State, batches, mass
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.shape import Level, Shape
 from knowngood.engine.troubleshooting.tables import Floats, fixes, tables
@@ -45,12 +45,14 @@ class Move:
     """Repairs done before one check.
 
     Args:
+        action: The same as what is done.
         repairs: Which, as bits.
         path: The covers that must be off, as bits.
         own: What they and the check cost, without the way in. [money]
         closed: The check closes everything.
     """
 
+    action: Action
     repairs: int
     path: int
     own: float
@@ -79,6 +81,7 @@ class Lattice:
         self._fixes = fixes(problem)[[problem.repairs.index(one) for one in self.shape.repairs]]
         self._shop = self._numbers.shop_money + self._numbers.shop_minutes / 60.0 * problem.rate_per_hour
         self._paths = [self._path(test) for test in self.shape.tests]
+        self._own = np.array([problem.cost(problem.own_price(test)) for test in self.shape.tests])
         self._moves = [self._move(group) for group in batches(problem, self.shape.repairs)]
         self._openings = [self._openings_of(off) for off in self.shape.off if self.shape.keeps_covers]
         self._levels: dict[tuple[int, ...], tuple[Level, ...]] = {}
@@ -93,6 +96,27 @@ class Lattice:
     def at(self, state: State) -> float:
         """Return W there: least expected cost from there on, times the chance of getting there. [money]"""
         return float(self._w[self.shape.place(state)])
+
+    def options(self, state: State) -> list[tuple[Action, float]]:
+        """Return what can be done at a state, the shop first, and for each W when all after it is done at its best."""
+        tried, _, tests = self.shape.place(state)
+        off, chances = self.shape.mask(state.off), mass(self.problem, state)
+        here = float(chances.sum())
+        found = [(SHOP, float(chances @ self._shop))]
+        for move in self._moves:
+            if not move.repairs & tried:
+                after = self._w[tried | move.repairs, self._slot(0 if move.closed else off | move.path), tests]
+                found.append((move.action, (move.own + self.shape.access[move.path & ~off]) * here + float(after)))
+        for test, path, own, stride, digit in zip(
+            self.shape.tests, self._paths, self._own, self.shape.strides, self.shape.digits, strict=True
+        ):
+            waits = digit - 1
+            if tests // stride % digit == waits:
+                first = tests - waits * stride
+                after = self._w[tried, self._slot(off | path), first : first + waits * stride : stride]
+                paid = (own + self.shape.access[path & ~off]) * here
+                found.append((Action(Kind.TEST, (test.key,)), paid + float(after.sum(dtype=float))))
+        return found
 
     @property
     def exact(self) -> bool:
@@ -211,11 +235,15 @@ class Lattice:
             path |= self._path(repair)
         own = sum(self.problem.cost(self.problem.own_price(repair)) for repair in group)
         return Move(
+            Action(Kind.REPAIR, tuple(repair.key for repair in group)),
             sum(1 << place for place in places),
             path,
             own + self.problem.cost(self.problem.check),
             any(repair.needs_closed_check for repair in group),
         )
+
+    def _slot(self, off: int) -> int:
+        return self.shape.off.index(off) if self.shape.keeps_covers else 0
 
     def _levels_of(self, off: int) -> tuple[Level, ...]:
         """Of the tests that can be done at once; where what is off is not kept, that is all, each with its way in."""
@@ -228,12 +256,11 @@ class Lattice:
     def _level_costs(self, off: int) -> list[Floats]:
         """What each test not done costs, way in included, in each state of each level."""
         if off not in self._costs:
-            own = np.array([self.problem.cost(self.problem.own_price(test)) for test in self.shape.tests])
             paths = np.array(self._paths, dtype=np.intp)
             ways = (
                 (level, paths[level.test] & ~(off | self.shape.opened[level.states])) for level in self._levels_of(off)
             )
-            self._costs[off] = [self._cast(own[level.test] + self.shape.access[way]) for level, way in ways]
+            self._costs[off] = [self._cast(self._own[level.test] + self.shape.access[way]) for level, way in ways]
         return self._costs[off]
 
     def _openings_of(self, off: int) -> list[tuple[float, int]]:

@@ -102,15 +102,6 @@ def batches(problem: Problem, left: Sequence[Repair]) -> list[tuple[Repair, ...]
     return [*((one,) for one in left), *several]
 
 
-def actions(problem: Problem, state: State) -> list[Action]:
-    """Return everything that can be done at a state, the shop first."""
-    done = {key for key, _ in state.shown}
-    left = [repair for repair in doable(problem) if repair.key not in state.tried]
-    groups = [Action(Kind.REPAIR, tuple(one.key for one in group)) for group in batches(problem, left)]
-    tests = [Action(Kind.TEST, (test.key,)) for test in telling(problem) if test.key not in done]
-    return [SHOP, *groups, *tests]
-
-
 def price(problem: Problem, state: State, action: Action) -> Price:
     """Return what an action takes at a state, the way in included.
 

@@ -5,8 +5,7 @@ from functools import cached_property
 
 from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.lattice import Lattice
-from knowngood.engine.troubleshooting.moves import Action, State, actions, mass, start
-from knowngood.engine.troubleshooting.outlook import action_price, branches
+from knowngood.engine.troubleshooting.moves import Action, State, mass, start
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.tables import prior
 
@@ -64,25 +63,21 @@ class Policy:
 
     def choices(self, state: State | None = None) -> list[Choice]:
         """Return everything that can be done at a state, the cheapest in the end first; at the start when left out."""
-        here = start(self.problem) if state is None else state
-        whole = float(mass(self.problem, here).sum())
-        found = []
-        for action in actions(self.problem, here):
-            paid = self.problem.cost(action_price(self.problem, here, action))
-            further = sum(self._lattice.at(branch.state) for branch in branches(self.problem, here, action))
-            found.append(Choice(action, paid + further / whole))
-        return sorted(found, key=lambda choice: choice.cost)
+        return sorted(self._choices(start(self.problem) if state is None else state), key=lambda choice: choice.cost)
 
     def next(self, state: State | None = None) -> Action:
         """Return what to do at a state; at the start when left out."""
         here = start(self.problem) if state is None else state
         if here not in self._chosen:
-            ranked = self.choices(here)
-            margin = (EQUAL if self._lattice.exact else EQUAL_SINGLE) * max(1.0, abs(ranked[0].cost))
-            equal = [choice.action for choice in ranked if choice.cost <= ranked[0].cost + margin]
-            order = actions(self.problem, here)
-            self._chosen[here] = min(equal, key=order.index)
+            found = self._choices(here)
+            least = min(choice.cost for choice in found)
+            margin = (EQUAL if self._lattice.exact else EQUAL_SINGLE) * max(1.0, abs(least))
+            self._chosen[here] = next(choice.action for choice in found if choice.cost <= least + margin)
         return self._chosen[here]
+
+    def _choices(self, state: State) -> list[Choice]:
+        whole = float(mass(self.problem, state).sum())
+        return [Choice(action, least / whole) for action, least in self._lattice.options(state)]
 
 
 def clairvoyant(problem: Problem) -> float:

@@ -1,7 +1,9 @@
 """How far a chance, a price or a word may move before something else is the best to do next."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from knowngood.engine.troubleshooting.belief import Finding, believe
 from knowngood.engine.troubleshooting.moves import Action, Kind, remaining
@@ -9,10 +11,12 @@ from knowngood.engine.troubleshooting.numbers import Number
 from knowngood.engine.troubleshooting.policy import Policy
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.scan import Best, scan
-from knowngood.engine.troubleshooting.tree import cost_elsewhere, grow
+from knowngood.engine.troubleshooting.tree import Tree, cost_elsewhere, grow
 
 # Ours: how often one number is solved anew at the most.
 MOST_SOLVED = 16
+# A value that differs by less than this share, the last digits of the scan's own steps, is the same.
+SAME = 1e-12
 
 
 @dataclass(frozen=True)
@@ -87,10 +91,10 @@ def ranges(
         >>> [(one.action.keys, round(one.low, 6), round(one.high, 6)) for one in found.stretches]
         [((), 0.0, 0.2), (('relay',), 0.2, 1.0)]
     """
-    action = Policy(_left(problem, findings)).next()
+    here = _Solved(_left(problem, findings))
     for number in numbers:
         if number.low < number.high:
-            yield _range(number, action, findings, most)
+            yield _range(number, here, findings, most)
 
 
 def worth_asking(found: Iterable[Range]) -> list[Range]:
@@ -102,7 +106,27 @@ def _left(problem: Problem, findings: Sequence[Finding]) -> Problem:
     return remaining(problem, findings) if findings else problem
 
 
-def _range(number: Number, action: Action, findings: Sequence[Finding], most: int) -> Range:
+@dataclass(frozen=True)
+class _Solved:
+    """A problem with its best policy."""
+
+    problem: Problem
+
+    @cached_property
+    def policy(self) -> Policy:
+        return Policy(self.problem)
+
+    @cached_property
+    def tree(self) -> Tree:
+        return grow(self.problem, self.policy.next)
+
+    @cached_property
+    def dearer(self) -> dict[Action, float]:
+        return _dearer(self.policy)
+
+
+def _range(number: Number, here: _Solved, findings: Sequence[Finding], most: int) -> Range:
+    """What one number makes the best to do next; `here` is the problem as it stands, solved once for all numbers."""
     actions: dict[str, Action] = {}
     losses = [0.0]
 
@@ -115,20 +139,19 @@ def _range(number: Number, action: Action, findings: Sequence[Finding], most: in
 
     def solve(value: float) -> Best:
         problem, explained = at(value)
-        policy = Policy(problem)
-        best = policy.next()
+        solved = here if math.isclose(value, number.value, rel_tol=SAME) else _Solved(problem)
+        best = solved.tree.action
         word = _word(best)
         actions[word] = best
-        tree = grow(problem, policy.next)
-        dearer = _dearer(policy)
-        losses.append(dearer[action])
-        rivals = {_word(one): (policy.cost + more) * explained for one, more in dearer.items() if one != best}
-        low, high = (cost_elsewhere(tree, end) * share for end, share in ends)
+        losses.append(solved.dearer[here.tree.action])
+        cost = solved.policy.cost
+        rivals = {_word(one): (cost + more) * explained for one, more in solved.dearer.items() if one != best}
+        low, high = (cost_elsewhere(solved.tree, end) * share for end, share in ends)
         return Best(word, low, high, rivals)
 
     spans = scan(solve, number.low, number.high, most=most, around=number.value)
     stretches = tuple(Stretch(actions[one.action], one.low, one.high, one.proved) for one in spans)
-    return Range(number, action, stretches, max(losses))
+    return Range(number, here.tree.action, stretches, max(losses))
 
 
 def _word(action: Action) -> str:
