@@ -3,9 +3,9 @@
 import json
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.judging import as_json, judge_typed
-from knowngood.refusal import Refused
 
 WARM = {
     "limits": "80..95 ohm",
@@ -81,7 +81,6 @@ def test_the_rule_decides_about_a_doubtful_reading(rule, verdict):
     ],
 )
 def test_what_cannot_be_used_is_told_at_its_field(changed, field, message):
-    with pytest.raises(Refused) as refused:
-        judged(**changed)
-    assert list(refused.value.problems) == [field]
-    assert message in refused.value.problems[field]
+    problems = refused(judged, **changed)
+    assert list(problems) == [field]
+    assert message in problems[field]

@@ -1,6 +1,7 @@
 """Phones that may see a garage: paired, dropped, and out for good."""
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.phones import pair
@@ -39,9 +40,7 @@ def test_dropping_twice_over_a_lost_connection_is_dropping_once(garage):
 @pytest.mark.parametrize("target", [FIRST, f"{1:032x}", "c" * 32])
 def test_what_is_not_paired_cannot_be_dropped_and_a_drop_is_not_taken_back(garage, target):
     drop(garage, FIRST, 1)
-    with pytest.raises(Refused) as refused:
-        drop(garage, target, 2)
-    assert refused.value.problems == {"": NOT_PAIRED}
+    assert refused(drop, garage, target, 2) == {"": NOT_PAIRED}
     assert names(garage) == ["Tablet"]
 
 

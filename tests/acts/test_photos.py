@@ -4,12 +4,12 @@ import io
 
 import pytest
 from PIL import Image
+from tests.refusing import refused
 
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.entries import Entry
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.record import take
-from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
 JOB = "job/runs-hot"
@@ -49,9 +49,7 @@ def test_a_photo_needs_no_words_and_a_note_no_photo(garage):
     assert photo.data["text"] == ""
     assert photo.data["when"] is None
     assert words.data == {"text": "belt squeals", "step": None}
-    with pytest.raises(Refused) as refused:
-        note(garage, 3)
-    assert refused.value.problems == {"text": "Nothing is written here. Write what you noticed, or add a photo."}
+    assert refused(note, garage, 3) == {"text": "Nothing is written here. Write what you noticed, or add a photo."}
 
 
 def test_two_photos_of_one_note_are_two_events_and_are_taken_back_together(garage):
@@ -78,16 +76,16 @@ def test_the_same_entry_again_touches_no_file(garage):
 def test_a_refused_photo_is_a_problem_at_its_field_and_nothing_is_kept(garage):
     before = garage.store.newest_seq(JOB)
     entry = Entry("1" * 32, JOB, "noted", {"text": "x"}, files={"photo": b"<svg/>"})
-    with pytest.raises(Refused) as refused:
-        take(garage, entry)
-    assert refused.value.problems == {"photo": "The file is not a photo that is kept here. Send JPEG, PNG or WebP."}
+    assert refused(take, garage, entry) == {
+        "photo": "The file is not a photo that is kept here. Send JPEG, PNG or WebP."
+    }
     assert garage.store.newest_seq(JOB) == before
 
 
 def test_a_strange_time_is_refused(garage):
-    with pytest.raises(Refused) as refused:
-        note(garage, 1, "red", when="during")
-    assert refused.value.problems == {"when": '"during" is no time for a photo. Take before, after or neither.'}
+    assert refused(note, garage, 1, "red", when="during") == {
+        "when": '"during" is no time for a photo. Take before, after or neither.'
+    }
 
 
 def test_photos_stand_in_order_whatever_kind_they_came_as(garage):

@@ -3,10 +3,10 @@
 import pytest
 from tests.acts.suspect_sheets import NO_START, job_of, sheet_of
 from tests.acts.toolboxes import boxed
+from tests.refusing import refused
 
 from knowngood.acts.prices import Prices, cans_of, price_of_instrument, prices_of, prices_words
 from knowngood.acts.prices_stated import PRICED, can_be_priced
-from knowngood.refusal import Refused
 from knowngood.sheet.model import Fluid
 
 MICROMETER, OIL = "instrument:micrometer", f"fluid:{Fluid.ENGINE_OIL.value}"
@@ -83,15 +83,11 @@ FROM_ZERO = '"{}" is not a price that a part can have. Write it from 0 up, such 
     ],
 )
 def test_what_cannot_be_used_is_told_at_its_field(what, amount, pack, field, says):
-    with pytest.raises(Refused) as refused:
-        boxed(stated(what, amount, pack))
-    assert refused.value.problems == {field: says}
+    assert refused(boxed, stated(what, amount, pack)) == {field: says}
 
 
 def test_a_weight_is_no_size_of_a_can():
-    with pytest.raises(Refused) as refused:
-        boxed(stated(OIL, "15", "1 kg"))
-    assert list(refused.value.problems) == ["pack"]
+    assert list(refused(boxed, stated(OIL, "15", "1 kg"))) == ["pack"]
 
 
 def test_parts_of_open_jobs_and_an_hour_can_have_one(tmp_path):
@@ -108,9 +104,7 @@ def test_parts_of_open_jobs_and_an_hour_can_have_one(tmp_path):
 def test_what_nothing_is_called_has_no_price(tmp_path):
     kept = job_of(tmp_path, NO_START)
     for what in ("engine", "part:no_start.hose", "part:other.relay"):
-        with pytest.raises(Refused) as refused:
-            kept.add("price_stated", "toolbox", what=what, amount="15")
-        assert refused.value.problems == {
+        assert refused(kept.add, "price_stated", "toolbox", what=what, amount="15") == {
             "what": f'"{what}" is nothing that has a price here. '
             "Choose a part of an open job, an hour of your own, an instrument or a fluid."
         }

@@ -1,10 +1,10 @@
 """How far a part's temperature may be off has a field of its own; both ways of writing it mean the same."""
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.reading import reading_data
-from knowngood.refusal import Refused
 
 TYPED = {"limits": "80..95 ohm", "at": "20 °C", "read": "101.1", "conductor": "copper"}
 
@@ -46,6 +46,4 @@ NOT_SAID = " does not say how far the part may be off. Write one number above ze
     ],
 )
 def test_what_does_not_fit_together_is_told_at_its_field(garage, part, give, field, words):
-    with pytest.raises(Refused) as refused:
-        part_of(garage, part=part, part_give=give)
-    assert refused.value.problems == {field: words}
+    assert refused(part_of, garage, part=part, part_give=give) == {field: words}

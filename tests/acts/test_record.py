@@ -1,6 +1,7 @@
 """Entries become events, or problems at their fields; the demo runs to its end."""
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.book import may_be_taken_back
 from knowngood.acts.entries import Entry
@@ -22,9 +23,7 @@ def give(garage, kind, number, stream=JOB, **fields):
 
 
 def refusal(garage, kind, number=99, stream=JOB, **fields):
-    with pytest.raises(Refused) as refused:
-        give(garage, kind, number, stream, **fields)
-    return refused.value.problems
+    return refused(give, garage, kind, number, stream, **fields)
 
 
 def test_the_demo_stands_before_the_coil(garage):
@@ -85,9 +84,7 @@ def test_a_reading_taken_back_takes_its_odometer_back_too(garage):
 
 
 def test_an_odometer_that_is_no_distance_is_refused_and_nothing_is_kept(garage):
-    with pytest.raises(Refused) as refused:
-        give(garage, "reading_judged", 1, **{**PAD, "odometer": "far"})
-    assert list(refused.value.problems) == ["odometer"]
+    assert list(refused(give, garage, "reading_judged", 1, **{**PAD, "odometer": "far"})) == ["odometer"]
     assert len(garage.job("runs-hot").readings) == 1
 
 

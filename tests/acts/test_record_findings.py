@@ -1,23 +1,17 @@
 """Findings, first actions and trouble codes as entries: what is kept, what is refused, and what is still to be done."""
 
 import pytest
-from tests.acts.suspect_sheets import JOB, NO_START, job_of
+from tests.acts.suspect_sheets import NO_START, job_of
+from tests.refusing import refused
 
 from knowngood.acts.book import may_be_taken_back
 from knowngood.acts.faults.first_actions import FIRST_ACTIONS, codes_of, first_actions
 from knowngood.engine.troubleshooting.codes import Group, Status
-from knowngood.refusal import Refused
 
 
 @pytest.fixture
 def kept(tmp_path):
     return job_of(tmp_path, NO_START)
-
-
-def refusal(kept, kind, **fields):
-    with pytest.raises(Refused) as refused:
-        kept.add(kind, JOB, **fields)
-    return refused.value.problems
 
 
 def test_a_finding_keeps_what_was_said(kept):
@@ -63,7 +57,7 @@ def test_a_finding_keeps_what_was_said(kept):
     ],
 )
 def test_what_cannot_be_used_is_told_at_its_field(kept, fields, field, says):
-    assert refusal(kept, "finding_noted", **fields) == {field: says}
+    assert refused(kept.add, "finding_noted", **fields) == {field: says}
 
 
 def test_first_actions_are_asked_until_they_are_noted_or_skipped(kept):
@@ -93,8 +87,8 @@ def test_codes_of_the_complaint_and_codes_noted(kept):
 
 
 def test_a_code_that_is_none_is_refused(kept):
-    problems = refusal(kept, "code_noted", code="PO335")
+    problems = refused(kept.add, "code_noted", code="PO335")
     assert problems == {"code": "PO335: the second sign is O; it is 0, 1, 2 or 3. Did you mean P0335?"}
-    assert refusal(kept, "code_noted", code="P0335", status="old") == {
+    assert refused(kept.add, "code_noted", code="P0335", status="old") == {
         "status": '"old" is no status of a code. Take pending, confirmed, permanent, or leave it empty.'
     }

@@ -3,10 +3,10 @@
 import json
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.judging import event_data, judge_typed
 from knowngood.acts.relations import NOT_SAID, ONE_METER, TWO_METERS, As, compare, compared_words, own_errors, pairs
-from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
 BLUE, GREY = "1 % + 1 digits, 0.01 ohm", "1.0 % + 1 digits, 0.01 ohm"
@@ -105,9 +105,7 @@ REFUSED = {
 
 @pytest.mark.parametrize(("two", "as_", "problems"), REFUSED.values(), ids=REFUSED)
 def test_refused(two, as_, problems):
-    with pytest.raises(Refused) as refused:
-        compare(*two(), as_=as_)
-    assert refused.value.problems == problems
+    assert refused(compare, *two(), as_=as_) == problems
 
 
 def warm(name, read):
@@ -117,18 +115,14 @@ def warm(name, read):
 
 def test_a_temperature_is_no_share_of_another():
     two = warm("left hub", "41 °C"), warm("right hub", "38 °C")
-    with pytest.raises(Refused) as refused:
-        compare(*two, as_="ratio")
-    assert refused.value.problems == {
+    assert refused(compare, *two, as_="ratio") == {
         "as": "A temperature is no share of another: its zero is only agreed on. Take the difference."
     }
     assert compare(*two, as_="difference").estimate.unit == "K"
 
 
 def test_nothing_can_be_a_share_of_what_may_be_zero():
-    with pytest.raises(Refused) as refused:
-        compare(volts("left lamp", "12.00 V"), volts("right lamp", "0.00 V"), as_="ratio")
-    assert refused.value.problems["as"].endswith(
+    assert refused(compare, volts("left lamp", "12.00 V"), volts("right lamp", "0.00 V"), as_="ratio")["as"].endswith(
         "may as well be zero, and nothing can be a share of that. Take the difference."
     )
 
@@ -216,9 +210,9 @@ def test_which_pairs_are_one_winding():
     assert ways(conductor="alloy") == ways(conductor="aluminium") == [As.CHANGE]
     no_part = [event(1, kept("coil warm", read="16.4 ohm", part="")), event(2, kept("coil cold", read="14.2 ohm"))]
     assert [pair.as_ for pair in pairs(no_part)] == [As.CHANGE]
-    with pytest.raises(Refused) as refused:
-        compare(*(one.data for one in no_part), as_="copper")
-    assert refused.value.problems["as"].startswith("These are not one copper winding, cold and then hot.")
+    assert refused(compare, *(one.data for one in no_part), as_="copper")["as"].startswith(
+        "These are not one copper winding, cold and then hot."
+    )
 
 
 def test_the_words_stand_beside_the_hot_ones_name():

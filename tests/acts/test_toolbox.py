@@ -2,13 +2,13 @@
 
 import pytest
 from tests.garages import giving
+from tests.refusing import refused
 
 from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.instruments import from_json
 from knowngood.acts.toolbox import instrument_for
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
-from knowngood.refusal import Refused
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState, fold_toolbox
 
@@ -59,9 +59,7 @@ def test_a_newer_line_for_every_range_stands_for_the_older_ones(garage, keep):
 def test_a_reading_that_no_line_holds_is_refused(garage, keep, unit, value, words):
     keep("instrument_added", name="blue", line="0.8 % + 3 digits, 0.1 ohm", range="0..600 ohm")
     keep("instrument_added", name="blue", line="0.5 % + 2 digits, 0.01 V")
-    with pytest.raises(Refused) as refused:
-        instrument_for(garage.toolbox(), "blue", unit, [value])
-    assert refused.value.problems == {"meter": words}
+    assert refused(instrument_for, garage.toolbox(), "blue", unit, [value]) == {"meter": words}
 
 
 def test_the_oldest_events_are_read_as_ohmmeters():
@@ -127,9 +125,7 @@ NOTHING = "Nothing is written here. Write the line from its data sheet, such as 
     ],
 )  # fmt: skip
 def test_what_cannot_be_added_is_told_at_its_field(keep, fields, problems):
-    with pytest.raises(Refused) as refused:
-        keep("instrument_added", name="mine", **fields)
-    assert refused.value.problems == problems
+    assert refused(keep, "instrument_added", name="mine", **fields) == problems
 
 
 def test_a_check_is_kept_shown_and_used(garage, keep):
@@ -197,6 +193,7 @@ DOUBT = " does not say how far the known value may be off. Write one number abov
 )
 def test_what_is_no_check_is_told_at_its_field(keep, fields, problems):
     keep("instrument_added", name="blue", line="0.8 % + 3 digits, 0.1 ohm")
-    with pytest.raises(Refused) as refused:
-        keep("instrument_checked", **{"name": "blue", "known": "100 ohm", "shown": "100.4", **fields})
-    assert refused.value.problems == problems
+    assert (
+        refused(keep, "instrument_checked", **{"name": "blue", "known": "100 ohm", "shown": "100.4", **fields})
+        == problems
+    )

@@ -4,10 +4,10 @@ import math
 
 import pytest
 from tests.quantities.handed import given
+from tests.refusing import refused
 
 from knowngood.acts.judging import judge_typed
 from knowngood.quantities.known import QUANTITIES
-from knowngood.refusal import Refused
 
 COIL = ("winding_resistance", "14.2 14.3 ohm", {"zero": "0.3 ohm", "part": "35 ± 8"})
 THERMISTOR = ("thermistor_resistance", "2.6 kohm", {"part": "35 ± 3"})
@@ -60,6 +60,6 @@ def test_the_air_is_as_warm_as_where_the_meter_lies():
 def test_what_shows_no_cooling_is_refused_at_its_field(text, words):
     for name, limits in (("winding_resistance", "11.7..13.3 ohm"), ("thermistor_resistance", "2..90 ohm"),
                          ("pt100_resistance", "2..90 ohm")):  # fmt: skip
-        with pytest.raises(Refused) as refused:
-            judge_typed({"quantity": name, "limits": limits, "read": "14.2 ohm", "cooling": text}, reading_id="x")
-        assert refused.value.problems == {"cooling": words}
+        assert refused(
+            judge_typed, {"quantity": name, "limits": limits, "read": "14.2 ohm", "cooling": text}, reading_id="x"
+        ) == {"cooling": words}

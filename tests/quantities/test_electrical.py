@@ -1,12 +1,12 @@
 """What is typed for voltages, currents and a battery, and what comes back."""
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.judging import judge_typed
 from knowngood.quantities import electrical
 from knowngood.quantities.electrical import QUANTITIES
 from knowngood.quantities.known import example_words
-from knowngood.refusal import Refused
 
 
 def judged(quantity, **changed):
@@ -94,7 +94,6 @@ def test_a_battery_with_nothing_stated_offers_rest_thermometer_and_table():
     ids=lambda one: getattr(one, "name", ""),
 )  # fmt: skip
 def test_refused_at_its_field(quantity, changed, field, begins):
-    with pytest.raises(Refused) as refused:
-        judged(quantity, **changed)
-    assert list(refused.value.problems) == [field]
-    assert refused.value.problems[field].startswith(begins)
+    problems = refused(judged, quantity, **changed)
+    assert list(problems) == [field]
+    assert problems[field].startswith(begins)

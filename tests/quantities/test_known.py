@@ -6,11 +6,11 @@ import shlex
 
 import pytest
 from tests.quantities.handed import given
+from tests.refusing import refused
 
 from knowngood import cli, units
 from knowngood.acts.judging import COMMON, judge_typed
 from knowngood.quantities.known import QUANTITIES, example_words
-from knowngood.refusal import Refused
 
 ALL = tuple(QUANTITIES.values())
 each = pytest.mark.parametrize("quantity", ALL, ids=lambda one: one.name)
@@ -141,9 +141,7 @@ def test_each_has_a_reading_that_cannot_be():
 
 
 def refusal(quantity, read):
-    with pytest.raises(Refused) as refused:
-        judge_typed({**example_words(quantity), "read": read}, reading_id="7")
-    return refused.value.problems
+    return refused(judge_typed, {**example_words(quantity), "read": read}, reading_id="7")
 
 
 @each

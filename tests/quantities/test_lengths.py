@@ -2,19 +2,13 @@
 
 import pytest
 from tests.quantities.handed import given
+from tests.refusing import refused
 
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.quantities.lengths import QUANTITIES
-from knowngood.refusal import Refused
 
 BY_NAME = {one.name: one for one in QUANTITIES}
 MICROMETER = Meter("micrometer", 0.0, 4, 0.001)
-
-
-def refused(call):
-    with pytest.raises(Refused) as found:
-        call()
-    return found.value.problems
 
 
 def value(name, read, **typed):

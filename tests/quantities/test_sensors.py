@@ -1,12 +1,12 @@
 """What is typed for temperature sensors, and what comes back."""
 
 import pytest
+from tests.refusing import refused
 
 from knowngood.acts.judging import judge_typed
 from knowngood.quantities import sensors
 from knowngood.quantities.known import example_words
 from knowngood.quantities.sensors import QUANTITIES
-from knowngood.refusal import Refused
 
 TABLE = {"r25": "", "beta": "", "table_r": "32128 9814 3542 ohm", "table_t": "0 25 50"}
 
@@ -98,10 +98,9 @@ def test_what_would_settle_it(quantity, changed, keys):
     ids=lambda one: getattr(one, "name", ""),
 )  # fmt: skip
 def test_refused_at_its_field(quantity, changed, field, begins):
-    with pytest.raises(Refused) as refused:
-        judged(quantity, **changed)
-    assert list(refused.value.problems) == [field]
-    assert refused.value.problems[field].startswith(begins)
+    problems = refused(judged, quantity, **changed)
+    assert list(problems) == [field]
+    assert problems[field].startswith(begins)
 
 
 def test_a_pt1000_is_told_by_its_ask():

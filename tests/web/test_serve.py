@@ -10,9 +10,9 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 
 import pytest
+from tests.refusing import refused
 
 from knowngood import cli
-from knowngood.refusal import Refused
 from knowngood.web import serve
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
@@ -195,10 +195,8 @@ def test_the_address_is_found_without_sending_anything(monkeypatch):
 @pytest.mark.parametrize("address", [None, "127.0.0.1", ""])
 def test_a_machine_on_no_network_is_one_sentence(monkeypatch, address):
     monkeypatch.setattr(serve.socket, "socket", type("Alone", (Socket,), {"address": address}))
-    with pytest.raises(Refused) as refused:
-        serve.lan_address("")
     words = (
         "--lan: this machine is on no network, so a phone cannot reach it. Join the network that the phone is on, or "
         "give this machine's address on it, such as --lan 192.168.1.20."
     )
-    assert refused.value.problems == {"lan": words}
+    assert refused(serve.lan_address, "") == {"lan": words}

@@ -2,6 +2,7 @@
 
 import pytest
 from tests.garages import giving
+from tests.refusing import refused
 
 from knowngood.acts import book
 from knowngood.acts.faults.cover_decision import Known, weigh
@@ -13,7 +14,6 @@ from knowngood.acts.planning import read_sheet
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import Option
 from knowngood.engine.troubleshooting.safety import SafetyKind
-from knowngood.refusal import Refused
 
 SHEET = """
 sheet: 1
@@ -56,12 +56,6 @@ def give(garage):
     one("job_opened", vehicle="van", sheet=SHEET, quote="400")
     one("started")
     return one
-
-
-def refused(give, kind, **fields):
-    with pytest.raises(Refused) as found:
-        give(kind, **fields)
-    return found.value.problems
 
 
 def test_the_sheet_says_what_each_part_takes():
@@ -179,9 +173,7 @@ def test_a_chance_is_read_as_people_write_it(text, chance):
 
 @pytest.mark.parametrize("text", ["likely", "140 %", "-3 %", "12 of 10", "some of 10", "50..30 %", "3 km"])
 def test_what_is_no_chance_is_refused_at_its_field(text):
-    with pytest.raises(Refused) as found:
-        chance_of("probability", text)
-    assert list(found.value.problems) == ["probability"]
+    assert list(refused(chance_of, "probability", text)) == ["probability"]
 
 
 def test_money_and_minutes_are_told_apart():

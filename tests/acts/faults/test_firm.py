@@ -1,21 +1,18 @@
 """How firmly the next action stands, and the one word that a person may say better."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
 from types import SimpleNamespace
 
 import pytest
+from tests.garages import giving
+from tests.refusing import refused
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.firm import Firm, firm, stays
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.said import mark, sayable
 from knowngood.acts.faults.suspects import suspected, suspected_of
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
 from knowngood.engine.troubleshooting.numbers import Kind
 from knowngood.engine.troubleshooting.policy import Policy
-from knowngood.refusal import Refused
 from knowngood.sheet.reader import read
 
 SHEET = """
@@ -37,18 +34,12 @@ steps:
 
 
 @pytest.fixture
-def job(tmp_path):
+def job(garage):
     """A job with a word that leaves much open; `add` hands an entry of it over."""
-    garage = open_garage(tmp_path / "garage", clock=lambda: datetime(2026, 11, 21, 12, 0, tzinfo=UTC))
-    numbers = iter(range(1, 100))
-
-    def add(kind, stream="job/own", **fields):
-        return take(garage, Entry(f"{next(numbers):032x}", stream, kind, fields))
-
+    add = giving(garage, "job/own")
     add("vehicle_named", "vehicle/own", name="Own")
     add("job_opened", vehicle="own", sheet=SHEET.replace("WORD", "sometimes"), sheet_file="no_start.yaml", quote="300")
-    yield SimpleNamespace(add=add, found=lambda: suspected(garage, garage.job("own")))
-    garage.store.close()
+    return SimpleNamespace(add=add, found=lambda: suspected(garage, garage.job("own")))
 
 
 def settled(found):
@@ -127,9 +118,7 @@ def test_a_word_taken_back_leaves_the_sheets_own(job):
     ],
 )
 def test_what_is_no_word_or_no_number_is_refused(job, word, of_10, field, words):
-    with pytest.raises(Refused) as refused:
-        job.add("word_said", word=word, of_10=of_10)
-    assert refused.value.problems == {field: words}
+    assert refused(job.add, "word_said", word=word, of_10=of_10) == {field: words}
 
 
 def test_of_a_plan_that_is_not_exact_nothing_is_told():

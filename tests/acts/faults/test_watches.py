@@ -3,11 +3,11 @@
 import pytest
 from tests.acts.suspect_sheets import NO_START
 from tests.garages import NOW, giving
+from tests.refusing import refused
 
 from knowngood.acts.faults.proofs import proofs_of, proved
 from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.faults.watches import watch_words, watches_of
-from knowngood.refusal import Refused
 
 
 @pytest.fixture
@@ -18,12 +18,6 @@ def give(garage):
     handed("described", "vehicle/own", text="estate", odometer="120000 km", driven="rear")
     handed("job_opened", vehicle="own", sheet=NO_START, sheet_file="no_start.yaml", quote="300")
     return handed
-
-
-def refused(give, kind, **fields):
-    with pytest.raises(Refused) as said:
-        give(kind, **fields)
-    return said.value.problems
 
 
 def test_a_watch_says_until_when_and_when_it_is_due(garage, give):

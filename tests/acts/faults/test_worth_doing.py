@@ -2,10 +2,10 @@
 
 import pytest
 from tests.garages import giving
+from tests.refusing import refused
 
 from knowngood.acts.faults.worth_doing import worth_doing
 from knowngood.engine.troubleshooting.worth import QUOTE
-from knowngood.refusal import Refused
 
 SHEET = """
 sheet: 1
@@ -85,6 +85,4 @@ def test_what_nobody_priced_is_assumed_and_said(garage, give):
 @pytest.mark.parametrize(("field", "typed"), [("parts", "many"), ("fixes", "140 %"), ("scope", "half")])
 def test_what_cannot_be_used_is_refused_at_its_field(give, field, typed):
     give("job_opened", vehicle="van", sheet=SHEET, quote="400")
-    with pytest.raises(Refused) as found:
-        give("worth_stated", **{"scope": "whole", field: typed})
-    assert list(found.value.problems) == [field]
+    assert list(refused(give, "worth_stated", **{"scope": "whole", field: typed})) == [field]

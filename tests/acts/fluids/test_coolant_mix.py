@@ -2,6 +2,7 @@
 
 import pytest
 from tests.acts.fluid_jobs import with_circuit
+from tests.refusing import refused
 
 from knowngood.acts.fluids.coolant_mix import coolant_mix
 from knowngood.refusal import Refused
@@ -146,15 +147,11 @@ ABOVE = (
     ],
 )  # fmt: skip
 def test_what_cannot_be_is_refused_at_its_field(kept, typed, problems):
-    with pytest.raises(Refused) as refused:
-        read(kept, **typed)
-    assert refused.value.problems == problems
+    assert refused(read, kept, **typed) == problems
 
 
 def test_more_than_sixty_percent_poured_in_is_refused_at_its_field(kept):
-    with pytest.raises(Refused) as refused:
-        moved(kept, "in", 1, mix="70 %")
-    assert refused.value.problems == {"mix": f"{ABOVE} Undiluted? Write concentrate."}
+    assert refused(moved, kept, "in", 1, mix="70 %") == {"mix": f"{ABOVE} Undiluted? Write concentrate."}
 
 
 def test_only_a_coolant_circuit_is_read(tmp_path):

@@ -2,12 +2,12 @@
 
 import pytest
 from tests.garages import NOW, giving
+from tests.refusing import refused
 
 from knowngood.acts.fluids.at_hand import fluid_at_hand
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import cans_words, ends_with, hand_words, litre_words, litres, owed_words, title
 from knowngood.engine.judgement import Estimate, Row
-from knowngood.refusal import Refused
 from knowngood.report.ledger_picture import owed_picture
 from knowngood.store.event import Event
 
@@ -48,10 +48,8 @@ def shop(garage):
     return give
 
 
-def refused(shop, kind="fluid_moved", **fields):
-    with pytest.raises(Refused) as caught:
-        shop(kind, **{"circuit": "oil", "way": "out", **fields})
-    return caught.value.problems
+def unpoured(shop, kind="fluid_moved", **fields):
+    return refused(shop, kind, **{"circuit": "oil", "way": "out", **fields})
 
 
 @pytest.mark.published("API MPMS 11.1, lubricating oils, 850 kg/m3: 5.000 L read at 60 °C is 4.850 L at 20 °C")
@@ -172,20 +170,20 @@ def test_what_cannot_be_is_refused_at_its_field(shop, fields, field, words):
     shop("answered", ask="total", typed="8 L ± 0.4")
     shop("instrument_added", "toolbox", name="scale", line="1 % + 1 digits, 0.01 kg")
     shop("instrument_added", "toolbox", name="cylinder", preset="cylinder")
-    problems = refused(shop, **fields)
+    problems = unpoured(shop, **fields)
     assert list(problems) == [field]
     assert problems[field].startswith(words)
 
 
 def test_more_than_the_circuit_holds_is_refused_at_a_step_too(shop):
     shop("answered", ask="total", typed="8 L ± 0.4")
-    problems = refused(shop, "step_done", step="drain", amount="12")
+    problems = unpoured(shop, "step_done", step="drain", amount="12")
     assert problems == {"amount": f"12 L came out, and the circuit holds 8 L ± 0.4 in all. {ALL}"}
-    assert list(refused(shop, "step_done", step="filter_on", left_filter="40")) == ["left_filter"]
+    assert list(unpoured(shop, "step_done", step="filter_on", left_filter="40")) == ["left_filter"]
 
 
 def test_without_a_total_there_is_still_a_most(shop):
-    assert "no vehicle here holds more than 200 L" in refused(shop, amount="400")["amount"]
+    assert "no vehicle here holds more than 200 L" in unpoured(shop, amount="400")["amount"]
 
 
 def test_before_the_drain_what_is_printed_is_had_at_hand(shop):

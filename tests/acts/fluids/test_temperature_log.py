@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.refusing import refused
 
 from knowngood.acts.fluids.temperature_log import temperature_log
 from knowngood.refusal import Refused
@@ -156,9 +157,7 @@ def test_the_step_of_the_display(temperatures, step_k):
     ],
 )  # fmt: skip
 def test_refused_at_its_line(text, arguments, problems):
-    with pytest.raises(Refused) as refused:
-        temperature_log(text, **arguments)
-    assert refused.value.problems == problems
+    assert refused(temperature_log, text, **arguments) == problems
 
 
 @given(st.text(max_size=200) | st.text("0123456789.,;: \n-sCF°tE", max_size=200))

@@ -6,6 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 from tests.garages import giving, opened
+from tests.refusing import refused
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.fluids.warm_ups import warming, window_of
@@ -94,9 +95,6 @@ def test_another_warm_up_begins_after_a_long_gap(read):
     ],
 )  # fmt: skip
 def test_what_cannot_be_used_is_said_at_its_field(read, fields, field, sentence):
-    from knowngood.refusal import Refused
 
     typed = {"circuit": "gearbox", **fields}
-    with pytest.raises(Refused) as refused:
-        take(read.garage, Entry("f" * 32, "job/levels", "temperature_read", typed))
-    assert refused.value.problems == {field: sentence}
+    assert refused(take, read.garage, Entry("f" * 32, "job/levels", "temperature_read", typed)) == {field: sentence}
