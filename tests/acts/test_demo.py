@@ -8,6 +8,7 @@ from tests.garages import NOW, giving
 from knowngood.acts import demo, demo_drain
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.suspects import suspected
+from knowngood.acts.faults.worth_doing import worth_doing
 from knowngood.acts.prices import cans_of
 from knowngood.acts.run import Standing
 from knowngood.acts.settling import worth_showing
@@ -79,9 +80,11 @@ def test_every_question_to_the_manual_has_an_answer_or_is_known_to_have_none(gar
 
 
 @STORIES
-def test_nothing_of_what_could_be_wrong_rests_on_an_assumed_price(garage, story):
-    found = suspected(garage, job_of(garage, story))
+def test_no_advice_rests_on_an_assumed_price(garage, story):
+    job = job_of(garage, story)
+    found = suspected(garage, job)
     assert (found.unpriced, found.assumed) == ((), ())
+    assert worth_doing(garage, job).assumed == ()
 
 
 def test_the_garage_opens_on_the_job_that_runs_hot(garage):

@@ -13,6 +13,7 @@ from knowngood.acts.prices import HOUR, part_key
 from knowngood.acts.record import take
 from knowngood.sheet import library
 
+TWO_JOBS = "Two jobs: an estate that runs hot, half repaired, and a hatchback whose battery is empty after a night."
 VEHICLE, JOB, SHEET = "vehicle/tavrick", "job/runs-hot", "runs_hot"
 VOLTS, AMPS = "blue meter, volts", "blue meter, amps"
 STEP_READ = "battery_reading"

@@ -167,5 +167,6 @@ def _demo(arguments: argparse.Namespace) -> int:
     with tempfile.TemporaryDirectory(prefix="knowngood-demo-") as folder:
         garage = open_garage(Path(folder))
         demo.fill(garage)
+        print(demo.TWO_JOBS)
         served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
     return DONE if served else PROBLEMS

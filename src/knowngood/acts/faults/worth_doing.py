@@ -137,14 +137,15 @@ def _scope(garage: Garage, job: Job, key: str, typed: Typed, assumed: list[str],
 
 
 def _parts(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str], hour: float) -> Estimate:
-    """As typed, else what the garage knows of the parts that are sure to be fitted."""
+    """As typed, else what the garage knows of the parts that are sure to be fitted; a can counts as a fluid."""
     stated = typed.money("parts")
     if stated is not None:
         return Estimate(stated, "money")
     prices = prices_of(garage.toolbox(), job.sheet).parts
     fitted = dict.fromkeys(part for step in steps if step.when is None for part in step.fit)
     known = sum(prices.get(part, 0.0) * job.sheet.parts[part].count for part in fitted)
-    silent = [part for part in fitted if part not in prices]
+    cans = {part for step in steps if step.fill and _cans(garage, job, step.fill.circuit) for part in step.fit}
+    silent = [part for part in fitted if part not in prices and part not in cans]
     guessed = hour * len(silent)
     if silent:
         assumed.append(f"a part that nobody priced costs {money_words(hour)}")
@@ -155,14 +156,17 @@ def _fluids(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: 
     stated = typed.money("fluids")
     if stated is not None:
         return Estimate(stated, "money")
-    toolbox, total = garage.toolbox(), 0.0
+    total = 0.0
     for circuit in dict.fromkeys(step.fill.circuit for step in steps if step.fill):
-        cans = cans_of(toolbox, job.sheet.circuits[circuit].fluid.value)
-        if cans:
+        if cans := _cans(garage, job, circuit):
             total += min(price for _, price in cans)
         else:
             assumed.append(f"{job.sheet.circuits[circuit].name.casefold()} costs nothing, for nobody priced it")
     return Estimate(total, "money")
+
+
+def _cans(garage: Garage, job: Job, circuit: str) -> tuple[tuple[float, float], ...]:
+    return cans_of(garage.toolbox(), job.sheet.circuits[circuit].fluid.value)
 
 
 def _minutes(steps: list[Step]) -> Estimate:
