@@ -12,8 +12,8 @@ FLUIDS = {
     Fluid.GEARBOX_OIL: "oil of an automatic gearbox",
     Fluid.GEAR_OIL: "oil of a manual gearbox, an axle or a transfer case",
 }
-# What can be seen of a level: how far it is on its way from the upper mark, 0 %, to the lower one, 100 %.
 NOT_LOOKED = "Before pouring. Not looked: filled up to the same mark each time."
+# What can be seen of a level: how far it is on its way from the upper mark, 0 %, to the lower one, 100 %.
 STOOD = (
     ("", "not looked"),
     ("0 %", "at the upper mark"),
