@@ -10,6 +10,7 @@ from knowngood.engine.troubleshooting.cover_decision import decide
 from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart
 from knowngood.report.flip_picture import BOTTOM, flip_picture
 from knowngood.report.plot import LEFT, RIGHT
+from knowngood.report.ruler import words_px
 
 PART = DoubtfulPart(Price(46.0), access=Price(150.0), damage=Price(40.0))
 WIDTHS = pytest.mark.parametrize("width", [360, 640])
@@ -47,6 +48,22 @@ def test_the_dashed_line_stands_at_the_chance_and_a_hump_over_its_range(width):
     assert verticals(svg, "est") == [pytest.approx(ZERO + 0.41 * (width - RIGHT - ZERO), abs=0.2)]
     assert 'class="hump humpfill"' in svg
     assert 'class="hump humpfill"' not in drawn(PART, 0.41, width)
+
+
+@WIDTHS
+def test_the_chance_by_now_is_written_at_its_line_and_no_name_lies_across_a_flip(width):
+    svg = drawn(PART, Chance(0.41, 0.25, 0.57), width)
+    at = {words: x for x, words in texts(svg)}
+    [now], [flip] = verticals(svg, "est"), verticals(svg, "limit")
+    assert at["now 41 %"] == pytest.approx(now - 0.5 * words_px("now 41 %"), abs=0.2)
+    for words in ("replace now", "close and watch"):
+        assert not at[words] <= flip <= at[words] + words_px(words)
+
+
+@WIDTHS
+def test_no_name_is_lost_where_only_one_order_of_them_has_room_for_all(width):
+    svg = drawn(PART, 0.2, width, test=CheapTest(Price(3.0), 0.9, 0.9))
+    assert {words for _, words in texts(svg)} >= {"replace now", "close and watch", "test more", "now 20 %"}
 
 
 @WIDTHS

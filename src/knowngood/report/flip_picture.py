@@ -4,7 +4,7 @@ The strip is where renewing the part wins; on top stands where the answer flips.
 A line is what an option costs: solid to renew it, dashed to close and watch.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 
@@ -26,7 +26,9 @@ ABOVE = 2.0
 BELOW = 0.04
 CLASSES = {Option.REPLACE: "way", Option.WATCH: "way watch", Option.TEST: "way test", Option.HAND_OVER: "way hand"}
 # Ours: where along a line its name is tried first.
-NAMED_AT = (0.72, 0.55, 0.85, 0.4, 0.28, 0.16)
+NAMED_AT = (0.72, 0.55, 0.85, 0.64, 0.78, 0.4, 0.28, 0.16)
+# Ours: a name keeps this far from the lines of others, so that it is not read as theirs. [px]
+APART = (-6.0, 0.0, 6.0)
 # Ours: half of the range in which a chance lies 19 times out of 20 is two standard deviations.
 DEVIATIONS = 4.0
 HUMP_POINTS = 48
@@ -128,7 +130,7 @@ def _corners(told: Decision, option: Option) -> list[Place]:
 
 
 def _names(told: Decision, drawn: Plot) -> str:
-    """The name of each option beside its line, where no other line and no other name is."""
+    """The name of each option beside its line, and the chance by now at its own."""
     at = np.linspace(0.0, 1.0, 101)
     xs = [drawn.along.x(100.0 * float(one)) for one in at]
     lines = {
@@ -136,29 +138,62 @@ def _names(told: Decision, drawn: Plot) -> str:
                  if y <= drawn.up.high]
         for option, total in told.picture.total.items()
     }  # fmt: skip
-    points = [one for line in lines.values() for one in line]
-    flips = [(drawn.along.x(100.0 * one), float(y)) for one in told.flips_at for y in range(int(TOP), int(BOTTOM), 5)]
+    now = drawn.along.x(100.0 * told.chance.value)
+    uprights = [(drawn.along.x(100.0 * one), TOP) for one in told.flips_at] + [(now, BOTTOM - PEAK)]
+    upright = [(x, float(y)) for x, top in uprights for y in range(int(top), int(BOTTOM), 5)]
+    by_now = f"now {percent(told.chance.value)}"
+    # The level line last, for it has room along all of it; the other way round where a name would be lost.
+    last = sorted(lines, key=lambda one: one is Option.REPLACE)
+    rows = [_named(order, lines, upright, (by_now, now), drawn) for order in (last, lines)]
+    best: list[str] = max(rows, key=len)
+    return "".join(best)
+
+
+def _named(
+    order: Iterable[Option], lines: dict[Option, list[Place]], upright: list[Place], now: tuple[str, float], drawn: Plot
+) -> list[str]:
+    """Name one line after the other, then the chance by now; what finds no place is left out."""
+    every = [one for line in lines.values() for one in line]
     taken: list[Box] = []
     texts = []
-    for option, line in lines.items():
-        box = _free(option.value, line, points + flips, taken, drawn) or _free(option.value, line, points, taken, drawn)
-        if box is not None:
-            taken.append(box)
-            texts.append(f'<text x="{short(box.left)}" y="{short(box.bottom - 3.0)}">{option.value}</text>')
-    return "".join(texts)
+    for option in order:
+        line = lines[option]
+        others = [(x, y + by) for each in lines.values() if each is not line for x, y in each for by in APART]
+        tries = (line + others + upright, line + others, every)
+        texts.append(_text(option.value, _beside(option.value, line), tries, taken, drawn))
+    texts.append(_text(now[0], _at_now(*now), (every + upright,), taken, drawn))
+    return [one for one in texts if one]
 
 
-def _free(words: str, line: Sequence[Place], points: list[Place], taken: list[Box], drawn: Plot) -> Box | None:
-    if not line:
-        return None
+def _text(words: str, places: Sequence[Box], tries: Sequence[Sequence[Place]], taken: list[Box], drawn: Plot) -> str:
+    """Words at the first place that is free, of all that is in the way or of what matters most of it."""
+    for points in tries:
+        for box in places:
+            if _is_free(box, points, drawn) and not any(box.meets(one) for one in taken):
+                taken.append(box)
+                return f'<text x="{short(box.left)}" y="{short(box.bottom - 3.0)}">{words}</text>'
+    return ""
+
+
+def _beside(words: str, line: Sequence[Place]) -> list[Box]:
+    """The places for the name of a line: above it and below, around some points of it."""
+    points = [line[min(len(line) - 1, round(share * len(line)))] for share in NAMED_AT] if line else []
+    return [box for x, y in points for top in (y - FONT_PX - 8.0, y + 6.0) for box in _around(words, x, top)]
+
+
+def _at_now(words: str, x: float) -> list[Box]:
+    """The places for the chance by now: on top of its dashed line, or beside it."""
+    tops = (BOTTOM - PEAK - FONT_PX - 5.0, BOTTOM - PEAK, BOTTOM - 0.5 * PEAK)
+    return [box for top in tops for box in _around(words, x, top)]
+
+
+def _around(words: str, x: float, top: float) -> Iterator[Box]:
     wide = words_px(words)
-    for share in NAMED_AT:
-        x, y = line[min(len(line) - 1, round(share * len(line)))]
-        for top in (y - FONT_PX - 8.0, y + 6.0):
-            for left in (x - 0.5 * wide, x + 6.0, x - wide - 6.0):
-                box = Box(left, top, left + wide, top + FONT_PX + 3.0)
-                inside = box.left >= LEFT + 2.0 and box.right <= drawn.along.right and box.top >= TOP
-                crossed = any(box.left - 2.0 < u < box.right + 2.0 and box.top < v < box.bottom for u, v in points)
-                if inside and box.bottom < BOTTOM - 1.0 and not crossed and not any(box.meets(one) for one in taken):
-                    return box
-    return None
+    for left in (x - 0.5 * wide, x + 3.0, x - wide - 6.0):
+        yield Box(left, top, left + wide, top + FONT_PX + 3.0)
+
+
+def _is_free(box: Box, points: Sequence[Place], drawn: Plot) -> bool:
+    if box.left < LEFT + 2.0 or box.right > drawn.along.right or box.top < TOP or box.bottom >= BOTTOM - 1.0:
+        return False
+    return not any(box.left - 2.0 < x < box.right + 2.0 and box.top < y < box.bottom for x, y in points)
