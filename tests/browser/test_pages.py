@@ -15,7 +15,8 @@ ROOT = Path(__file__).parents[2]
 SCREENS = Path(os.environ.get("KNOWNGOOD_SCREENSHOTS") or ROOT / "build/screens")
 AXE = (Path(__file__).parent / "vendor/axe.min.js").read_text(encoding="utf-8")
 OF_A_JOB = ["now", "why", "kit", "steps", "readings", "fluids", "bolts", "book", "more", "start"]
-PAGES = ["/", "/judge", *(f"/job/ID/{name}" for name in OF_A_JOB)]
+OF_ANOTHER_JOB = "/job/empty-overnight/why"
+PAGES = ["/", "/judge", *(f"/job/ID/{name}" for name in OF_A_JOB), OF_ANOTHER_JOB]
 SIZES = {"phone": (390, 844), "laptop": (1280, 800)}
 
 # Contrast of 7:1, asked for because the phone is read in the sun, is a rule that axe leaves off by itself.
@@ -97,7 +98,7 @@ def test_page_is_sound(server, job, turning, path, size, dark):
     answer = page.goto(server + path.replace("ID", job))
     assert answer.status == 200
     SCREENS.mkdir(parents=True, exist_ok=True)
-    name = path.removeprefix("/job/ID").strip("/") or "bench"
+    name = path.removeprefix("/job/ID").strip("/").replace("/", "-") or "bench"
     page.screenshot(path=SCREENS / f"{name}-{size}-{'dark' if dark else 'light'}.png", full_page=True)
     assert problems_of(page, phone=size == "phone") + said == []
 
