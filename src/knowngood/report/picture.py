@@ -94,12 +94,19 @@ def band_and_hump(view: Picture, *, width: Width = 640, key: str = "") -> str:
     raw, height = _raw(view, ruler, drawn)
     name = f"h{zlib.crc32(f'{view}{width}{key}'.encode()):x}"
     hatched = _hatched(view, ruler, drawn, name)
+    return framed(
+        width, height, view.title, view.description, _pattern(name) if hatched else "", '<g text-anchor="middle">',
+        _band(view, ruler), _limits(view, ruler), drawn.svg(), hatched, _estimate(view, ruler), _scale(view, ruler),
+        raw, "</g>",
+    )  # fmt: skip
+
+
+def framed(width: float, height: float, title: str, description: str, *parts: str) -> str:
+    """Return a picture around its parts: how large it is drawn, and what it says to those who do not see it."""
+    says = f"<desc>{plain(description)}</desc>" if description else ""
     return (
-        f'<svg class="pic" viewBox="0 0 {width} {height:.0f}" role="img" font-size="{FONT_PX}">'
-        f"<title>{plain(view.title)}</title><desc>{plain(view.description)}</desc>"
-        f'{_pattern(name) if hatched else ""}<g text-anchor="middle">'
-        f"{_band(view, ruler)}{_limits(view, ruler)}{drawn.svg()}{hatched}{_estimate(view, ruler)}"
-        f"{_scale(view, ruler)}{raw}</g></svg>"
+        f'<svg class="pic" viewBox="0 0 {width:.0f} {height:.0f}" role="img" font-size="{FONT_PX}">'
+        f"<title>{plain(title)}</title>{says}{''.join(parts)}</svg>"
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from knowngood.report.hump import short
-from knowngood.report.picture import Width, plain
+from knowngood.report.picture import Width, framed, plain
 from knowngood.report.ruler import FONT_PX, Ruler, Tick, ticks, words_px
 
 LEFT, RIGHT = 44.0, 14.0
@@ -38,11 +38,12 @@ class Plot:
 
     def svg(self, title: str, description: str, *parts: str) -> str:
         """Return the whole picture."""
-        width = self.along.right + RIGHT
-        return (
-            f'<svg class="pic" viewBox="0 0 {width:.0f} {self.foot:.0f}" role="img" font-size="{FONT_PX}">'
-            f"<title>{plain(title)}</title><desc>{plain(description)}</desc>{''.join(parts)}</svg>"
-        )
+        return framed(self.along.right + RIGHT, self.foot, title, description, *parts)
+
+    def middle(self, x: float, words: str, *, left: float = LEFT) -> float:
+        """Return where words about a place have their middle, so that they stay in the picture. [px]"""
+        half = 0.5 * words_px(words)
+        return min(max(x, left + half), self.along.right + RIGHT - 2.0 - half)
 
     def strip(self, lower: float | None, upper: float | None) -> str:
         """Return what is allowed, from side to side, with a line at each limit."""

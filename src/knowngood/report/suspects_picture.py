@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from knowngood.engine.judgement import percent
 from knowngood.report.hump import short
-from knowngood.report.picture import Width, plain
+from knowngood.report.picture import Width, framed, plain
 from knowngood.report.ruler import FONT_PX, Ruler, words_px
 
 NAME_PX = 16.0
@@ -57,10 +57,7 @@ def suspect_picture(view: Suspicion, *, width: Width = 640) -> str:
     first, share = (middle - 0.5 * tall, middle - 0.5 * LINE_PX) if beside else (0.0, 0.0)
     rows = [_text("who", 2.0, first + LINE_PX * at + NAME_PX, words) for at, words in enumerate(lines)]
     rows.append(_text("share", width - 4.0, share + NAME_PX, _brief(percent(view.now)), end=True))
-    return (
-        f'<svg class="pic" viewBox="0 0 {width} {height:.0f}" role="img" font-size="{FONT_PX}">'
-        f"<title>{plain(said(view))}</title>{_bar(view, width, top)}{''.join(rows)}</svg>"
-    )
+    return framed(width, height, said(view), "", _bar(view, width, top), *rows)
 
 
 def said(view: Suspicion) -> str:

@@ -5,7 +5,7 @@ from knowngood.acts.history import History, Read
 from knowngood.acts.values import decimals_for
 from knowngood.report.hump import short
 from knowngood.report.picture import Width
-from knowngood.report.plot import LEFT, RIGHT, Plot, plot
+from knowngood.report.plot import LEFT, Plot, plot
 from knowngood.report.ruler import FONT_PX, words_px
 
 # Ours: room above what is drawn, for a number, and below, as a share of it.
@@ -76,7 +76,7 @@ def _labels(told: History, drawn: Plot) -> str:
     for one in dict.fromkeys(one for one in (last, first, newest) if one is not None):
         words = _read_words(told, one) + (" renewed" if one is newest else "")
         half = 0.5 * words_px(words)
-        x = min(max(drawn.along.x(told.along(one)), LEFT + 4.0 + half), drawn.along.right + RIGHT - 2.0 - half)
+        x = drawn.middle(drawn.along.x(told.along(one)), words, left=LEFT + 4.0)
         above, below = drawn.y(_shown(told, one.high)) - 7.0, drawn.y(_shown(told, one.low)) + FONT_PX + 3.0
         places = [y for y in (above, below) if drawn.up.left + FONT_PX - 4.0 <= y <= drawn.up.right - 3.0] or [above]
         free = [y for y in places if _free(x, y, half, taken)]
@@ -105,7 +105,7 @@ def _places(told: History, drawn: Plot) -> str:
     for along in dict.fromkeys([drawn.along.low, drawn.along.high, 0.0]):
         words = _place_words(told, along)
         half = 0.5 * words_px(words)
-        x = min(max(drawn.along.x(along), LEFT + half), drawn.along.right + RIGHT - 2.0 - half)
+        x = drawn.middle(drawn.along.x(along), words)
         if all(abs(x - other) > half + width + NUMBERS_APART_PX for other, width in taken):
             taken.append((x, half))
             texts.append(

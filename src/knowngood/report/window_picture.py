@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from knowngood import units
 from knowngood.report.hump import short
 from knowngood.report.picture import Width
-from knowngood.report.plot import LEFT, RIGHT, Plot, plot
-from knowngood.report.ruler import stretch, words_px
+from knowngood.report.plot import Plot, plot
+from knowngood.report.ruler import stretch
 
 # Ours: room above the window for the curve to be seen leaving it.
 ABOVE = 0.15
@@ -78,8 +78,7 @@ def _there(view: Warming, drawn: Plot) -> str:
     if view.be_there is None:
         return ""
     x, words, top = drawn.along.x(view.be_there), "be there", drawn.up.left
-    half = 0.5 * words_px(words)
-    at = min(max(x, LEFT + half), drawn.along.right + RIGHT - 2.0 - half)
+    at = drawn.middle(x, words)
     return (
         f'<path class="est" d="M{short(x)} {short(top - 4)}V{short(drawn.up.right)}"/>'
         f'<text class="limitno" text-anchor="middle" x="{short(at)}" y="{short(top - 8)}">{words}</text>'
