@@ -36,13 +36,13 @@ def test_a_chance_a_price_and_the_quote_in_words(known):
     # Worked by hand: a repair that mends 99 of 100 is worth 40 as long as 0.99 p > 40 / 100.
     told = dict(rows(*known)["rows"])
     assert told["Relay, how likely"].startswith("50 % now; the advice stays from 40 % on")
-    assert told["Relay, how likely"].endswith("then handing it over.")
+    assert told["Relay, how likely"].endswith("; otherwise handing it over.")
     assert told["New relay, money"].startswith("40 now; the advice stays up to 50")
     assert told["The shop's quote, money"].startswith("100 now; the advice stays from 81 on")
 
 
 def test_what_changes_nothing_is_named_together(known):
-    assert rows(*known)["never"] == ["An hour of your own, money"]
+    assert rows(*known)["never"] == ["An hour of your own (money)"]
 
 
 def test_the_stretches_are_what_the_words_round(known):

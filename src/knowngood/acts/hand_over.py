@@ -16,8 +16,8 @@ from knowngood.engine.judgement import Band, percent
 from knowngood.refusal import Refused
 from knowngood.words import capital
 
-# Ours: what is less likely than this now, and was likelier before the tests, counts as ruled out.
-RULED_OUT = 0.05
+# Ours: what is less likely than this now, and was likelier before the tests, stands apart from the suspects.
+UNLIKELY = 0.05
 
 
 def hand_over(garage: Garage, job: Job) -> list[Section]:
@@ -33,7 +33,7 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
         ("Found", [*_tests(found), *(_reading(event.data) for event in job.readings)]),
         ("Found, and not to be had together", trouble),
         ("Suspects", _suspects(found)),
-        ("Ruled out", _ruled_out(found)),
+        ("Unlikely by now", _unlikely(found)),
         ("Done", [*_done(job), *fluids_words(job)]),
         ("Stands open", [*standing_open(job.run), *to_undo(job.run)] if job.started else []),
         ("Not proved yet", [proof_words(one) for one in proofs_of(job) if one.state != "in"]),
@@ -69,11 +69,11 @@ def _tests(found: Suspected | None) -> list[str]:
 
 
 def _suspects(found: Suspected | None) -> list[str]:
-    return [_likely(found, one) for one in found.likeliest if one.after >= RULED_OUT] if found else []
+    return [_likely(found, one) for one in found.likeliest if one.after >= UNLIKELY] if found else []
 
 
-def _ruled_out(found: Suspected | None) -> list[str]:
-    return [_likely(found, one) for one in found.likeliest if one.after < min(RULED_OUT, one.before)] if found else []
+def _unlikely(found: Suspected | None) -> list[str]:
+    return [_likely(found, one) for one in found.likeliest if one.after < min(UNLIKELY, one.before)] if found else []
 
 
 def _likely(found: Suspected, one: Suspect) -> str:

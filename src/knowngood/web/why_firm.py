@@ -21,6 +21,7 @@ from knowngood.web.pages import undo
 from knowngood.words import capital
 
 NAMES = {"quote": "The shop's quote", "check": "The check after a repair", "hour": "An hour of your own"}
+SAID = {Says.CHANCE: "how likely", Says.MINUTES: "time", Says.MONEY: "money", Says.RATE: "money"}
 ANY_OTHER = "something that is not on the list"
 STAYS = "However far one word of the sheet, such as “usually”, is off within its range, the advice stays the best."
 NEAR = (
@@ -92,8 +93,16 @@ def rows(found: Suspected, firm: Firm) -> dict[str, Any] | None:
     told = [(one, within) for one in firm.ranges if (within := stays(one)) is not None]
     told.sort(key=lambda each: _room(each[0].number, each[1]))
     moves = [(_label(problem, one.number), _stays(problem, one, within)) for one, within in told if one.changes]
-    never = [_label(problem, one.number) for one, _ in told if not one.changes]
-    return {"rows": moves, "never": list(dict.fromkeys(never)), "settled": firm.settled}
+    never = _together(problem, [one.number for one, _ in told if not one.changes])
+    return {"rows": moves, "never": never, "settled": firm.settled}
+
+
+def _together(problem: Problem, numbers: list[Number]) -> list[str]:
+    """What each thing is named for, each thing once."""
+    named: dict[str, list[str]] = {}
+    for one in numbers:
+        named.setdefault(_name(problem, one.key), []).append(SAID[one.kind])
+    return [f"{name} ({', '.join(dict.fromkeys(said))})" for name, said in named.items()]
 
 
 def _room(number: Number, within: Stretch) -> float:
@@ -118,7 +127,9 @@ def _stays(problem: Problem, one: Range, within: Stretch) -> str:
         span = f"from {low} on"
     beyond = [each for each in one.stretches if each.high == within.low or each.low == within.high]
     unproved = "" if within.proved else ", as far as was looked"
-    return f"{_size(number, number.value)} now; the advice stays {span}{unproved}, then {_others(problem, beyond)}."
+    return (
+        f"{_size(number, number.value)} now; the advice stays {span}{unproved}; otherwise {_others(problem, beyond)}."
+    )
 
 
 def _others(problem: Problem, stretches: list[Stretch]) -> str:
@@ -132,8 +143,7 @@ def _what(problem: Problem, action: Action) -> str:
 
 
 def _label(problem: Problem, number: Number) -> str:
-    said = {Says.CHANCE: "how likely", Says.MINUTES: "time", Says.MONEY: "money", Says.RATE: "money"}
-    return f"{_name(problem, number.key)}, {said[number.kind]}"
+    return f"{_name(problem, number.key)}, {SAID[number.kind]}"
 
 
 def _name(problem: Problem, key: str) -> str:
