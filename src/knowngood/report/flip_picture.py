@@ -9,12 +9,12 @@ from collections.abc import Iterable, Iterator, Sequence
 import numpy as np
 
 from knowngood.acts.faults.cover_decision import stretches
-from knowngood.acts.faults.cover_words import percent
+from knowngood.acts.faults.cover_words import exactly
 from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option
 from knowngood.report.hump import curve, short
 from knowngood.report.picture import Box, Width
-from knowngood.report.plot import LEFT, RIGHT, Place, Plot, plot
+from knowngood.report.plot import LEFT, Place, Plot, plot
 from knowngood.report.ruler import FONT_PX, words_px
 
 # Room for the flips on top. [px]
@@ -51,7 +51,7 @@ def flip_picture(title: str, told: Decision, *, width: Width = 640) -> str:
         '<svg class="pic" viewBox="0 0 360 202" role="img"'
     """
     drawn = _plot(told, width)
-    says = f"{told.advice.value}; flips at {', '.join(percent(one) for one in told.flips_at) or 'no probability'}."
+    says = f"{told.advice.value}; flips at {', '.join(exactly(one) for one in told.flips_at) or 'no probability'}."
     return drawn.svg(
         title, says, _strip(told, drawn), _hump(told.chance, drawn), _flips(told, drawn), *_lines(told, drawn),
         _names(told, drawn), drawn.base("%"), drawn.side([], drawn.round_marks()),
@@ -82,9 +82,8 @@ def _flips(told: Decision, drawn: Plot) -> str:
     lines = "".join(f"M{short(x)} {short(TOP - 2)}V{short(BOTTOM)}" for x in xs)
     texts, free = [], 2.0
     for number, (x, one) in enumerate(zip(xs, told.flips_at, strict=True)):
-        words = percent(one) if number else f"flips at {percent(one)}"
-        half = 0.5 * words_px(words)
-        middle = min(max(x, 2.0 + half), drawn.along.right + RIGHT - 2.0 - half)
+        words = exactly(one) if number else f"flips at {exactly(one)}"
+        half, middle = 0.5 * words_px(words), drawn.middle(x, words, left=2.0)
         if middle - half >= free:
             texts.append(f'<text class="limitno" x="{short(middle)}" y="{LIMITS_Y:.0f}">{words}</text>')
             free = middle + half + 8.0
@@ -141,7 +140,7 @@ def _names(told: Decision, drawn: Plot) -> str:
     now = drawn.along.x(100.0 * told.chance.value)
     uprights = [(drawn.along.x(100.0 * one), TOP) for one in told.flips_at] + [(now, BOTTOM - PEAK)]
     upright = [(x, float(y)) for x, top in uprights for y in range(int(top), int(BOTTOM), 5)]
-    by_now = f"now {percent(told.chance.value)}"
+    by_now = f"now {exactly(told.chance.value)}"
     # The level line last, for it has room along all of it; the other way round where a name would be lost.
     last = sorted(lines, key=lambda one: one is Option.REPLACE)
     rows = [_named(order, lines, upright, (by_now, now), drawn) for order in (last, lines)]

@@ -6,7 +6,7 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood.acts.faults.cover_decision import Weighed
-from knowngood.acts.faults.cover_words import DO, percent
+from knowngood.acts.faults.cover_words import DO
 from knowngood.acts.faults.doubtful_parts import Doubtful
 from knowngood.acts.faults.known_part import parts_in_reach, parts_of
 from knowngood.acts.faults.part_decisions import CHOICES, choice_for, typed_of, weighed
@@ -16,6 +16,7 @@ from knowngood.acts.faults.why_words import takes_words
 from knowngood.acts.faults.worth_doing import Told, worth_doing
 from knowngood.acts.faults.worth_doing import typed_of as scope_typed
 from knowngood.acts.garage import Garage, Job
+from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.cover_decision import Decision
 from knowngood.engine.troubleshooting.worth import QUOTE

@@ -26,29 +26,31 @@ def sentence(told: Decision, *, test: str | None, said: str) -> str:
         parts.insert(1, f"The test: {test}.")
     if not told.same_over_range:
         ways = " to ".join(one.value for one in told.advices_in_range)
-        low, high = percent(told.chance.lowest), percent(told.chance.highest)
+        low, high = exactly(told.chance.lowest), exactly(told.chance.highest)
         parts.append(f"That is not settled: between {low} and {high} it goes from {ways}.")
     return " ".join(parts)
 
 
 def flips_words(told: Decision, said: str) -> str:
     """Return where the answer becomes another, and what is said of the chance now."""
-    now = f"{said} {percent(told.chance.value)}"
+    now = f"{said} {exactly(told.chance.value)}"
     below = [one for one in told.flips_at if one <= told.chance.value]
     above = [one for one in told.flips_at if one > told.chance.value]
-    ends = [*(f"below {percent(one)}" for one in below[-1:]), *(f"above {percent(one)}" for one in above[:1])]
+    ends = [*(f"below {exactly(one)}" for one in below[-1:]), *(f"above {exactly(one)}" for one in above[:1])]
     if not ends:
         return f"However likely it is to be bad, that stays the cheapest; {now}."
     further = [one for one in told.flips_at if one not in (below[-1:] + above[:1])]
-    more = f" It flips again at {', '.join(percent(one) for one in further)}." if further else ""
+    more = f" It flips again at {', '.join(exactly(one) for one in further)}." if further else ""
     return f"The answer flips {' and '.join(ends)}; {now}.{more}"
 
 
-def percent(chance: float) -> str:
-    """Return a chance in percent, with the figures that say something.
+def exactly(chance: float) -> str:
+    """Return in percent a chance that was stated, or worked out from what was, with the figures that say something.
+
+    What is believed after tests or readings is never that sure; `judgement.percent` says that.
 
     Example:
-        >>> percent(0.9), percent(0.0523), percent(0.0), percent(0.9996)
+        >>> exactly(0.9), exactly(0.0523), exactly(0.0), exactly(0.9996)
         ('90 %', '5.2 %', '0 %', '99.96 %')
     """
     least = round(min(chance, 1.0 - chance), 9)
@@ -61,7 +63,7 @@ def counted(part: DoubtfulPart, *, rate: float, quote: float | None) -> str:
     rows = [f"part {price_words(part.replace)}", f"getting to it again {price_words(part.access)}"]
     rows.append(f"tow or damage {price_words(part.damage)}")
     if part.wear:
-        rows.append(f"chance that it wears out in that time {percent(part.wear.chance)}")
+        rows.append(f"chance that it wears out in that time {exactly(part.wear.chance)}")
     if part.life_left:
         rows.append(f"life left in the old one {money_words(part.life_left)}")
     if quote is not None:

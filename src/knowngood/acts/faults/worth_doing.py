@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from knowngood.acts.entries import Draft, Entry
-from knowngood.acts.faults.cover_words import percent
+from knowngood.acts.faults.cover_words import exactly
 from knowngood.acts.faults.part_typed import Typed
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.faults.suspects import suspected_here
@@ -191,7 +191,7 @@ def _fixes(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: l
     ids = {step.id for step in steps}
     repairs = [one for one in job.sheet.repairs.values() if ids.issuperset(one.step)]
     if found is None or not repairs:
-        assumed.append(f"it is right afterwards with {percent(USUALLY.value)}")
+        assumed.append(f"it is right afterwards with {exactly(USUALLY.value)}")
         return USUALLY
     ends = [0.0, 0.0, 0.0]
     for one in found.suspects:
@@ -208,8 +208,8 @@ def _fixes(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: l
 
 def _counted(scope: Scope) -> str:
     rows = [f"{what} {money_words(round(one.value))}" for what, one in scope.bought.items() if one.value]
-    rows += [f"tools {money_words(tool.price.value)}, {percent(tool.share)} of it for this job" for tool in scope.tools]
-    return ", ".join([*rows, f"{scope.minutes.value / 60:.1f} h", f"right afterwards {percent(scope.fixes.value)}"])
+    rows += [f"tools {money_words(tool.price.value)}, {exactly(tool.share)} of it for this job" for tool in scope.tools]
+    return ", ".join([*rows, f"{scope.minutes.value / 60:.1f} h", f"right afterwards {exactly(scope.fixes.value)}"])
 
 
 def _sentence(worth: Worth, names: Mapping[str, str]) -> str:
