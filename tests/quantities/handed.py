@@ -3,8 +3,9 @@
 import pytest
 
 from knowngood import units
+from knowngood.acts.judging import judge_typed
 from knowngood.engine.measurement.instruments import typical
-from knowngood.quantities.known import QUANTITIES
+from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.quantities.model import Given
 from knowngood.refusal import Refused
 
@@ -16,6 +17,11 @@ def given(quantity, read, meter=None, **typed):
 
 def estimate(name, read, meter=None, **typed):
     return QUANTITIES[name].estimate(given(QUANTITIES[name], read, meter, **typed))
+
+
+def judged(quantity, **changed):
+    """The example of a quantity, some of its words typed otherwise."""
+    return judge_typed({**example_words(quantity), **changed}, reading_id="7")
 
 
 def refused(name, read, **typed):

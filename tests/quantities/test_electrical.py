@@ -1,16 +1,13 @@
 """What is typed for voltages, currents and a battery, and what comes back."""
 
 import pytest
+from tests.quantities.handed import judged
 from tests.refusing import refused
 
 from knowngood.acts.judging import judge_typed
 from knowngood.quantities import electrical
 from knowngood.quantities.electrical import QUANTITIES
 from knowngood.quantities.known import example_words
-
-
-def judged(quantity, **changed):
-    return judge_typed({**example_words(quantity), **changed}, reading_id="x")
 
 
 @pytest.mark.parametrize(

@@ -5,11 +5,11 @@ import re
 import shlex
 
 import pytest
-from tests.quantities.handed import given
+from tests.quantities.handed import given, judged
 from tests.refusing import refused
 
 from knowngood import cli, units
-from knowngood.acts.judging import COMMON, judge_typed
+from knowngood.acts.judging import COMMON
 from knowngood.quantities.known import QUANTITIES, example_words
 
 ALL = tuple(QUANTITIES.values())
@@ -119,7 +119,7 @@ def test_its_trap_is_one_sentence(quantity):
 @each
 def test_an_overload_is_no_reading(quantity):
     means = units.table.OVERLOADED.get(quantity.reads, units.table.OTHERWISE_OVERLOADED)
-    assert refusal(quantity, "OL") == {"read": f'"OL" is the display\'s overload: {means}'}
+    assert refused(judged, quantity, read="OL") == {"read": f'"OL" is the display\'s overload: {means}'}
     assert ("circuit" in means) == (quantity.reads is units.Kind.RESISTANCE)
 
 
@@ -127,21 +127,17 @@ def test_an_overload_is_no_reading(quantity):
 def test_a_unit_of_another_kind_is_refused(quantity):
     other = ("3 V", "a voltage") if quantity.reads.unit != "V" else ("3 ohm", "a resistance")
     belongs = f'{quantity.reads.words} belongs here, such as "{quantity.reads.example}".'
-    assert refusal(quantity, other[0]) == {"read": f'"{other[0]}" is {other[1]}; {belongs}'}
+    assert refused(judged, quantity, read=other[0]) == {"read": f'"{other[0]}" is {other[1]}; {belongs}'}
 
 
 @pytest.mark.parametrize(("name", "read", "says"), REFUSED)
 def test_what_cannot_be_is_refused(name, read, says):
-    assert refusal(QUANTITIES[name], read) == {"read": says}
+    assert refused(judged, QUANTITIES[name], read=read) == {"read": says}
 
 
 def test_each_has_a_reading_that_cannot_be():
     # A vacuum may be written with a minus, and a tilt leans either way.
     assert {one.name for one in ALL} - {name for name, _, _ in REFUSED} == {"vacuum", "tilt", "tilt_level"}
-
-
-def refusal(quantity, read):
-    return refused(judge_typed, {**example_words(quantity), "read": read}, reading_id="7")
 
 
 @each

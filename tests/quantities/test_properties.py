@@ -4,6 +4,7 @@ import re
 from functools import cache
 
 import pytest
+from tests.quantities.handed import judged
 
 from knowngood.acts.instruments import meter_json, read_line
 from knowngood.acts.judging import judge_typed
@@ -45,7 +46,7 @@ def told(name, **changed):
 @cache
 def judged_once(name, changed):
     """Several properties look at the same reading."""
-    return judge_typed({**example_words(QUANTITIES[name]), **dict(changed)}, reading_id="7")
+    return judged(QUANTITIES[name], **dict(changed))
 
 
 def line(name, worse=1.0, percent=None):

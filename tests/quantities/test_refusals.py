@@ -3,12 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from tests.quantities.handed import judged
 from tests.refusing import refused
 
 from knowngood import units
-from knowngood.acts.judging import judge_typed
 from knowngood.engine.measurement.bounds import ASKED, JUDGED, READ
-from knowngood.quantities.known import QUANTITIES, example_words
+from knowngood.quantities.known import QUANTITIES
 
 # What was typed instead of the example's words, the field that is refused, and what is said there.
 REFUSED = {
@@ -381,7 +381,7 @@ REFUSED = {
     [(name, *row) for name, rows in REFUSED.items() for row in rows],
 )
 def test_what_cannot_be_is_refused_at_its_field(name, typed, field, says):
-    assert refused(judge_typed, {**example_words(QUANTITIES[name]), **typed}, reading_id="7") == {field: says}
+    assert refused(judged, QUANTITIES[name], **typed) == {field: says}
 
 
 def test_every_quantity_but_those_without_a_model_has_a_row():
@@ -398,9 +398,7 @@ def test_every_bound_belongs_to_something():
 def test_all_that_is_wrong_is_said_at_once(name):
     quantity = QUANTITIES[name]
     wrong = {ask.name: "no such thing" for ask in quantity.asks}
-    assert set(
-        refused(judge_typed, {**example_words(quantity), **(wrong or {"read": "no such thing"})}, reading_id="7")
-    ) == set(wrong or {"read"})
+    assert set(refused(judged, quantity, **(wrong or {"read": "no such thing"}))) == set(wrong or {"read"})
 
 
 @pytest.mark.parametrize("name", READ)

@@ -1,6 +1,7 @@
 """What is typed for temperature sensors, and what comes back."""
 
 import pytest
+from tests.quantities.handed import judged
 from tests.refusing import refused
 
 from knowngood.acts.judging import judge_typed
@@ -9,10 +10,6 @@ from knowngood.quantities.known import example_words
 from knowngood.quantities.sensors import QUANTITIES
 
 TABLE = {"r25": "", "beta": "", "table_r": "32128 9814 3542 ohm", "table_t": "0 25 50"}
-
-
-def judged(quantity, **changed):
-    return judge_typed({**example_words(quantity), **changed}, reading_id="x")
 
 
 @pytest.mark.parametrize("quantity", QUANTITIES, ids=lambda one: one.name)

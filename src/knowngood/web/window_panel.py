@@ -17,6 +17,7 @@ from knowngood.web.bell import Moment as Ring
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pages import undo
+from knowngood.words import small
 
 MARKS = {State.IN: "in", State.PAST: "out"}
 MINUTE_S = 60.0
@@ -28,7 +29,7 @@ def window_panel(garage: Garage, job: Job, circuit: str, back: str, kept: Kept |
     if allowed is None:
         return None
     name = job.sheet.circuits[circuit].name
-    summary = f"Temperature of the {name[0].lower()}{name[1:]}"
+    summary = f"Temperature of the {small(name)}"
     form = {**_form(job, circuit, allowed, back).shown(kept), "summary": summary}
     panel = {"circuit": circuit, "name": name, "window": span_words(allowed), "form": form, "told": None}
     told = warming(job, circuit)

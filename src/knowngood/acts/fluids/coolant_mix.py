@@ -30,6 +30,7 @@ from knowngood.engine.fluids.expansion import check_share
 from knowngood.engine.judgement import Band, Estimate, Verdict, combine, judge, percent
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Circuit, Fluid
+from knowngood.words import capital
 
 K = units.Kind
 # Ours: how far off a share is by what it was read with. [% by volume]
@@ -118,11 +119,7 @@ def _share(field: str, typed: str) -> float:
 def _freezing(entry: Entry) -> float:
     typed = _degrees_typed(entry)
     celsius = parsed("freezes", lambda: units.quantity(typed, K.TEMPERATURE, unit="°C").value)
-    try:
-        share_for(celsius)
-    except ValueError as refused:
-        words = str(refused)
-        raise Refused({"freezes": words[0].upper() + words[1:]}) from refused
+    parsed("freezes", lambda: share_for(celsius))
     return celsius
 
 
@@ -269,8 +266,7 @@ def _fill_words(now: Part, room: Estimate, wanted_c: float) -> str:
     try:
         poured = to_fill(now, room, wanted, concentrate())
     except ValueError as refused:
-        words = str(refused)
-        return words[0].upper() + words[1:]
+        return capital(str(refused))
     return (
         f"There is room for {room.value:.1f} L: {_about(poured, 'L')} of concentrate first, then water up to the mark, "
         f"make {wanted:.0f} %, good to {AIM_K:g} °C colder than it gets."
