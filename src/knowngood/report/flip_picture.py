@@ -28,7 +28,7 @@ CLASSES = {Option.REPLACE: "way", Option.WATCH: "way watch", Option.TEST: "way t
 # Ours: where along a line its name is tried first.
 NAMED_AT = (0.72, 0.55, 0.85, 0.64, 0.78, 0.4, 0.28, 0.16)
 # Ours: a name keeps this far from the lines of others, so that it is not read as theirs. [px]
-APART = (-6.0, 0.0, 6.0)
+APART = (-8.0, 0.0, 8.0)
 # Ours: half of the range in which a chance lies 19 times out of 20 is two standard deviations.
 DEVIATIONS = 4.0
 HUMP_POINTS = 48
