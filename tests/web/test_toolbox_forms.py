@@ -1,6 +1,7 @@
 """The toolbox on the Bench: an instrument chosen by picture and word, its check, and both in words."""
 
 import re
+from html import unescape
 
 import pytest
 
@@ -100,7 +101,7 @@ def rows_of(page):
     """What is held: its words, and the entries that its button takes back."""
     rows = re.findall(r"<li><div>(.*?)</div><form(.*?)</form></li>", page, re.DOTALL)
     return {
-        tuple(re.findall(r"<p>(.*?)</p>", words)): re.search(r'name="event" value="([^"]+)"', form)[1]
+        tuple(re.findall(r"<p>(.*?)</p>", unescape(words))): re.search(r'name="event" value="([^"]+)"', form)[1]
         for words, form in rows
     }
 
