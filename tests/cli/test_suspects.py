@@ -1,11 +1,13 @@
 """The command `suspects`: sheets and jobs in, chances and a plan out; what cannot be used is said with its remedy."""
 
 import json
+from dataclasses import replace
 
 import pytest
 from tests.acts.suspect_sheets import NO_START, job_of
 
 from knowngood import cli
+from knowngood.acts.faults import plan
 
 
 @pytest.fixture
@@ -96,6 +98,21 @@ def test_lines_to_read(sheet, capsys):
         "Counted as costing nothing, for nobody stated a price: Relay.",
         "Assumed: an hour of your own time is worth 15.",
     ]
+
+
+def test_who_does_not_want_to_wait_takes_the_best_so_far(sheet, capsys, monkeypatch):
+    whole = plan.plans
+
+    def interrupted(found, *, steps):
+        yield replace(next(whole(found)), proved_gap=0.4, settled=False)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(plan, "plans", interrupted)
+    monkeypatch.setattr("sys.stderr.isatty", lambda: True)
+    assert cli.main(["suspects", str(sheet)]) == 0
+    said = capsys.readouterr()
+    assert "Proved within 40 %." in said.out
+    assert said.err == "\r\033[KStill looking: proved within 40 %. Ctrl+C takes the best so far. \r\033[K"
 
 
 def test_a_job_with_what_was_found_and_more(tmp_path, capsys):

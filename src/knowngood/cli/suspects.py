@@ -39,7 +39,6 @@ def options(parser: Parser) -> None:
 
 def suspects(arguments: argparse.Namespace) -> int:
     """Print each suspect before and after what was found, and the plan."""
-    from knowngood.acts.faults.plan import PATIENT, plan_of
     from knowngood.refusal import Refused
 
     try:
@@ -50,7 +49,7 @@ def suspects(arguments: argparse.Namespace) -> int:
         return WRONG_USE
     if found is None:
         return PROBLEMS
-    plan = plan_of(found, budget=PATIENT)
+    plan = _plan(found)
     stands = _firm(found, plan) if arguments.firm and plan is not None else None
     from knowngood.report import terminal_suspects
 
@@ -59,6 +58,25 @@ def suspects(arguments: argparse.Namespace) -> int:
     else:
         print(terminal_suspects.suspects(found, plan, stands))
     return DONE
+
+
+def _plan(found: "Suspected") -> "Plan | None":
+    """The best plan; told on the way where somebody watches, who may take the best so far."""
+    from knowngood.acts.faults.plan import PATIENT, plans
+    from knowngood.acts.faults.why_words import proved_words
+
+    best, watched = None, sys.stderr.isatty()
+    try:
+        for best in plans(found, steps=PATIENT):
+            if watched and not best.settled:
+                words = proved_words(best, looking=True)
+                print(f"\r\033[K{words} Ctrl+C takes the best so far. ", end="", file=sys.stderr, flush=True)
+    except KeyboardInterrupt:
+        if best is None:
+            raise
+    if watched:
+        print("\r\033[K", end="", file=sys.stderr, flush=True)
+    return best
 
 
 def _firm(found: "Suspected", plan: "Plan") -> "Firm":
