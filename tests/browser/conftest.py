@@ -2,7 +2,6 @@
 
 import os
 import re
-import runpy
 import socket
 import subprocess
 import sys
@@ -15,6 +14,7 @@ from pathlib import Path
 import pytest
 import uvicorn
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from tests.browser.need_chromium import chromium
 from tests.garages import opened
 
 from knowngood.acts import demo
@@ -22,7 +22,6 @@ from knowngood.acts.garage import Garage
 from knowngood.web.app import application
 from knowngood.web.pairing import Lan, Pairing
 
-HERE = Path(__file__).parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 QUIET = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 QUIET += ["--disable-component-update", "--disable-sync"]
@@ -120,7 +119,7 @@ def lan_server(own_garage: Garage) -> Iterator[tuple[str, str]]:
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    where = runpy.run_path(str(HERE / "need_chromium.py"))["chromium"]()
+    where = chromium()
     if not where:
         pytest.fail("Chromium is missing; `python tests/browser/need_chromium.py` says what to do.")
     # As root, in a container, the browser's own sandbox cannot start.
@@ -147,3 +146,9 @@ def page_for(browser: Browser) -> Iterator[PageFor]:
     yield make
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def phone(page_for: PageFor) -> Page:
+    """A page on a phone, to be touched."""
+    return page_for(has_touch=True)

@@ -1,27 +1,20 @@
 """What a thumb needs at a field: readings one by one, a minus, give or take, and the instrument's last values."""
 
 import re
-import runpy
 import secrets
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import expect
+from tests.browser.test_pages import problems_of
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.record import take
 
 pytestmark = pytest.mark.browser
 
-problems_of = runpy.run_path(str(Path(__file__).parent / "test_pages.py"))["problems_of"]
 MARK = "() => document.querySelector('form.event')?.elements.id.value"
 COIL = "Readings: Fan relay coil"
 TWICE = '"48 ± 4" says already how far it may be off. Empty this field.'
-
-
-@pytest.fixture
-def phone(page_for):
-    return page_for(390, 844, has_touch=True)
 
 
 def now(page, server):

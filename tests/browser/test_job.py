@@ -20,11 +20,6 @@ ANY_MARK = "() => document.querySelector('form.event')?.elements.id.value"
 MARK = "() => document.querySelector('#step > form')?.elements.id.value ?? ''"
 
 
-@pytest.fixture
-def phone(page_for):
-    return page_for(390, 844, has_touch=True)
-
-
 def now(page, server):
     page.goto(f"{server}/job/runs-hot/now")
     return page.locator("h1").first.inner_text()

@@ -1,30 +1,16 @@
 """The computer shows a code, a phone pairs with one tap, and is out when it is dropped: two real browsers."""
 
-import importlib.util
 import re
-from pathlib import Path
 
 import pytest
+from tests.browser.test_pages import SIZES, problems_of
 
 pytestmark = pytest.mark.browser
 
-HERE = Path(__file__).parent
-SIZES = {"phone": (390, 844), "laptop": (1280, 800)}
 USED = (
     "This code has paired a phone already, and each code is for one. "
     "Take the code that the page Phones on the computer shows now."
 )
-
-
-def _from_test_pages():
-    """Test modules are no package; this one has the helper that finds everything wrong with a page."""
-    spec = importlib.util.spec_from_file_location("pages_helper", HERE / "test_pages.py")
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
-PAGES = _from_test_pages()
 
 
 def code_on(page, computer):
@@ -135,16 +121,16 @@ def test_its_pages_are_sound(lan_server, page_for, dark):
     phone.goto(f"{phones}/phones")
     stranger.goto(f"{phones}/")
     found = {
-        "phones": PAGES.problems_of(laptop, phone=False),
-        "phones, narrow": PAGES.problems_of(narrow, phone=True),
-        "phones, asked by a phone": PAGES.problems_of(phone, phone=True),
-        "not paired": PAGES.problems_of(stranger, phone=True),
+        "phones": problems_of(laptop, phone=False),
+        "phones, narrow": problems_of(narrow, phone=True),
+        "phones, asked by a phone": problems_of(phone, phone=True),
+        "not paired": problems_of(stranger, phone=True),
     }
     stranger.goto(f"{phones}/pair#WRONG")
-    found["pair"] = PAGES.problems_of(stranger, phone=True)
+    found["pair"] = problems_of(stranger, phone=True)
     stranger.get_by_role("button", name="Pair this phone").click()
     stranger.locator(".error.whole:not([hidden])").wait_for()
-    found["pair, refused"] = PAGES.problems_of(stranger, phone=True)
+    found["pair, refused"] = problems_of(stranger, phone=True)
     assert {where: problems for where, problems in found.items() if problems} == {}
     white = laptop.locator(".qr").evaluate("one => getComputedStyle(one).backgroundColor")
     assert white == "rgb(255, 255, 255)"

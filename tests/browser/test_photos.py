@@ -2,17 +2,14 @@
 
 import io
 import re
-import runpy
-from pathlib import Path
 
 import pypdf
 import pytest
 from PIL import Image, ImageDraw
+from tests.browser.test_pages import SCREENS, SIZES, problems_of
 
 pytestmark = pytest.mark.browser
 
-PAGES = runpy.run_path(str(Path(__file__).parent / "test_pages.py"))
-SIZES, SCREENS, problems_of = PAGES["SIZES"], PAGES["SCREENS"], PAGES["problems_of"]
 DRAWN = "Promise.all([...document.images].map((one) => { one.loading = 'eager'; return one.decode(); }))"
 
 
