@@ -10,3 +10,10 @@ def refused(call, *words, **fields):
     with pytest.raises(Refused) as found:
         call(*words, **fields)
     return found.value.problems
+
+
+def refused_by_engine(call):
+    """The sentence with which an engine refuses."""
+    with pytest.raises(ValueError, match=r"\.$") as found:
+        call()
+    return str(found.value)

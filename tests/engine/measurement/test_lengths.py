@@ -4,6 +4,7 @@ import math
 from itertools import pairwise
 
 import pytest
+from tests.refusing import refused_by_engine
 
 from knowngood.engine.judgement import Band, Verdict, combine, judge
 from knowngood.engine.measurement.instruments import Meter, typical
@@ -68,12 +69,6 @@ def test_more_doubt_never_makes_it_clearer():
     assert (sides[0].verdict, sides[-1].verdict) == (Verdict.WITHIN, Verdict.CANT_TELL)
 
 
-def refused(call):
-    with pytest.raises(ValueError, match=r"\.$") as found:
-        call()
-    return str(found.value)
-
-
 @pytest.mark.parametrize(
     ("places", "zero", "message"),
     [
@@ -87,4 +82,4 @@ def refused(call):
     ],
 )  # fmt: skip
 def test_lowest_place_refuses(places, zero, message):
-    assert refused(lambda: lowest_place(places, meter=MICROMETER, worn=DISC, zero_error_mm=zero)) == message
+    assert refused_by_engine(lambda: lowest_place(places, meter=MICROMETER, worn=DISC, zero_error_mm=zero)) == message

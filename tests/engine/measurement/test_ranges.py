@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from tests.refusing import refused_by_engine
 
 from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.ranges import (
@@ -130,12 +131,6 @@ def test_scaling_step_and_readings_scales_what_they_make(factor):
         assert there[key] == pytest.approx(factor * here[key])
 
 
-def refused(call):
-    with pytest.raises(ValueError, match=r"\.$") as found:
-        call()
-    return str(found.value)
-
-
 @pytest.mark.parametrize(
     ("places", "again", "message"),
     [
@@ -154,7 +149,7 @@ def refused(call):
     ],
 )  # fmt: skip
 def test_variation_refuses(places, again, message):
-    assert refused(lambda: thickness_variation(places, meter=MICROMETER, again_mm=again)) == message
+    assert refused_by_engine(lambda: thickness_variation(places, meter=MICROMETER, again_mm=again)) == message
 
 
 @pytest.mark.parametrize(
@@ -170,4 +165,4 @@ def test_variation_refuses(places, again, message):
     ],
 )  # fmt: skip
 def test_runout_refuses(read, play, message):
-    assert refused(lambda: runout(read, meter=DIAL, bearing_play_mm=play)) == message
+    assert refused_by_engine(lambda: runout(read, meter=DIAL, bearing_play_mm=play)) == message
