@@ -170,11 +170,18 @@ def proofs(job: Job, kept: Kept | None) -> Shown | None:
     if not job.started:
         return None
     rows = [_owed(job, one, kept) for one in proofs_of(job)]
+    nothing = "Nothing to prove." if job.state.finished else "Nothing to prove yet."
     stated = returns_of(job)
     forms = [] if job.state.finished else [_returns(job, kept)]
     if stated is not None and not job.state.finished:
         forms.insert(0, _drive(job, stated.data["per"], kept))
-    return {"kind": "proofs", "title": "Proof that it is gone, and that the work holds", "rows": rows, "forms": forms}
+    return {
+        "kind": "proofs",
+        "title": "Proof that it is gone, and that the work holds",
+        "rows": rows,
+        "forms": forms,
+        "nothing": nothing,
+    }
 
 
 def _owed(job: Job, one: Owed, kept: Kept | None) -> Shown:
