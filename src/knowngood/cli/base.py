@@ -2,7 +2,8 @@
 
 import argparse
 import re
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Mapping
 from typing import Any, NoReturn
 
 DONE, PROBLEMS, WRONG_USE = 0, 1, 2
@@ -28,6 +29,13 @@ class Parser(argparse.ArgumentParser):
         for found, instead in PLAIN_WORDS:
             message = re.sub(found, instead, message)
         self.exit(WRONG_USE, f"{self.prog}: {message}. See {self.prog} --help.\n")
+
+
+def wrong_use(problems: Mapping[str, str]) -> int:
+    """Say what cannot be used, each sentence at its option; return the exit code for it."""
+    for name, sentence in problems.items():
+        print(f"--{name}: {sentence}" if name else sentence, file=sys.stderr)
+    return WRONG_USE
 
 
 def command(commands: Any, name: str, run: Callable[[argparse.Namespace], int], what: str) -> argparse.ArgumentParser:

@@ -2,11 +2,10 @@
 
 import argparse
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser
+from knowngood.cli.base import DONE, PROBLEMS, Parser, wrong_use
 
 if TYPE_CHECKING:
     from knowngood.acts.faults.cover_decision import Known
@@ -50,9 +49,7 @@ def decide(arguments: argparse.Namespace) -> int:
             return PROBLEMS
         told = weigh(known, {name: getattr(arguments, name) for name in FIELDS})
     except Refused as refused:
-        for name, sentence in refused.problems.items():
-            print(f"--{name.replace('_', '-')}: {sentence}" if name else sentence, file=sys.stderr)
-        return WRONG_USE
+        return wrong_use({name.replace("_", "-"): sentence for name, sentence in refused.problems.items()})
     if arguments.json:
         print(json.dumps(as_json(told), ensure_ascii=False, indent=1))
     else:

@@ -2,11 +2,10 @@
 
 import argparse
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from knowngood.cli.base import DONE, WRONG_USE, Parser
+from knowngood.cli.base import DONE, Parser, wrong_use
 
 if TYPE_CHECKING:
     from knowngood.store.folds import ToolboxState
@@ -54,10 +53,8 @@ def judge(arguments: argparse.Namespace) -> int:
     try:
         judged = judging.judge_typed(_typed(arguments), reading_id="typed", toolbox=toolbox)
     except Refused as refused:
-        for name, sentence in refused.problems.items():
-            further = _names(toolbox) if toolbox and name == "meter" else ""
-            print(f"--{name}: {sentence}{further}", file=sys.stderr)
-        return WRONG_USE
+        further = {"meter": _names(toolbox)} if toolbox else {}
+        return wrong_use({name: sentence + further.get(name, "") for name, sentence in refused.problems.items()})
     if arguments.json:
         print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
     else:

@@ -7,7 +7,7 @@ from collections import deque
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser
+from knowngood.cli.base import DONE, PROBLEMS, Parser, wrong_use
 
 if TYPE_CHECKING:
     from knowngood.acts.faults.firm import Firm
@@ -44,9 +44,7 @@ def suspects(arguments: argparse.Namespace) -> int:
     try:
         found = _found(arguments)
     except Refused as refused:
-        for name, sentence in refused.problems.items():
-            print(f"--{name}: {sentence}" if name else sentence, file=sys.stderr)
-        return WRONG_USE
+        return wrong_use(refused.problems)
     if found is None:
         return PROBLEMS
     plan = _plan(found)

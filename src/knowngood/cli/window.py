@@ -4,14 +4,13 @@ import argparse
 import json
 import math
 import secrets
-import sys
 import time
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from knowngood.cli.base import DONE, WRONG_USE, Parser
+from knowngood.cli.base import DONE, Parser, wrong_use
 
 if TYPE_CHECKING:
     from knowngood.acts.fluids.temperature_log import TemperatureLog
@@ -46,17 +45,14 @@ def window(arguments: argparse.Namespace) -> int:
     from knowngood.refusal import Refused
 
     if bool(arguments.file) == bool(arguments.reading):
-        print('--reading: give a log, or readings such as --reading "0 min 24 °C", not both.', file=sys.stderr)
-        return WRONG_USE
+        return wrong_use({"reading": 'give a log, or readings such as --reading "0 min 24 °C", not both.'})
     try:
         for told, notes in _answers(arguments):
             _print(told, notes, as_json=arguments.json)
             if told.window.state.value == "past":
                 break
     except Refused as refused:
-        for name, sentence in refused.problems.items():
-            print(f"--{name}: {sentence}" if name else sentence, file=sys.stderr)
-        return WRONG_USE
+        return wrong_use(refused.problems)
     except KeyboardInterrupt:  # how following is ended
         pass
     return DONE

@@ -1,7 +1,8 @@
 """The layout of the database: numbered steps, each taken once, in a transaction with its record."""
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -98,15 +99,23 @@ def taken(connection: sqlite3.Connection) -> int:
 
 
 def _take(connection: sqlite3.Connection, one: Migration, when: str) -> None:
-    connection.execute("BEGIN IMMEDIATE")
-    try:
+    with transaction(connection):
         # Another program may have been first while this one waited for its turn.
         if one.number > taken(connection):
             for statement in (RECORD, *one.statements):
                 connection.execute(statement)
             connection.execute("INSERT INTO migration VALUES (?, ?, ?)", (one.number, one.name, when))
+
+
+@contextmanager
+def transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """All that is done within, or nothing of it."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        yield
         connection.execute("COMMIT")
     except BaseException:
+        # A full disk has rolled back by itself.
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise

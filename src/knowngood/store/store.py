@@ -14,7 +14,7 @@ from pathlib import Path
 from knowngood.store.errors import RESTORE, StoreError, in_words
 from knowngood.store.event import Event, canonical_json, folding_order
 from knowngood.store.lift import lifted
-from knowngood.store.migrations import migrate
+from knowngood.store.migrations import migrate, transaction
 from knowngood.store.photos import Photos, sync_folder
 
 FILE = "garage.sqlite3"
@@ -68,7 +68,7 @@ class Store:
         Raises:
             StoreError: An id is there with other content, or the database cannot be written.
         """
-        with self._lock, _plain(self._file), _transaction(self._connection):
+        with self._lock, _plain(self._file), transaction(self._connection):
             return [self._keep(event) for event in events]
 
     def event(self, id: str) -> Event | None:
@@ -138,19 +138,6 @@ def _plain(file: Path) -> Iterator[None]:
         if sentence is None:
             raise
         raise sentence from trouble
-
-
-@contextmanager
-def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
-    connection.execute("BEGIN IMMEDIATE")
-    try:
-        yield
-        connection.execute("COMMIT")
-    except BaseException:
-        # A full disk has rolled back by itself.
-        if connection.in_transaction:
-            connection.execute("ROLLBACK")
-        raise
 
 
 def _make_folder(folder: Path) -> None:
