@@ -75,6 +75,27 @@ def test_the_sheet_says_what_is_not_typed(capsys, tmp_path):
     assert "part 30, 5 min, getting to it again 12, 50 min" in told["counted"]
 
 
+def test_the_shop_takes_over_at_the_whole_quote_of_the_sheet(capsys, tmp_path):
+    sheet = tmp_path / "job.yaml"
+    sheet.write_text(SHEET + 'quote: {money: 100, minutes: "60 min", covers: [hose], beyond: 50}\n', encoding="utf-8")
+    told = decided(capsys, str(sheet), "--about", "valve")[1]
+    (over,) = [one for one in told["options"] if one["option"] == "hand over"]
+    assert (over["money"], over["minutes"], over["expected_cost"]) == (150.0, 60.0, 165.0)
+    assert "the quote 150, 60 min" in told["counted"]
+    typed = decided(capsys, str(sheet), "--about", "valve", "--quote", "90")[1]["options"]
+    assert [one["expected_cost"] for one in typed if one["option"] == "hand over"] == [90.0]
+
+
+def test_each_repair_can_be_weighed_though_another_mends_some_of_the_same(capsys, tmp_path):
+    sheet = tmp_path / "job.yaml"
+    kit = '  kit: {name: "Seal kit", fixes: [seal, valve], money: 12}\ncovers:'
+    sheet.write_text(
+        SHEET.replace("covers:", kit).replace("  hose:", '  seal: "Seal leaks"\n  hose:'), encoding="utf-8"
+    )
+    assert decided(capsys, str(sheet), "--about", "kit")[1]["name"] == "Seal leaks"
+    assert decided(capsys, str(sheet), "--about", "renew_valve")[1]["name"] == "Valve sticks"
+
+
 def test_minutes_alone_leave_the_money_of_the_sheet(capsys, tmp_path):
     sheet = tmp_path / "job.yaml"
     sheet.write_text(SHEET, encoding="utf-8")

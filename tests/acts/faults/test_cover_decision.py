@@ -83,7 +83,7 @@ def test_what_was_typed_counts_before_what_the_sheet_says(garage, give):
     give("step_done", step="open")
     give("part_weighed", about="renew", part="46", damage="40", probability="41 %")
     decision = known_in_job(garage, garage.job("one"), "valve")
-    assert decision.quote == 400.0
+    assert decision.quote == Price(400.0)
     assert decision.odometer_km == 90000.0
     told = refused(give, "part_weighed", about="renew", part="cheap")
     assert told == {"part": '"cheap" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'}

@@ -32,14 +32,14 @@ class Known:
         part: What the sheet says.
         chance: That it is bad, after all findings; None when no suspect says.
         hour: What an hour of the person is worth; None when nobody said. [money/h]
-        quote: What the shop asks to take over; None when nobody asked. [money]
+        quote: What the shop asks to take over, with your own time of bringing it; None when nobody asked.
         odometer_km: What the part has behind it at most, when nobody says when it was renewed. [km]
     """
 
     part: Doubtful
     chance: Chance | None = None
     hour: float | None = None
-    quote: float | None = None
+    quote: Price | None = None
     odometer_km: float | None = None
 
 
@@ -83,7 +83,7 @@ class _Inputs:
     chance: Chance
     part: DoubtfulPart
     rate: float
-    quote: float | None
+    quote: Price | None
     test: CheapTest | None
     later_test: CheapTest | None
     test_name: str | None
@@ -96,7 +96,7 @@ class _Inputs:
             rate_per_hour=self.rate,
             test=self.test,
             later_test=self.later_test,
-            quote=None if self.quote is None else Price(self.quote),
+            quote=self.quote,
         )
         assert isinstance(found, Decision)  # safety parts never come here
         return found
@@ -205,7 +205,7 @@ def _inputs(known: Known, typed: Mapping[str, str]) -> _Inputs:
         chance,
         part,
         rate,
-        known.quote if quote is None else quote,
+        known.quote if quote is None else Price(quote),
         test[1] if test else None,
         read.test("later_test"),
         test[0] if test else None,

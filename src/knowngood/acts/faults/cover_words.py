@@ -58,7 +58,7 @@ def exactly(chance: float) -> str:
     return f"{100.0 * chance:.{places}f} %"
 
 
-def counted(part: DoubtfulPart, *, rate: float, quote: float | None) -> str:
+def counted(part: DoubtfulPart, *, rate: float, quote: Price | None) -> str:
     """Return what went into a decision, money and minutes apart."""
     rows = [f"part {price_words(part.replace)}", f"getting to it again {price_words(part.access)}"]
     rows.append(f"tow or damage {price_words(part.damage)}")
@@ -67,7 +67,7 @@ def counted(part: DoubtfulPart, *, rate: float, quote: float | None) -> str:
     if part.life_left:
         rows.append(f"life left in the old one {money_words(part.life_left)}")
     if quote is not None:
-        rows.append(f"the quote {money_words(quote)}")
+        rows.append(f"the quote {price_words(quote)}")
     return f"Counted: {', '.join(rows)}. Your hour: {money_words(rate)}."
 
 

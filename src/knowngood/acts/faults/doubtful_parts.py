@@ -70,19 +70,22 @@ class _Reader:
         return cls(sheet, prices, seen, now, later)
 
     def all(self) -> Iterator[Doubtful]:
-        """Those that a step decides about, then each repair of another suspect, then every suspect that is left."""
+        """Those that a step decides about, each repair by its first suspect, every suspect that no repair mends."""
         told: set[str | None] = set()
+        mended: set[str | None] = set()
         for step in self.sheet.steps:
             if step.decide and step.decide.about:
                 one = self.at_step(step, step.decide)
                 told.add(one.suspect)
                 yield one
         for key, repair in self.sheet.repairs.items():
-            if not told & set(repair.fixes):
-                told |= set(repair.fixes)
+            first = next(iter(repair.fixes))
+            if first not in told:
+                told.add(first)
+                mended |= set(repair.fixes)
                 yield self.of_repair(key)
         for key, suspect in self.sheet.suspects.items():
-            if key not in told:
+            if key not in told | mended:
                 yield Doubtful(key, suspect.name, key, suspect.kind)
 
     def at_step(self, step: Step, decide: Decide) -> Doubtful:

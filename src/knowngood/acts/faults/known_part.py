@@ -3,10 +3,12 @@
 from knowngood.acts.distances import odometer
 from knowngood.acts.faults.cover_decision import Known
 from knowngood.acts.faults.doubtful_parts import Doubtful, doubtful_part, doubtful_parts, in_reach
+from knowngood.acts.faults.problem import quote_of
 from knowngood.acts.faults.suspects import Suspected, anyway_of, suspected_here, suspected_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import Prices, prices_of
-from knowngood.engine.troubleshooting.amounts import Chance
+from knowngood.engine.troubleshooting.amounts import Chance, Price
+from knowngood.engine.troubleshooting.model import OTHER
 from knowngood.sheet.model import Sheet
 
 
@@ -23,7 +25,7 @@ def known_in_sheet(sheet: Sheet, about: str) -> Known:
     parts = doubtful_parts(sheet)
     part = _named(parts, about)
     found = suspected_of(sheet) if sheet.suspects else None
-    return Known(part, _chance(found, part), quote=sheet.quote.money if sheet.quote else None)
+    return Known(part, _chance(found, part), quote=_quoted(sheet, None, part))
 
 
 def known_in_job(garage: Garage, job: Job, about: str) -> Known:
@@ -39,7 +41,8 @@ def known_of(garage: Garage, job: Job, part: Doubtful) -> Known:
     """Return the same for a part that is at hand already."""
     prices = prices_of(garage.toolbox(), job.sheet)
     seen = [km for _, km in odometer(job.vehicle)]
-    return Known(part, _chance(suspected_here(garage, job), part), prices.hour, job.quote, seen[-1] if seen else None)
+    chance, quote = _chance(suspected_here(garage, job), part), _quoted(job.sheet, job.quote, part)
+    return Known(part, chance, prices.hour, quote, seen[-1] if seen else None)
 
 
 def parts_in_reach(garage: Garage, job: Job) -> list[Doubtful]:
@@ -59,6 +62,12 @@ def _named(parts: dict[str, Doubtful], about: str) -> Doubtful:
     if not about and len(parts) == 1:
         return next(iter(parts.values()))
     return doubtful_part(parts, about)
+
+
+def _quoted(sheet: Sheet, quote: float | None, part: Doubtful) -> Price | None:
+    """What the shop asks to take over when this part is the one."""
+    asked = quote_of(sheet, quote)
+    return None if asked is None else asked.for_cause(part.suspect or OTHER)
 
 
 def _chance(found: Suspected | None, part: Doubtful) -> Chance | None:
