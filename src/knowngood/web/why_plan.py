@@ -26,6 +26,7 @@ from knowngood.web.worker import Worker
 FIRST_ANSWER = 1
 NOT_YET = Firm()
 PASSED = (Standing.DONE, Standing.RULED_OUT)
+NOT_SO = "If it is back, the Book takes that back."
 HOW = {GONE: "gone", STILL_THERE: "still there"}
 
 
@@ -70,7 +71,7 @@ def advice(job: Job, at: Looked) -> dict[str, Any]:
     if found is None:
         return {"what": "", "words": at.trouble, "proved": "", "step": None}
     if found.gone_by is not None:
-        return {"what": "", "words": f"The fault was gone after “{found.gone_by}”.", "proved": "", "step": None}
+        return {"what": "", "words": f"The fault was gone after “{found.gone_by}”. {NOT_SO}", "proved": "", "step": None}
     if plan is None:
         return {"what": "", "words": NO_QUOTE, "proved": "", "step": None}
     return {
