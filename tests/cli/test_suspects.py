@@ -157,7 +157,7 @@ def test_no_quote_is_said_with_its_remedy(sheet, capsys):
         ),
         (
             ["--found", "click=yes", "--found", "click=no"],
-            "--found: Click is among the findings twice, and would count twice; combine the readings into one, "
+            '--found: "click" is among the findings twice, and would count twice; combine the readings into one, '
             "or take one back.\n",
         ),
         (

@@ -237,7 +237,7 @@ def test_what_excludes_a_suspect_weighs_without_end_and_then_nothing():
 REFUSED = {
     "a finding twice": (
         [Shown("starts", "no"), Shown("starts", "no")],
-        "starts is among the findings twice, and would count twice; combine the readings into one, or take one back.",
+        '"starts" is among the findings twice, and would count twice; combine the readings into one, or take one back.',
     ),
     "an outcome nobody defined": (
         [Shown("starts", "maybe")],

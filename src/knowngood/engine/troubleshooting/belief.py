@@ -212,6 +212,6 @@ def _check_once(problem: Problem, findings: Sequence[Finding]) -> None:
     twice = [key for key, count in Counter(keys).items() if count > 1]
     if twice:
         raise ValueError(
-            f"{twice[0]} is among the findings twice, and would count twice; combine the readings into one, "
+            f'"{twice[0]}" is among the findings twice, and would count twice; combine the readings into one, '
             "or take one back."
         )
