@@ -71,7 +71,12 @@ def advice(job: Job, at: Looked) -> dict[str, Any]:
     if found is None:
         return {"what": "", "words": at.trouble, "proved": "", "step": None}
     if found.gone_by is not None:
-        return {"what": "", "words": f"The fault was gone after “{found.gone_by}”. {NOT_SO}", "proved": "", "step": None}
+        return {
+            "what": "",
+            "words": f"The fault was gone after “{found.gone_by}”. {NOT_SO}",
+            "proved": "",
+            "step": None,
+        }
     if plan is None:
         return {"what": "", "words": NO_QUOTE, "proved": "", "step": None}
     return {

@@ -163,6 +163,15 @@ def test_a_choice_made_at_a_step_is_a_finding_of_the_test_that_names_it(volts):
     assert after(found)["battery"] == pytest.approx(0.4 * 0.7 / (0.4 * 0.7 + 0.6 * 0.2))
 
 
+def test_a_test_that_is_not_ones_own_work_or_tells_nothing_stands_for_no_other_of_its_group():
+    grouped = VOLTS.replace("limit: rest,", "group: charge, step: gas,").replace("limit: load,", "group: charge,")
+    gas = '  - {id: gas, do: "Gas out", zone: top, time: "1 1 1 min", licensed: air conditioning}\n'
+    licensed = suspected_of(sheet_of(grouped + gas))
+    assert "low_load" in licensed.left.test_of
+    silent = grouped.replace('{battery: "8 of 10"}, without: "1 of 10"', "{}").replace("step: gas, ", "")
+    assert "low_load" in suspected_of(sheet_of(silent)).left.test_of
+
+
 def test_of_one_group_the_newest_counts_and_no_other_is_left_to_do(tmp_path):
     grouped = VOLTS.replace("limit: rest,", "group: charge,").replace("limit: load,", "group: charge,")
     kept = job_of(tmp_path, grouped)

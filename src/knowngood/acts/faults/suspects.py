@@ -11,7 +11,7 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import NO_PRICES, Prices, prices_of
 from knowngood.acts.run import Standing
 from knowngood.engine.troubleshooting.belief import Moved, believe, moved
-from knowngood.engine.troubleshooting.moves import remaining
+from knowngood.engine.troubleshooting.moves import remaining, telling
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.refusal import parsed
 from knowngood.sheet.model import Sheet
@@ -217,19 +217,22 @@ def _evidence(problem: Problem, found: Sequence[Found]) -> tuple[Evidence, ...]:
 
 
 def _left(sheet: Sheet, problem: Problem, found: Sequence[Found]) -> Problem:
-    """What is left to do; of tests in one group, which all show the same, the cheapest, and none when one is done."""
+    """What is left to do; of tests in one group, which all show the same, the cheapest, and none when one is done.
+
+    A test that must not be done here or that tells nothing stands for no other.
+    """
     counting = [one.evidence for one in found if one.told_by is None]
     left = remaining(problem, counting)
     told = {one.key for one in found}
     groups = {sheet.tests[key].group for key in told if key in sheet.tests} - {None}
     best: dict[str, str] = {}
-    for test in left.tests:
+    for test in telling(left):
         group = sheet.tests[test.key].group
         if group and (group not in best or _cost(left, test.key) < _cost(left, best[group])):
             best[group] = test.key
     gone = {
         test.key for test in left.tests
-        if (group := sheet.tests[test.key].group) and (group in groups or best[group] != test.key)
+        if (group := sheet.tests[test.key].group) and (group in groups or best.get(group) != test.key)
     }  # fmt: skip
     return replace(left, tests=tuple(one for one in left.tests if one.key not in gone), free=left.free - gone)
 
