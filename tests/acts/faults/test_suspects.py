@@ -163,6 +163,14 @@ def test_a_choice_made_at_a_step_is_a_finding_of_the_test_that_names_it(volts):
     assert after(found)["battery"] == pytest.approx(0.4 * 0.7 / (0.4 * 0.7 + 0.6 * 0.2))
 
 
+def test_that_the_cheapest_of_a_group_stands_for_it_is_told():
+    grouped = VOLTS.replace("limit: rest,", "group: charge,").replace("limit: load,", "group: charge,")
+    told = "of tests that see the same thing, the cheapest says as much as any"
+    assert told in suspected_of(sheet_of(grouped)).assumed
+    assert told not in suspected_of(sheet_of(grouped), [("low_rest", "yes")]).assumed
+    assert told not in suspected_of(sheet_of(VOLTS)).assumed
+
+
 def test_a_test_that_is_not_ones_own_work_or_tells_nothing_stands_for_no_other_of_its_group():
     grouped = VOLTS.replace("limit: rest,", "group: charge, step: gas,").replace("limit: load,", "group: charge,")
     gas = '  - {id: gas, do: "Gas out", zone: top, time: "1 1 1 min", licensed: air conditioning}\n'

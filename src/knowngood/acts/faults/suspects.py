@@ -16,6 +16,8 @@ from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.refusal import parsed
 from knowngood.sheet.model import Sheet
 
+CHEAPEST = "of tests that see the same thing, the cheapest says as much as any"
+
 
 @dataclass(frozen=True)
 class Suspect:
@@ -192,17 +194,18 @@ def _put_together(
     counting = [one for one in found if one.told_by is None]
     belief = believe(problem, [one.evidence for one in counting])
     kinds = {key: one.kind.value for key, one in sheet.suspects.items() if one.kind}
+    left = None if gone_by else _left(sheet, problem, found)
     return Suspected(
         sheet=sheet,
         problem=problem,
-        left=None if gone_by else _left(sheet, problem, found),
+        left=left,
         suspects=tuple(
             Suspect(one.key, one.name, one.chance.value, belief.chances[one.key], kinds.get(one.key))
             for one in problem.causes
         ),
         evidence=_evidence(problem, found),
         unpriced=tuple(sheet.parts[one].name for one in unpriced),
-        assumed=assumed,
+        assumed=(*assumed, *_spared(sheet, problem, left, found)),
         gone_by=gone_by,
         explained=belief.explained,
     )
@@ -235,6 +238,16 @@ def _left(sheet: Sheet, problem: Problem, found: Sequence[Found]) -> Problem:
         if (group := sheet.tests[test.key].group) and (group in groups or best.get(group) != test.key)
     }  # fmt: skip
     return replace(left, tests=tuple(one for one in left.tests if one.key not in gone), free=left.free - gone)
+
+
+def _spared(sheet: Sheet, problem: Problem, left: Problem | None, found: Sequence[Found]) -> tuple[str, ...]:
+    """What is taken for granted where a dearer test of a group is not weighed."""
+    if left is None:
+        return ()
+    done = {one.key for one in found}
+    chosen = {sheet.tests[key].group for key in left.test_of} - {None}
+    others = [one for one in telling(problem) if one.key not in left.test_of.keys() | done]
+    return (CHEAPEST,) if any(sheet.tests[one.key].group in chosen for one in others) else ()
 
 
 def _cost(problem: Problem, key: str) -> float:
