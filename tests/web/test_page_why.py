@@ -65,6 +65,16 @@ def test_an_outcome_that_nobody_defined_is_refused(post, home):
     assert "&#34;purple&#34; is nothing that" in answer.text
 
 
+def test_what_a_shop_asks_can_be_stated_later_and_counts(page, post, home):
+    assert post(kind="quote_stated", quote="1 250").status_code == 303
+    assert home.garage.job("runs-hot").quote == 1250.0
+    assert "1132 of the quote is left." in page()  # 118 was paid
+    answer = post(kind="quote_stated", quote="about 350", form="quote_stated job/runs-hot")
+    assert answer.status_code == 422
+    assert "&#34;about 350&#34;" in answer.text
+    assert home.garage.job("runs-hot").quote == 1250.0
+
+
 def test_a_page_never_shows_the_engines_words(page):
     for word in ("prior", "posterior", "likelihood", "policy", "P80", "estimate", "hump"):
         assert not re.search(rf"\b{word}\b", page(), re.IGNORECASE), word

@@ -54,7 +54,7 @@ def _asked(job: Job, ask: str) -> str:
 
 def _found(job: Job) -> list[str]:
     rows = [job.opened["complaint"] or "No complaint was written down."]
-    return [*rows, f"The shop's quote: {job.opened['quote']}"] if job.opened["quote"] else rows
+    return [*rows, f"The shop's quote: {job.quote_words}"] if job.quote_words else rows
 
 
 def _left(job: Job) -> list[str]:
@@ -134,6 +134,7 @@ ENTRIES = {
     "code_noted": ("Trouble code", "code"),
     "word_said": ("Of 10 vehicles", "word"),
     "decided": ("Decision", "decision"),
+    "quote_stated": ("The shop's quote", "amount"),
     "paid": ("Cost", "what"),
     "kit_got": ("Part at hand", "part"),
     "answered": ("Manual's value", "ask"),

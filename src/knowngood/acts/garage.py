@@ -9,6 +9,7 @@ from typing import Any
 
 from knowngood import units
 from knowngood.acts import planning
+from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, start
 from knowngood.refusal import Refused
 from knowngood.sheet.model import AskRef, Outcome, Sheet
@@ -216,8 +217,16 @@ class Job:
 
     @property
     def quote(self) -> float | None:
-        """What a shop asked for, when it was written as a number."""
+        """What a shop asks, as stated last; a job of an older program may have been opened with words."""
+        stated = self.state.kept("quote_stated")
+        if stated:
+            return float(stated[-1].data["amount"])
         try:
             return money(str(self.opened.get("quote") or ""))
         except units.UnitsError:
             return None
+
+    @property
+    def quote_words(self) -> str:
+        """The same in words; empty when nobody asked a shop."""
+        return str(self.opened.get("quote") or "") if self.quote is None else money_words(self.quote)

@@ -12,7 +12,7 @@ from knowngood.acts.faults.watches import came_back, watch_closed, watch_opened
 from knowngood.acts.faults.worth_doing import worth_stated
 from knowngood.acts.fluids.coolant_mix import mix_read
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices_stated import paid
+from knowngood.acts.prices_stated import amount_of, paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_findings import FINDINGS
 from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
@@ -51,6 +51,8 @@ def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
         "complaint": entry.text("complaint"),
         "quote": entry.text("quote"),
     }
+    if entry.text("quote"):
+        amount_of("quote", entry.text("quote"))
     if back is None:
         return [Draft("job_opened", data)]
     old, watch = back
@@ -255,6 +257,11 @@ def _paid(_: Garage, entry: Entry) -> list[Draft]:
     return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": paid(entry)})]
 
 
+def _quote_stated(_: Garage, entry: Entry) -> list[Draft]:
+    quote = entry.needed("quote", "what a shop asks, or the most that you would pay, such as 350")
+    return [Draft("quote_stated", {"amount": amount_of("quote", quote)})]
+
+
 def _finished(garage: Garage, entry: Entry) -> list[Draft]:
     job = garage.job(entry.of)
     run = job.run
@@ -285,6 +292,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "mix_read": mix_read,
     **FINDINGS,
     "decided": _decided,
+    "quote_stated": _quote_stated,
     "paid": _paid,
     "part_weighed": part_weighed,
     "watch_opened": watch_opened,

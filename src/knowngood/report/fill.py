@@ -170,7 +170,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
         printed=_day(garage.now()),
         closed=_day(state.finished.happened) if state.finished else "",
         complaint=str(job.opened["complaint"]),
-        quote=str(job.opened["quote"]),
+        quote=job.quote_words,
         as_left=tuple(words["As left"]),
         readings=tuple(_reading(event.data, event.happened) for event in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),

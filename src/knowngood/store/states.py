@@ -96,9 +96,9 @@ class JobState(State):
     KINDS: ClassVar[frozenset[str]] = frozenset((
         "job_opened", "sheet_revised", "answered", "overruled", "planned", "started", "kit_got", "step_done",
         "step_put_off", "reading_judged", "reading_attached", "bolts_signed", "fluid_moved", "temperature_read",
-        "mix_read", "finding_noted", "code_noted", "word_said", "decided", "paid", "watch_opened", "watch_closed",
-        "part_weighed", "returns_stated", "proof_driven", "proof_seen", "worth_stated", "noted", "photo_kept",
-        "finished",
+        "mix_read", "finding_noted", "code_noted", "word_said", "decided", "quote_stated", "paid", "watch_opened",
+        "watch_closed", "part_weighed", "returns_stated", "proof_driven", "proof_seen", "worth_stated", "noted",
+        "photo_kept", "finished",
     ))  # fmt: skip
 
     @property

@@ -30,6 +30,7 @@ def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = 
         "codes": why_findings.codes(job, kept),
         "sections": [one for made in SECTIONS if (one := made(garage, job, at, kept)) is not None],
         "spent": spent(job, kept),
+        "needs_quote": found is not None and found.gone_by is None and at.plan is None,
     }
     page |= _unknown(job) if found is None else _suspects(job, at, found, kept)
     return {**frame(garage, job, "why"), **page}
@@ -70,4 +71,6 @@ def spent(job: Job, kept: Kept | None) -> dict[str, Any]:
     quote = job.quote
     words = f"{quote - job.spent:g} of the quote is left." if quote is not None else "No quote was written down."
     paid = [f"{event.data['what']}: {event.data['amount']:g}" for event in job.state.paid]
-    return {"costs": costs(job), "words": words, "paid": paid, "form": form.shown(kept)}
+    asked = Field("quote", "What a shop asks, or the most you would pay", "number", required=True)
+    stated = Form("quote_stated", f"job/{job.id}", f"/job/{job.id}/why", [asked])
+    return {"costs": costs(job), "words": words, "paid": paid, "form": form.shown(kept), "quote": stated.shown(kept)}
