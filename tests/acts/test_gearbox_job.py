@@ -159,7 +159,7 @@ def test_the_book_has_what_was_found_and_what_was_left(garage):
         "0.6 L",
         "3.6 L",
         "0.3 L",
-        "overflow: nothing",
+        "What came out of the overflow? Nothing, or single drops from the start.",
         "Finished.",
     ):
         assert words in told
