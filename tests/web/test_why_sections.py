@@ -35,7 +35,7 @@ def test_the_step_that_decides_shows_the_advice_and_every_option_with_its_pictur
     assert re.search(r"expected( later)?\. The answer flips", words)
     for option in ("Replace it now", "Close and watch", "Hand it over"):
         assert re.search(rf"{option} \d+( and \d+ min)?\b", words), option
-    assert html.count('class="way watch"') == 2  # one for a phone, one for a laptop
+    assert html.count('class="way watch"') == 3  # one for a phone, one for a laptop, one beside what it costs
     assert 'name="why"' in html
 
 

@@ -158,14 +158,14 @@ def _named(
     for option in order:
         line = lines[option]
         others = [(x, y + by) for each in lines.values() if each is not line for x, y in each for by in APART]
-        tries = (line + others + upright, line + others, every)
+        tries = (line + others + upright, line + others)
         texts.append(_text(option.value, _beside(option.value, line), tries, taken, drawn))
     texts.append(_text(now[0], _at_now(*now), (every + upright,), taken, drawn))
     return [one for one in texts if one]
 
 
 def _text(words: str, places: Sequence[Box], tries: Sequence[Sequence[Place]], taken: list[Box], drawn: Plot) -> str:
-    """Words at the first place that is free, of all that is in the way or of what matters most of it."""
+    """Words at the first place that is free, of all that is in the way or of what matters most of it; else none."""
     for points in tries:
         for box in places:
             if _is_free(box, points, drawn) and not any(box.meets(one) for one in taken):

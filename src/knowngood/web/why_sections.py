@@ -21,7 +21,7 @@ from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.cover_decision import Decision
 from knowngood.engine.troubleshooting.worth import QUOTE
 from knowngood.refusal import Refused
-from knowngood.report.flip_picture import flip_picture
+from knowngood.report.flip_picture import CLASSES, flip_picture
 from knowngood.report.picture import Width
 from knowngood.report.proof_picture import proof_picture
 from knowngood.web.forms import Field, Form, Kept
@@ -88,11 +88,17 @@ SAFE = [key for key in CHOICES if key in ("replace", "hand_over")]
 
 
 def _options(told: Weighed) -> list[Shown]:
-    """Each option with its money and its minutes apart, the cheapest first; none for a safety part."""
+    """Each option with its money and its minutes apart and its line in the picture; none for a safety part."""
     if not isinstance(told.decision, Decision):
         return []
+    drawn = told.decision.picture.total
     return [
-        {"name": DO[one.option], "takes": takes_words(Price(one.money, one.minutes))} for one in told.decision.options
+        {
+            "name": DO[one.option],
+            "takes": takes_words(Price(one.money, one.minutes)),
+            "line": CLASSES[one.option] if one.option in drawn else "",
+        }
+        for one in told.decision.options
     ]
 
 
