@@ -6,6 +6,7 @@ from tests.refusing import refused
 
 from knowngood.acts.instrument_checks import toolbox_words
 from knowngood.acts.instruments import from_json
+from knowngood.acts.taken_away import taken_away
 from knowngood.acts.toolbox import instrument_for
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
@@ -197,3 +198,16 @@ def test_what_is_no_check_is_told_at_its_field(keep, fields, problems):
         refused(keep, "instrument_checked", **{"name": "blue", "known": "100 ohm", "shown": "100.4", **fields})
         == problems
     )
+
+
+def test_only_what_was_taken_away_last_is_put_back(garage, keep):
+    (one,) = keep("tool_added", name="chocks")
+    (other,) = keep("tool_added", name="lamp")
+    assert taken_away(garage.toolbox()) is None
+    keep("withdrawn", event=one.id)
+    keep("withdrawn", event=other.id)
+    last = taken_away(garage.toolbox())
+    assert last.words == ("lamp",)
+    keep("withdrawn", event=" ".join(last.events))
+    assert [event.data["name"] for event in garage.toolbox().tools] == ["lamp"]
+    assert taken_away(garage.toolbox()).words == ("chocks",)

@@ -114,8 +114,11 @@ def test_an_instrument_is_taken_away_with_all_its_lines_and_checks(computer, pos
     ((words, events),) = (row for row in rows_of(computer.get("/").text).items() if row[0][0].startswith("red meter"))
     assert len(words) == 3  # ohm, V and A
     assert post(kind="withdrawn", event=events).status_code == 303
-    assert rows_of(computer.get("/").text) == before
+    after = rows_of(computer.get("/").text)
+    assert after.keys() == {*before, words}  # what was taken away last stands there to be put back
     assert "red meter" not in {one.data["name"] for one in home.garage.toolbox().checks}
+    assert post(kind="withdrawn", event=after[words]).status_code == 303
+    assert rows_of(computer.get("/").text) == {**before, words: events}
 
 
 def test_a_wrench_and_a_tool_are_taken_away_each_by_itself(computer, post, home):

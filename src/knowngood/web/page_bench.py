@@ -13,6 +13,7 @@ from knowngood.acts.prices import priced
 from knowngood.acts.prices_stated import can_be_priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
+from knowngood.acts.taken_away import taken_away
 from knowngood.sheet import library
 from knowngood.web import draw, notes, topping_form
 from knowngood.web.forms import Button, Field, Form, Kept
@@ -45,6 +46,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "forms": _garage_forms(garage, kept),
         "toolbox": [_held(one, kept) for one in held(toolbox)],
         "prices": [_held(one, kept) for one in priced(toolbox)],
+        "taken": [_held(one, kept, "Put it back") for one in [taken_away(toolbox)] if one],
         "tool_forms": tool_forms(toolbox, can_be_priced(garage), kept),
         "folder": str(garage.folder),
     }
@@ -107,9 +109,9 @@ def _watch(job: Job, one: Watch, kept: Kept | None) -> dict[str, Any]:
     return {"words": f"{watch_words(one)} ({job.vehicle.name})", "forms": [looked.shown(kept), back.shown(kept)]}
 
 
-def _held(one: Held, kept: Kept | None) -> dict[str, Any]:
+def _held(one: Held, kept: Kept | None, label: str = "Take it away") -> dict[str, Any]:
     """What the toolbox holds, and the button that takes all that was said of it back."""
-    button = Button("Take it away", "quiet")
+    button = Button(label, "quiet")
     form = Form("withdrawn", "toolbox", "/", hidden={"event": " ".join(one.events)}, buttons=[button])
     return {"words": one.words, "form": form.shown(kept)}
 
