@@ -6,6 +6,7 @@ from threading import Event
 import pytest
 from playwright.sync_api import expect
 from tests.browser.test_pages import SIZES, problems_of
+from tests.garages import giving, work_to_the_thermostat
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.faults.firm import Firm
@@ -97,3 +98,18 @@ def test_what_is_being_typed_stays_when_a_better_plan_comes(own_server, page_for
     better.set()
     expect(page.locator("#next[data-looking]")).to_have_count(0, timeout=60_000)
     expect(card.locator("input[type=radio]").first).to_be_checked()
+
+
+def test_the_step_that_decides_the_proof_and_the_page_to_hand_over_are_sound(own_server, own_garage, page_for):
+    give = giving(own_garage, "job/runs-hot")
+    work_to_the_thermostat(own_garage, give)
+    give("returns_stated", times="3", over="450", per="km")
+    give("watch_opened", what="Fan's connector", until_km="500", on="code")
+    page, found = page_for(*SIZES["phone"]), {}
+    for path in ("now", "why", "book", "handover"):
+        page.goto(f"{own_server}/job/runs-hot/{path}")
+        page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+        if problems := problems_of(page, phone=True):
+            found[path] = problems
+    page.goto(own_server)
+    assert {**found, "bench": problems_of(page, phone=True)} == {"bench": []}

@@ -3,10 +3,9 @@
 import re
 
 import pytest
-from tests.garages import giving
+from tests.garages import giving, work_to_the_thermostat
 
 JOB = "/job/runs-hot"
-READ = {"coil": "101.1 ohm", "heater": "15.9 ohm"}
 
 
 @pytest.fixture
@@ -16,11 +15,7 @@ def give(home):
 
 @pytest.fixture
 def at_the_thermostat(home, give):
-    """The demo's job, worked on until the thermostat is to be decided about."""
-    while (step := home.garage.job("runs-hot").run.now).id != "decide_thermostat":
-        for limit in step.read:
-            give("reading_judged", limit=limit, read=READ[limit], zero="0.4 ohm", part="48 °C", step=step.id)
-        give("step_done", step=step.id, **({"amount": "4 L"} if step.drain or step.fill else {}))
+    work_to_the_thermostat(home.garage, give)
 
 
 def shown(computer, page):
