@@ -11,6 +11,7 @@ import pytest
 
 from knowngood import cli
 from knowngood.acts import demo
+from knowngood.acts.garage import open_garage
 
 JUDGE = [
     "judge", "--limits", "80..95 ohm", "--at", "20 °C", "--read", "100.9 101.2 101.1 ohm", "--zero", "0.4 ohm",
@@ -132,6 +133,7 @@ def test_the_ledger_as_json(demo_garage, capsys):
 
 
 def test_a_garage_without_jobs_says_so(tmp_path, capsys):
+    open_garage(tmp_path / "g").store.close()
     assert cli.main(["book", "--garage", str(tmp_path / "g")]) == 2
     assert capsys.readouterr().err == "This garage has 0 jobs (none yet). Say which one.\n"
 

@@ -202,3 +202,10 @@ def test_a_sheet_without_suspects(sheet, tmp_path, capsys):
     assert refused(capsys, sheet) == says
     job_of(tmp_path, bare)
     assert refused(capsys, "--garage", tmp_path / "garage").startswith('--job: "Does not start" names no suspects.')
+
+
+@pytest.mark.parametrize("command", [["suspects"], ["check"]])
+def test_a_garage_that_is_not_there_is_not_made(sheet, tmp_path, capsys, command):
+    assert cli.main([*command, str(sheet), "--garage", str(tmp_path / "typo")]) == 1
+    assert f"There is no garage in {tmp_path / 'typo'}." in capsys.readouterr().err
+    assert not (tmp_path / "typo").exists()

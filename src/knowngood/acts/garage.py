@@ -14,6 +14,7 @@ from knowngood.acts.run import Progress, Run, start
 from knowngood.refusal import Refused
 from knowngood.sheet.model import AskRef, Outcome, Sheet
 from knowngood.sheet.reader import Reading
+from knowngood.store.errors import StoreError
 from knowngood.store.event import Event
 from knowngood.store.folds import (
     JobState,
@@ -44,6 +45,18 @@ def open_garage(folder: Path, *, clock: Callable[[], datetime] = lambda: datetim
         StoreError: The folder or its database cannot be used; the sentence says what to do.
     """
     return Garage(Store.open(folder, clock=clock), folder, clock)
+
+
+def existing_garage(folder: Path | None = None) -> "Garage":
+    """Open the garage in a folder, else the one in the person's home; nothing is made.
+
+    Raises:
+        StoreError: There is none, or it cannot be used; the sentence says what to do.
+    """
+    place = folder or default_folder()
+    if not Store.stands_in(place):
+        raise StoreError(f'There is no garage in {place}. Check the folder; "serve --garage" makes one.')
+    return open_garage(place)
 
 
 @dataclass(frozen=True)

@@ -99,9 +99,9 @@ def _parser() -> argparse.ArgumentParser:
 
 def _check(arguments: argparse.Namespace) -> int:
     from knowngood.acts import planning
-    from knowngood.acts.garage import open_garage
+    from knowngood.acts.garage import existing_garage
 
-    garage = open_garage(arguments.garage) if arguments.garage else None
+    garage = existing_garage(arguments.garage) if arguments.garage else None
     problems = planning.check_file(arguments.sheet, garage=garage)
     if arguments.json:
         rows = [planning.problem_json(problem) for problem in problems]
@@ -123,11 +123,11 @@ def _schema(_: argparse.Namespace) -> int:
 def _pdf(arguments: argparse.Namespace) -> int:
     """Write the card, the book or the page for a mechanic; the job may be left out when there is one only."""
     from knowngood.acts.book import sections
-    from knowngood.acts.garage import default_folder, open_garage
+    from knowngood.acts.garage import existing_garage
     from knowngood.acts.hand_over import hand_over
     from knowngood.report.fill import PDFS
 
-    garage = open_garage(arguments.garage or default_folder())
+    garage = existing_garage(arguments.garage)
     job = garage.job(arguments.job or garage.only_job())
     if arguments.json:
         told = hand_over(garage, job) if arguments.document == "handover" else sections(job)

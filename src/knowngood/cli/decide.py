@@ -67,9 +67,9 @@ def _known(arguments: argparse.Namespace) -> "Known | None":
     from knowngood.cli.sheets import sound
 
     if arguments.job or arguments.garage:
-        from knowngood.acts.garage import default_folder, open_garage
+        from knowngood.acts.garage import existing_garage
 
-        garage = open_garage(arguments.garage or default_folder())
+        garage = existing_garage(arguments.garage)
         return known_in_job(garage, garage.job(arguments.job or garage.only_job()), arguments.about)
     if arguments.sheet is None:
         return Known(Doubtful(arguments.about or "part", arguments.about or "the part"))

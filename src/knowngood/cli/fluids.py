@@ -19,10 +19,10 @@ def fluids(arguments: argparse.Namespace) -> int:
     """Print the ledger of each circuit of a job."""
     from knowngood.acts.fluids.at_hand import fluid_at_hand
     from knowngood.acts.fluids.ledger import ledger
-    from knowngood.acts.garage import default_folder, open_garage
+    from knowngood.acts.garage import existing_garage
     from knowngood.report import terminal_ledger
 
-    garage = open_garage(arguments.garage or default_folder())
+    garage = existing_garage(arguments.garage)
     job = garage.job(arguments.job or garage.only_job())
     found = [(ledger(job, circuit), fluid_at_hand(garage, job, circuit)) for circuit in job.sheet.circuits]
     if arguments.json:

@@ -68,9 +68,9 @@ def _toolbox(folder: Path | None) -> "ToolboxState | None":
     """What a garage holds; it is loaded only when one is named, for a plain verdict needs none."""
     if folder is None:
         return None
-    from knowngood.acts.garage import open_garage
+    from knowngood.acts.garage import existing_garage
 
-    garage = open_garage(folder)
+    garage = existing_garage(folder)
     try:
         return garage.toolbox()
     finally:

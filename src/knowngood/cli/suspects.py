@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from knowngood.acts.prices import Prices
     from knowngood.sheet.model import Sheet
 
+# Ours: what somebody waits for at a terminal; more of it seldom proves much more.
+PIECES = 20
 NO_SUSPECTS = '"{}" names no suspects. Add what could be wrong, such as suspects: ["Fan relay", "Thermostat"].'
 
 
@@ -34,6 +36,10 @@ def options(parser: Parser) -> None:
     parser.add_argument(
         "--firm", action="store_true", help="also over which chances, prices and words the next thing to do stays best"
     )
+    parser.add_argument(
+        "--pieces", type=int, default=PIECES, metavar="N",
+        help=f"pieces of work, each about a second, where every order is too much to try out; {PIECES} when left out",
+    )  # fmt: skip
     parser.add_argument("--json", action="store_true")
 
 
@@ -47,7 +53,7 @@ def suspects(arguments: argparse.Namespace) -> int:
         return wrong_use(refused.problems)
     if found is None:
         return PROBLEMS
-    plan = _plan(found)
+    plan = _plan(found, max(arguments.pieces, 1))
     stands = _firm(found, plan) if arguments.firm and plan is not None else None
     from knowngood.report import terminal_suspects
 
@@ -58,14 +64,14 @@ def suspects(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _plan(found: "Suspected") -> "Plan | None":
+def _plan(found: "Suspected", pieces: int) -> "Plan | None":
     """The best plan; told on the way where somebody watches, who may take the best so far."""
-    from knowngood.acts.faults.plan import PATIENT, plans
+    from knowngood.acts.faults.plan import plans
     from knowngood.acts.faults.why_words import proved_words
 
     best, watched = None, sys.stderr.isatty()
     try:
-        for best in plans(found, steps=PATIENT):
+        for best in plans(found, steps=pieces):
             if watched and not best.settled:
                 words = proved_words(best, looking=True)
                 print(f"\r\033[K{words} Ctrl+C takes the best so far. ", end="", file=sys.stderr, flush=True)
@@ -110,10 +116,10 @@ def _in_job(
     arguments: argparse.Namespace, further: list[tuple[str, str]], rate: float | None, quote: float | None
 ) -> "Suspected":
     from knowngood.acts.faults.suspects import suspected
-    from knowngood.acts.garage import open_garage
+    from knowngood.acts.garage import existing_garage
     from knowngood.refusal import Refused
 
-    garage = open_garage(arguments.garage)
+    garage = existing_garage(arguments.garage)
     job = garage.job(arguments.job or garage.only_job())
     found = suspected(garage, job, further, rate_per_hour=rate, quote=quote)
     if found is None:
@@ -133,10 +139,10 @@ def _sheet(path: Path) -> "Sheet | None":
 
 
 def _prices(folder: Path | None, sheet: "Sheet") -> "Prices":
-    from knowngood.acts.garage import open_garage
+    from knowngood.acts.garage import existing_garage
     from knowngood.acts.prices import NO_PRICES, prices_of
 
-    return NO_PRICES if folder is None else prices_of(open_garage(folder).toolbox(), sheet)
+    return NO_PRICES if folder is None else prices_of(existing_garage(folder).toolbox(), sheet)
 
 
 def _finding(words: str) -> tuple[str, str]:

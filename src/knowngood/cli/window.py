@@ -126,10 +126,10 @@ def _keeper(arguments: argparse.Namespace) -> Callable[["TemperatureLog"], None]
     if not arguments.garage:
         return lambda _: None
     from knowngood.acts.entries import Entry
-    from knowngood.acts.garage import open_garage
+    from knowngood.acts.garage import existing_garage
     from knowngood.acts.record import take
 
-    garage = open_garage(arguments.garage)
+    garage = existing_garage(arguments.garage)
     stream = f"job/{arguments.job or garage.only_job()}"
     kept_until = [-math.inf]
 

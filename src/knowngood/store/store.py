@@ -41,6 +41,11 @@ class Store:
         self.photos = Photos(file.parent / "photos")
         self.id, self.secret = connection.execute("SELECT id, secret FROM own").fetchone()
 
+    @staticmethod
+    def stands_in(folder: Path) -> bool:
+        """Tell whether a store is kept in a folder."""
+        return (folder / FILE).exists()
+
     @classmethod
     def open(cls, folder: Path, *, clock: Callable[[], datetime] | None = None) -> "Store":
         """Open the store in a folder, making both when they are not there.

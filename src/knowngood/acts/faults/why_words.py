@@ -89,7 +89,7 @@ def next_words(next_: Next) -> str:
         'It takes nothing more.'
     """
     if next_.kind is Kind.SHOP:
-        return f"That takes {takes_words(next_.price)}; no test and no repair of your own would cost less in the end."
+        return f"That takes {takes_words(next_.price)}; no plan found with work of your own costs less in the end."
     takes = takes_words(next_.price)
     first = "It takes nothing more." if takes == "nothing" else f"It takes {takes}."
     pays = money_words(round(next_.pays))
