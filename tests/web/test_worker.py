@@ -41,8 +41,16 @@ def worker():
     made.stop()
 
 
+def settle(worker, asked):
+    """Look again and again, as a page does, until nothing is left to do."""
+    worker.look("own", asked)
+    while worker.is_looking("own"):
+        wait(worker)
+        worker.look("own", asked)
+
+
 def wait(worker):
-    """Until nothing is left to do: the thread has ended by itself."""
+    """Until what was looked for is done: the thread has ended by itself."""
     while (thread := worker._thread) is not None:
         thread.join(60)
         assert not thread.is_alive()
@@ -51,8 +59,7 @@ def wait(worker):
 def test_it_finds_the_best_plan_keeps_it_and_ends_by_itself(worker):
     asked = found(11)
     at_once = plan_of(asked, budget=1)
-    worker.look("own", asked)
-    wait(worker)
+    settle(worker, asked)
     assert known_plan(asked).exact
     assert known_plan(asked).expected_cost <= at_once.expected_cost
     assert not worker.is_looking("own")
@@ -62,10 +69,29 @@ def test_it_finds_the_best_plan_keeps_it_and_ends_by_itself(worker):
 
 def test_what_was_settled_starts_no_thread_again(worker):
     asked = found(12)
-    worker.look("own", asked)
-    wait(worker)
+    settle(worker, asked)
     worker.look("own", asked)
     assert worker._thread is None
+
+
+def test_when_nobody_looks_any_more_it_rests(worker):
+    asked = found(17)
+    worker.look("own", asked)
+    wait(worker)
+    assert worker.is_looking("own")
+    assert known_plan(asked).exact
+    assert not worker.firm(asked).settled
+
+
+def test_who_wants_the_plan_only_gets_no_more(worker):
+    asked = found(18)
+    for _ in range(3):
+        worker.look("own", asked, firm=False)
+        wait(worker)
+    assert known_plan(asked).exact
+    assert worker.firm(asked) == Firm()
+    settle(worker, asked)
+    assert worker.firm(asked).settled
 
 
 def test_what_a_job_was_asked_for_before_is_dropped(worker, monkeypatch):
@@ -86,7 +112,7 @@ def test_what_a_job_was_asked_for_before_is_dropped(worker, monkeypatch):
     worker.look("own", found(13))
     worker.look("own", other)
     asked.set()
-    wait(worker)
+    settle(worker, other)
     assert len(said) <= 1
     assert worker.firm(other).settled
 

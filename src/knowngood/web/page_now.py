@@ -37,7 +37,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     if cant:
         return page
     page["weighed"] = why_sections.at_step(garage, job, step.decide.id) if step.decide else None
-    page["ask_next"] = ask_next(job, looked(garage, job, worker))
+    page["ask_next"] = ask_next(job, looked(garage, job, worker, firm=False))
     page["photos"] = [notes.shown(photo) for photo in photos_of(job, step.id)]
     page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")

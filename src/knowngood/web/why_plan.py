@@ -49,8 +49,8 @@ class Looked:
     firm: Firm = NOT_YET
 
 
-def looked(garage: Garage, job: Job, worker: Worker | None) -> Looked:
-    """Return what is known at once, and have the worker look for better."""
+def looked(garage: Garage, job: Job, worker: Worker | None, *, firm: bool = True) -> Looked:
+    """Return what is known at once, and have the worker look for better, and for how firmly it stands where wanted."""
     try:
         found = suspected_here(garage, job)
     except Refused as refused:
@@ -61,7 +61,7 @@ def looked(garage: Garage, job: Job, worker: Worker | None) -> Looked:
     plan = known_plan(found) or plan_of(found, budget=FIRST_ANSWER)
     if plan is None or worker is None:
         return Looked(found, plan, looking=False)
-    worker.look(job.id, found)
+    worker.look(job.id, found, firm=firm)
     return Looked(found, plan, looking=worker.is_looking(job.id), firm=worker.firm(found))
 
 

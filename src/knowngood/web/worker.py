@@ -9,6 +9,8 @@ from knowngood.acts.faults.plan import Plan, digest, plans
 from knowngood.acts.faults.suspects import Suspected
 
 MOST_KEPT = 64
+# Ours: pieces of work for one look, so that a computer rests when nobody looks any more.
+FOR_A_LOOK = 8
 Piece = Plan | Firm
 
 
@@ -29,19 +31,28 @@ class _Work:
     Args:
         mark: Of the problem.
         pieces: The work, piece by piece.
+        firm: How firmly the plan stands is wanted as well.
         planned: The plan is as good as it gets; what follows can wait for other jobs' plans.
+        left: Pieces to be done before somebody looks again.
     """
 
     mark: str
     pieces: Iterator[Piece]
+    firm: bool = False
     planned: bool = False
+    left: int = FOR_A_LOOK
+
+    @property
+    def is_due(self) -> bool:
+        """Somebody waits for the next piece."""
+        return self.left > 0 and (self.firm or not self.planned)
 
 
 class Worker:
     """Does what takes longer than a page may: a piece for the job that was asked for last, then the next piece.
 
-    A plan is kept where it was made (`acts.faults.plan`), so a page only looks there. What a job was asked for before
-    its findings changed is dropped.
+    It goes on as long as somebody looks: each look is good for some pieces. A plan is kept where it was made
+    (`acts.faults.plan`), so a page only looks there. What a job was asked for before its findings changed is dropped.
     """
 
     def __init__(self) -> None:
@@ -50,16 +61,24 @@ class Worker:
         self._firm: dict[str, Firm] = {}
         self._thread: Thread | None = None
 
-    def look(self, job: str, found: Suspected) -> None:
-        """Ask for a better plan of a job; returns at once. What was settled before is not looked for again."""
+    def look(self, job: str, found: Suspected, *, firm: bool = True) -> None:
+        """Ask for a better plan of a job; returns at once. What was settled before is not looked for again.
+
+        Args:
+            job: Its id.
+            found: What could be wrong in it by now.
+            firm: How firmly the plan stands is wanted too.
+        """
         mark = _mark(found)
         with self._lock:
-            known, wanted = self._firm.get(mark), self._wanted.get(job)
-            if (known and known.settled) or (wanted and wanted.mark == mark):
+            known, wanted = self._firm.get(mark), self._wanted.pop(job, None)
+            if known and known.settled:
                 return
-            self._wanted.pop(job, None)
-            self._wanted[job] = _Work(mark, pieces(found))
-            if self._thread is None:
+            if wanted is None or wanted.mark != mark:
+                wanted = _Work(mark, pieces(found))
+            wanted.firm, wanted.left = wanted.firm or firm, FOR_A_LOOK
+            self._wanted[job] = wanted
+            if self._thread is None and wanted.is_due:
                 self._thread = Thread(target=self._run, name="plans", daemon=True)
                 self._thread.start()
 
@@ -91,14 +110,15 @@ class Worker:
     def _next(self) -> _Work | None:
         """Plans go first, the job asked for last before others; None ends the thread, the next to ask starts one."""
         with self._lock:
-            if not self._wanted:
+            newest_first = [work for work in reversed(self._wanted.values()) if work.is_due]
+            if not newest_first:
                 self._thread = None
                 return None
-            newest_first = list(reversed(self._wanted.values()))
             return min(newest_first, key=lambda work: work.planned)
 
     def _done(self, work: _Work, piece: Piece | None) -> None:
         with self._lock:
+            work.left -= 1
             if isinstance(piece, Plan):
                 work.planned = piece.settled
             if isinstance(piece, Firm):
