@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from knowngood.engine.judgement import Band, Estimate
-from knowngood.engine.judgement.distribution import normal_cdf, t_quantile
+from knowngood.engine.judgement.distribution import t_quantile
 from knowngood.engine.troubleshooting.model import Test
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.tables import Floats, given
@@ -17,6 +17,8 @@ from knowngood.engine.troubleshooting.tables import Floats, given
 # of what the words for a test leave open. Drawn in pairs of opposite sign, always the same ones.
 DRAWS, SEED = 8192, 20
 BELOW, WITHIN, ABOVE = 0, 1, 2
+# NumPy has no error function of its own.
+ERFC = np.frompyfunc(math.erfc, 1, 1)
 
 
 @dataclass(frozen=True)
@@ -134,7 +136,7 @@ def _normal_quantile(probability: float) -> float:
 def _normal(distance: Floats, own: float) -> Floats:
     if own == 0.0:
         return (distance > 0.0).astype(np.float64)
-    return np.array([normal_cdf(x) for x in distance / own])
+    return 0.5 * np.asarray(ERFC(-distance / (own * math.sqrt(2.0))), dtype=np.float64)
 
 
 def _groups(readings: Iterable[Reading]) -> list[list[Reading]]:
