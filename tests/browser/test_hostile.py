@@ -189,6 +189,7 @@ class Typist:
         return said
 
 
+@pytest.mark.timeout(240)  # some 130 forms are sent, each a page anew
 def test_a_script_in_every_text_field_is_text_wherever_it_is_shown(watched, own_server, events):
     page, typist, shown = watched.page, Typist(watched, own_server), set()
     for path in every_page(page, own_server):
