@@ -26,6 +26,7 @@ from knowngood.report.picture import Width
 from knowngood.report.proof_picture import proof_picture
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.why_plan import Looked
+from knowngood.words import capital
 
 Shown = dict[str, Any]
 WIDTHS: tuple[Width, Width] = (360, 640)
@@ -154,9 +155,12 @@ def worth(garage: Garage, job: Job, _: Looked, kept: Kept | None) -> Shown | Non
 
 
 def _way(told: Told, way: Any) -> Shown:
-    name = "The quote" if way.key == QUOTE else told.names[way.key]
+    name = "The quote" if way.key == QUOTE else capital(told.names[way.key])
     spread = f"{way.low:.0f} to {way.high:.0f}, 4 times out of 5" if way.high > way.low else ""
-    right = "" if way.key == QUOTE else f"{told.counted[way.key]}; cheaper than the quote {percent(way.pays)}"
+    if way.key == QUOTE:
+        right = takes_words(Price(way.money.value, way.minutes.value))
+    else:
+        right = f"{told.counted[way.key]}; cheaper than the quote {percent(way.pays)}"
     return {"name": name, "cost": f"{way.expected.value:.0f}", "spread": spread, "counted": right}
 
 

@@ -86,3 +86,17 @@ def test_what_nobody_priced_is_assumed_and_said(garage, give):
 def test_what_cannot_be_used_is_refused_at_its_field(give, field, typed):
     give("job_opened", vehicle="van", sheet=SHEET, quote="400")
     assert list(refused(give, "worth_stated", **{"scope": "whole", field: typed})) == [field]
+
+
+def test_what_is_done_only_if_needed_counts_as_often_as_it_is(garage, give):
+    decide = 'decide: {id: stuck, question: "And now?", choices: {fast: Sticks, free: Moves}}'
+    sheet = SHEET.replace('"20 30 40 min"', f'"20 30 40 min", {decide}').replace(
+        "scope: [whole], fit", "when: {decided: stuck, is: fast}, scope: [whole], fit"
+    )
+    give("job_opened", vehicle="van", sheet=sheet, quote="400")
+    give("price_stated", "toolbox", what="part:valve.valve", amount="80")
+    give("price_stated", "toolbox", what="hour", amount="20")
+    # The valve is 95 %: so often it is renewed, for 80 and an hour.
+    way = ways(garage)["whole"]
+    assert way.money.value == pytest.approx(0.95 * 80.0)
+    assert way.minutes.value == pytest.approx(30.0 + 0.95 * 60.0)

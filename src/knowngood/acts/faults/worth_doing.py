@@ -8,7 +8,7 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_words import exactly
 from knowngood.acts.faults.part_typed import Typed
 from knowngood.acts.faults.problem import HOUR_OURS
-from knowngood.acts.faults.suspects import suspected_here
+from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import cans_of, money_words, prices_of
 from knowngood.acts.run import in_scope
@@ -20,11 +20,15 @@ from knowngood.engine.troubleshooting.worth import QUOTE, Scope, Tool, Way, Wort
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
 
-WHOLE = "all of it"
+WHOLE, WHOLE_NAME = "all of it", "the whole job"
 # Ours, wide on purpose, when nothing says how likely it is right afterwards.
 USUALLY = Chance(0.7, 0.5, 0.9)
+# Ours: how often a step comes to be done that hangs on a finding, where no repair with known suspects says it.
+PERHAPS = 0.5
 # Ours: what a price that nobody stated may be off, as a part of it.
 WIDE = 0.5
+# A step, and how likely it comes to be done.
+Likely = tuple[Step, float]
 FIELDS = ("parts", "fluids", "tools", "later_uses", "fixes", "hour", "quote")
 
 
@@ -54,13 +58,13 @@ def worth_stated(garage: Garage, entry: Entry) -> list[Draft]:
     if scope not in names:
         raise Refused({"scope": f'"{scope}" is not a scope here. Take {", ".join(names)}.'})
     typed = {name: words for name in FIELDS if (words := entry.text(name))}
-    _scope(garage, job, scope, Typed(typed), [], _hour(garage, job, [typed], []))
+    _scope(garage, job, scope, Typed(typed), [], _hour(garage, job, [typed], []), suspected_here(garage, job))
     return [Draft("worth_stated", {"scope": scope, "name": names[scope], "typed": typed})]
 
 
 def scopes_of(job: Job) -> dict[str, str]:
     """Return the scopes that are compared, with their names: those of the sheet, or all of it."""
-    return dict(job.sheet.scopes) or {WHOLE: job.title}
+    return dict(job.sheet.scopes) or {WHOLE: WHOLE_NAME}
 
 
 def typed_of(job: Job, scope: str) -> dict[str, str]:
@@ -84,7 +88,8 @@ def worth_doing(garage: Garage, job: Job) -> Told | None:
         return None
     assumed: list[str] = []
     hour = _hour(garage, job, list(typed.values()), assumed)
-    scopes = [_scope(garage, job, key, Typed(one), assumed, hour) for key, one in typed.items()]
+    known = suspected_here(garage, job)
+    scopes = [_scope(garage, job, key, Typed(one), assumed, hour, known) for key, one in typed.items()]
     minutes = job.sheet.quote.minutes.value if job.sheet.quote and job.sheet.quote.minutes else 0.0
     priced, took = Estimate(quote, "money"), Estimate(minutes, "min")
     worth = parsed("", lambda: compare(scopes, priced, rate_per_hour=hour, quote_minutes=took))
@@ -124,40 +129,60 @@ def _hour(garage: Garage, job: Job, typed: list[dict[str, str]], assumed: list[s
     return said
 
 
-def _scope(garage: Garage, job: Job, key: str, typed: Typed, assumed: list[str], hour: float) -> Scope:
+def _scope(
+    garage: Garage, job: Job, key: str, typed: Typed, assumed: list[str], hour: float, found: Suspected | None
+) -> Scope:
     chosen = () if key == WHOLE else (key,)
-    steps = [step for step in job.sheet.steps if in_scope(step, chosen)]
+    steps = [(step, _comes(job, step, found)) for step in job.sheet.steps if in_scope(step, chosen)]
+    if any(step.when is not None and share == PERHAPS for step, share in steps):
+        assumed.append("of the steps that hang on what is found, half are done")
     bought = {
         "parts": _parts(garage, job, steps, typed, assumed, hour),
         "fluids": _fluids(garage, job, steps, typed, assumed),
     }
     tools, uses = typed.money("tools"), typed.money("later_uses")
     tool = (Tool("tools", Estimate(tools, "money"), uses or 0.0),) if tools else ()
-    return Scope(key, bought, _minutes(steps), _fixes(garage, job, steps, typed, assumed), tool)
+    return Scope(key, bought, _minutes(steps), _fixes(job, steps, typed, assumed, found), tool)
 
 
-def _parts(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str], hour: float) -> Estimate:
-    """As typed, else what the garage knows of the parts that are sure to be fitted; a can counts as a fluid."""
+def _comes(job: Job, step: Step, found: Suspected | None) -> float:
+    """How likely a step comes to be done: for one of a repair, how likely what it mends is the fault."""
+    if step.when is None:
+        return 1.0
+    mended = {cause for one in job.sheet.repairs.values() if step.id in one.step for cause in one.fixes}
+    if found is None or not mended:
+        return PERHAPS
+    return min(1.0, sum(one.after for one in found.suspects if one.key in mended))
+
+
+def _parts(garage: Garage, job: Job, steps: list[Likely], typed: Typed, assumed: list[str], hour: float) -> Estimate:
+    """As typed, else what the garage knows of the parts, each as likely as it is fitted; a can counts as a fluid.
+
+    A part that only the sheet prices costs what its repair does.
+    """
     stated = typed.money("parts")
     if stated is not None:
         return Estimate(stated, "money")
-    prices = prices_of(garage.toolbox(), job.sheet).parts
-    fitted = dict.fromkeys(part for step in steps if step.when is None for part in step.fit)
-    known = sum(prices.get(part, 0.0) * job.sheet.parts[part].count for part in fitted)
-    cans = {part for step in steps if step.fill and _cans(garage, job, step.fill.circuit) for part in step.fit}
+    alone = [one for one in job.sheet.repairs.values() if one.money is not None and len(one.part) == 1]
+    prices = {**{one.part[0]: one.money or 0.0 for one in alone}, **prices_of(garage.toolbox(), job.sheet).parts}
+    fitted: dict[str, float] = {}
+    for step, share in steps:
+        fitted |= {part: max(share, fitted.get(part, 0.0)) for part in step.fit}
+    known = sum(share * prices.get(part, 0.0) * job.sheet.parts[part].count for part, share in fitted.items())
+    cans = {part for step, _ in steps if step.fill and _cans(garage, job, step.fill.circuit) for part in step.fit}
     silent = [part for part in fitted if part not in prices and part not in cans]
-    guessed = hour * len(silent)
+    guessed = hour * sum(fitted[part] for part in silent)
     if silent:
         assumed.append(f"a part that nobody priced costs {money_words(hour)}")
     return _about(known + guessed, WIDE * guessed, "parts")
 
 
-def _fluids(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str]) -> Estimate:
+def _fluids(garage: Garage, job: Job, steps: list[Likely], typed: Typed, assumed: list[str]) -> Estimate:
     stated = typed.money("fluids")
     if stated is not None:
         return Estimate(stated, "money")
     total = 0.0
-    for circuit in dict.fromkeys(step.fill.circuit for step in steps if step.fill):
+    for circuit in dict.fromkeys(step.fill.circuit for step, _ in steps if step.fill):
         if cans := _cans(garage, job, circuit):
             total += min(price for _, price in cans)
         else:
@@ -169,9 +194,9 @@ def _cans(garage: Garage, job: Job, circuit: str) -> tuple[tuple[float, float], 
     return cans_of(garage.toolbox(), job.sheet.circuits[circuit].fluid.value)
 
 
-def _minutes(steps: list[Step]) -> Estimate:
+def _minutes(steps: list[Likely]) -> Estimate:
     """The usual times; a person who is slow at one step is slow at all of them."""
-    low, usual, high = (sum(step.time.values[at] * step.repeat for step in steps) for at in range(3))
+    low, usual, high = (sum(share * step.time.values[at] * step.repeat for step, share in steps) for at in range(3))
     half = 0.5 * (high - low)
     row = Row("pace", half * PER_HALF_WIDTH[Shape.TRIANGULAR], shape=Shape.TRIANGULAR, name="how fast you work")
     return Estimate(usual, "min", (row,) if half else ())
@@ -182,13 +207,12 @@ def _about(value: float, half: float, key: str) -> Estimate:
     return Estimate(value, "money", (row,) if half else ())
 
 
-def _fixes(garage: Garage, job: Job, steps: list[Step], typed: Typed, assumed: list[str]) -> Chance:
+def _fixes(job: Job, steps: list[Likely], typed: Typed, assumed: list[str], found: Suspected | None) -> Chance:
     """As typed, else by the suspects: how likely each is, and how surely a repair of this scope fixes it."""
     stated = typed.chance("fixes")
     if stated is not None:
         return stated
-    found = suspected_here(garage, job)
-    ids = {step.id for step in steps}
+    ids = {step.id for step, _ in steps}
     repairs = [one for one in job.sheet.repairs.values() if ids.issuperset(one.step)]
     if found is None or not repairs:
         assumed.append(f"it is right afterwards with {exactly(USUALLY.value)}")
