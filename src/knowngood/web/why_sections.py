@@ -158,7 +158,7 @@ def _way(told: Told, way: Any) -> Shown:
     name = "The quote" if way.key == QUOTE else capital(told.names[way.key])
     spread = f"{way.low:.0f} to {way.high:.0f}, 4 times out of 5" if way.high > way.low else ""
     if way.key == QUOTE:
-        right = takes_words(Price(way.money.value, way.minutes.value))
+        right = takes_words(Price(way.money.value, way.minutes.value)) if way.minutes.value else ""
     else:
         right = f"{told.counted[way.key]}; cheaper than the quote {percent(way.pays)}"
     return {"name": name, "cost": f"{way.expected.value:.0f}", "spread": spread, "counted": right}
