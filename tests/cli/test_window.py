@@ -52,6 +52,15 @@ def test_columns_are_named_by_the_person(tmp_path, capsys):
     assert answered(capsys)["last_reading"]["celsius"] == pytest.approx(30.0)
 
 
+def test_a_log_as_spreadsheets_save_it(log, tmp_path, capsys):
+    file = tmp_path / "unicode.txt"
+    file.write_text(LOG.replace(";", "\t"), encoding="utf-16")
+    assert cli.main(["window", str(file), *BAND, "--json"]) == 0
+    assert cli.main(["window", str(log), *BAND, "--json"]) == 0
+    one, other = (json.loads(line) for line in capsys.readouterr().out.splitlines())
+    assert one["opens_s"] == other["opens_s"]
+
+
 def test_in_words(log, capsys):
     assert cli.main(["window", str(log), *BAND]) == 0
     lines = capsys.readouterr().out.splitlines()
@@ -65,6 +74,8 @@ def test_in_words(log, capsys):
     [
         (["--reading", "0 min 24 °C, 1 min 300 °C"],
          "--reading: 300 °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."),
+        (["--reading", "0 min 24 °C, 1 min -300 °C"],
+         "--reading: -300 °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."),
         (["--reading", "1 min 24 °C", "--reading", "0 min 27 °C"],
          '--reading: "0 min 27 °C" is not later than "1 min 24 °C". Write the earliest first, each with the time since '
          'the first, such as "0 min 62 °C, 5 min 55 °C".'),

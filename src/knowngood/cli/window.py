@@ -107,7 +107,10 @@ def _log(arguments: argparse.Namespace) -> "TemperatureLog":
     from knowngood.refusal import Refused
 
     try:
-        text = arguments.file.read_text(encoding="utf-8-sig", errors="replace")
+        written = arguments.file.read_bytes()
+        # Spreadsheets write UTF-16 too; two bytes at its beginning tell.
+        encoding = "utf-16" if written[:2] in (b"\xff\xfe", b"\xfe\xff") else "utf-8-sig"
+        text = written.decode(encoding, errors="replace")
         if arguments.follow:
             text = text[: text.rfind("\n") + 1]  # its last line may be half written
     except OSError as trouble:
@@ -148,12 +151,12 @@ def _keeper(arguments: argparse.Namespace) -> Callable[["TemperatureLog"], None]
 
 def _typed(readings: list[str]) -> tuple[tuple[float, float], ...]:
     """Seconds and °C."""
-    from knowngood.acts.fluids.temperature_log import HOTTEST_C
+    from knowngood.acts.fluids.temperature_log import COLDEST_C, HOTTEST_C
     from knowngood.refusal import Refused, parsed
     from knowngood.units.timed import timed
 
     rows = tuple((60.0 * at, celsius) for at, celsius in parsed("reading", lambda: timed(", ".join(readings))))
-    hot = [celsius for _, celsius in rows if celsius > HOTTEST_C]
-    if hot:
-        raise Refused({"reading": f"{hot[0]:g} °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."})
+    wrong = [celsius for _, celsius in rows if not COLDEST_C <= celsius <= HOTTEST_C]
+    if wrong:
+        raise Refused({"reading": f"{wrong[0]:g} °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."})
     return rows

@@ -20,9 +20,11 @@ LOGS = {
     "windows line ends, empty lines": "time,temp\r\n\r\n0,20\r\n30,24\r\n\r\n60,27\r\n",
     "remarks and lines above": "# from the garage\nLog of Saturday\ntime,temp\n0,20\n30,24\n60,27\n",
     "a line of units": "t,oil\ns,°C\n0,20\n30,24\n60,27\n",
+    "a line of units, some of other columns": "a,speed,oil\ns,1/min,°C\n0,800,20\n30,805,24\n60,790,27\n",
     "clock": "clock,temp\n12:03:10,20\n12:03:40,24\n12:04:10,27\n",
     "twelve hours": "time,temp\n11:59:40 AM,20\n12:00:10 PM,24\n12:00:40 PM,27\n",
     "past midnight": "time,temp\n23:59:40,20\n00:00:10,24\n00:00:40,27\n",
+    "past midnight, names that say nothing": "y;x\n20,0;23:59:40\n24,0;00:00:10\n27,0;00:00:40\n",
     "ISO": "timestamp,temp\n2026-11-25T12:03:10Z,20\n2026-11-25T12:03:40Z,24\n2026-11-25T12:04:10Z,27\n",
     "date and clock, day first": "when time;temp\n1/2/2026 12:03:10;20\n1/2/2026 12:03:40;24\n1/2/2026 12:04:10;27",
     "minutes and seconds": "time,temp\n0:00,20\n0:30,24\n1:00,27\n",
@@ -33,7 +35,7 @@ LOGS = {
     "units behind numbers": "time,temp\n0 s,20 °C\n30 s,24 °C\n60 s,27 °C\n",
     "fahrenheit by header": "time,oil_temp_F\n0,68\n30,75.2\n60,80.6\n",
     "fahrenheit behind numbers": "time,temp\n0,68°F\n30,75.2°F\n60,80.6°F\n",
-    "gaps": "time,temp\n0,20\n10,\n20,nan\n30,24\n40,--\n60,27\n",
+    "gaps": "time,temp\n0,20\n10,\n20,nan\n30,24\n35,#N/A\n40,--\n60,27\n",
     "the same second twice": "time,temp\n0,20\n30,23\n30,24\n60,27\n",
     "clock anew": "time,temp\n0,50\n30,55\n60,60\n0,20\n30,24\n60,27\n",
     "other columns": "rpm,time,oil temp,air temp\n800,0,20,5\n805,30,24,5\n790,60,27,5\n",
@@ -83,6 +85,23 @@ def test_columns_named_by_the_caller_need_no_guess():
         assert (found.celsius, found.notes) == ((20.0, 24.0), ())
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "time,temp °C\n0,25\n30,26\n60,80.6\n90,82",  # its unit is named
+        "time,temp\n0,20\n60,28\n360,68\n420,76",  # a gap, but no leap
+        "time,temp\n0,66\n60,68\n0,20\n60,24",  # the next morning
+    ],
+)
+def test_warming_while_nothing_was_read_is_no_second_unit(text):
+    assert temperature_log(text).celsius
+
+
+def test_names_above_a_line_of_units_are_names():
+    text = "Elapsed,Speed,Fluid\ns,1/min,degC\n0,800,20\n30,805,24\n"
+    assert temperature_log(text, time="elapsed", temperature="fluid").celsius == (20.0, 24.0)
+
+
 def test_the_callers_unit_stands_where_the_file_has_none():
     found = temperature_log("s,temp\n0,68\n30,77", unit="°F")
     assert found.celsius == pytest.approx((20.0, 25.0))
@@ -122,6 +141,9 @@ def test_the_step_of_the_display(temperatures, step_k):
          {"": "line 3: °F in a column of °C. One column has one unit: write all in °C."}),
         ("time,temp °C\n0,20\n30,75 °F", {},
          {"": "line 3: °F in a column of °C. One column has one unit: write all in °C."}),
+        ("time,temp\n0,25\n30,26\n60,80.6\n90,82", {},
+         {"": "line 4: 80.6 right after 26, as if one were °C and the other °F. "
+              "One column has one unit: write all in one, and name it in the header."}),
         ("time,temp\n0,20\n60,24\n30,22\n90,30", {},
          {"": "line 4: its time is 30 s before the line above. Put the lines in order of time."}),
         ("time,temp\n0,20\n30,hot\n60,27", {},

@@ -11,7 +11,7 @@ CLOCK = re.compile(
     r"(?:\d{1,4}[./-]\d{1,2}[./-]\d{1,4}[ T]+)?(\d{1,3}):(\d{2})(?::(\d{2}(?:[.,]\d+)?))?\s*([ap]\.?m\.?)?",
     re.IGNORECASE,
 )
-GAPS = frozenset({"", "-", "--", "---", "nan", "n/a", "na", "null", "none"})
+GAPS = frozenset({"", "-", "--", "---", "nan", "n/a", "#n/a", "na", "null", "none"})
 SECONDS = {
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1.0),
     **dict.fromkeys(("ms", "msec", "millisecond", "milliseconds"), 1e-3),

@@ -113,7 +113,7 @@ def _headed(lines: list[Line], separator: str) -> Table:
 
 def _is_units(line: Line) -> bool:
     words = [cell.strip().lower().strip("[]()") for cell in line.cells if cell.strip()]
-    return bool(words) and all(word in SECONDS or word in DEGREES or len(word) <= 4 for word in words)
+    return bool(words) and all(word in SECONDS or word in DEGREES or len(word) <= 4 or "/" in word for word in words)
 
 
 def _refuse_wider(headers: list[Line], lines: Sequence[Line], separator: str) -> None:
@@ -152,13 +152,15 @@ def column(of: Table, wanted: str, what: str) -> int:
 
 
 def time_column(of: Table) -> int:
-    """Return the column of times: by its name, else the first whose values only grow."""
-    clocked = [at for at in range(len(of.names)) if _moments(of, at) and not _warm(of, at)]
-    named = [at for at in clocked if _has_word(of.names[at], TIME_WORDS)]
-    grows = [at for at in named or clocked if _grows(of, at)]
-    if not (named or grows):
+    """Return the column of times: by its name, else of clock times, else the first whose values only grow."""
+    amounts = [at for at in range(len(of.names)) if _moments(of, at) and not _warm(of, at)]
+    named = [at for at in amounts if _has_word(of.names[at], TIME_WORDS)]
+    clocks = [at for at in amounts if _mostly(of, at, lambda cell: clock(cell) is not None)]
+    grows = [at for at in named or clocks or amounts if _grows(of, at)]
+    found = grows or named or clocks
+    if not found:
         raise Refused({"time": f"no column of times is found among {_list(of.names)}. Name it."})
-    return (grows or named)[0]
+    return found[0]
 
 
 def temperature_column(of: Table, time: int) -> int:

@@ -15,6 +15,8 @@ COLDEST_C, HOTTEST_C = -60.0, 200.0
 FASTEST_K_S = 1.0
 # Ours: fewer different values than this do not show whether a display counts in steps of 2 or 5.
 VALUES_FOR_STEP = 8
+# Ours: a leap this large, and this much faster than the rest, that all but vanishes when one of both is taken as °F.
+LEAP_K, LEAPS, VANISHES_K = 15.0, 10.0, 3.0
 # Ours: times beyond these are counted from 1970, in seconds or thousandths. [-]
 EPOCH_MS = 1e11
 
@@ -70,6 +72,8 @@ def temperature_log(text: str, *, time: str = "", temperature: str = "", unit: s
     _refuse_heat(lines, written, celsius, scale)
     times = _seconds(of.names[at_time], lines, at_time, celsius, notes)
     kept = _last_run(lines, times, notes)
+    if not (unit or unit_in(of.names[at_warm], DEGREES) or written[0].unit):
+        _refuse_two_units([(lines[at], times[at], celsius[at]) for at in kept])
     step = _step([written[at] for at in kept]) * (1.0 if scale == "°C" else 5.0 / 9.0)
     begun = times[kept[0]]
     return TemperatureLog(
@@ -126,6 +130,23 @@ def _refuse_heat(lines: Sequence[Line], written: Sequence[Number], celsius: Sequ
             raise Refused({
                 "": f"line {line.number}: {one.value:g} {scale} is no temperature of a fluid in a vehicle; it is "
                 f"between {limits[0]} and {limits[1]} {scale}. Correct it, or name the unit in the header."
+            })  # fmt: skip
+
+
+def _refuse_two_units(rows: Sequence[tuple[Line, float, float]]) -> None:
+    """Where no unit is written, °C and °F in one column show as a leap that no fluid makes."""
+    leaps, warmed_k, took_s = [], 0.0, 0.0
+    for (_, before_s, before), (line, after_s, after) in pairwise(rows):
+        low, high = sorted((before, after))
+        if high - low > LEAP_K and abs(_celsius(high, "°F") - low) < VANISHES_K:
+            leaps.append((line, before, after, (high - low) / (after_s - before_s)))
+        else:
+            warmed_k, took_s = warmed_k + high - low, took_s + after_s - before_s
+    for line, before, after, rate in leaps:
+        if took_s and rate > LEAPS * warmed_k / took_s:
+            raise Refused({
+                "": f"line {line.number}: {after:g} right after {before:g}, as if one were °C and the other °F. One "
+                "column has one unit: write all in one, and name it in the header."
             })  # fmt: skip
 
 
