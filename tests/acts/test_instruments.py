@@ -12,6 +12,8 @@ from knowngood.engine.measurement.instruments import Meter
     [
         ("± (0.8 % + 3 digits), 0.1 ohm", "ohm", 0.8, 3, 0.1, 0.0),
         ("0,8%+5d, 0,1 ohm", "ohm", 0.8, 5, 0.1, 0.0),
+        ("±(0.8% of reading + 3 counts), 0.1Ω", "ohm", 0.8, 3, 0.1, 0.0),
+        ("±0.8% rdg ± 3 dgt., 0.1 ohm", "ohm", 0.8, 3, 0.1, 0.0),
         ("± 1.5 %, 1 mA", "A", 1.5, 0, 0.001, 0.0),
         ("3 digits, 0.01 V", "V", 0, 3, 0.01, 0.0),
         ("± (0.5 % + 0.2 V), 0.1 V", "V", 0.5, 0, 0.1, 0.2),
@@ -23,6 +25,7 @@ from knowngood.engine.measurement.instruments import Meter
         ("± 2 % of 10 bar", "kPa", 0, 0, 10.0, 20.0),
         ("2 % FS, 10 bar", "kPa", 0, 0, 10.0, 20.0),
         ("class 1.6, 0..10 bar", "kPa", 0, 0, 10.0, 16.0),
+        ("cl. 1.6, 0-10 bar", "kPa", 0, 0, 10.0, 16.0),
         ("class 2.5, -1..0 bar", "kPa", 0, 0, 1.0, 2.5),
         ("± 5 points, 1 %", "%", 0, 0, 1.0, 5.0),
         ("± 5 % points, 1 %", "%", 0, 0, 1.0, 5.0),
@@ -70,6 +73,10 @@ EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
     ("text", "words"),
     [
         ("good", f'"good" is not a data sheet\'s line. Write percent, digits and step, such as {EXAMPLE}'),
+        (
+            "-0.8 % + 3 digits, 0.1 ohm",
+            f'"-0.8 % + 3 digits, 0.1 ohm" has a minus. Write without it how far off it may be, such as {EXAMPLE}',
+        ),
         ("3 digits", f'"3 digits" does not say how fine the display is. Add one step of it, such as {EXAMPLE}'),
         (
             "± 5 %, 1 %",

@@ -15,9 +15,9 @@ SPAN_EXAMPLE = "class 1.6, 0..10 bar"
 PERCENT_EXAMPLE = "± 5 points, 1 %"
 N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
 PERCENT = re.compile(rf"({N})\s*%")
-DIGITS = re.compile(rf"\+?\s*({N})\s*(?:digits?|dgts?|d|counts?|lsd)\b", re.IGNORECASE)
+DIGITS = re.compile(rf"\+?\s*({N})\s*(?:digits?|dgts?|d|counts?|lsd)\b\.?", re.IGNORECASE)
 OF_SPAN = re.compile(
-    rf"(?:\bclass\s*({N})(?:\s*%)?|({N})\s*%\s*(?:of\s+(?:span|full\s+scale|range)\b|f\.?\s?s\b\.?|of(?=\s*[\d.])))",
+    rf"(?:\b(?:class|cl\.?)\s*({N})(?:\s*%)?|({N})\s*%\s*(?:of\s+(?:span|full\s+scale|range)\b|f\.?\s?s\b\.?|of(?=\s*[\d.])))",
     re.IGNORECASE,
 )
 OFFSET = re.compile(
@@ -28,6 +28,8 @@ POINTS = re.compile(rf"({N})\s*(?:%|percent(?:age)?)?\s*(?:points?|pp)\b", re.IG
 OF_READING = re.compile(r"(?<=%)\s*(?:of\s+)?(?:the\s+)?(?:reading|rdg)\b\.?", re.IGNORECASE)
 PERCENT_STEP = re.compile(rf"[,;]\s*({N})\s*%\s*\)?\s*$")
 OR = re.compile(r"\bor\b|whichever|greater of", re.IGNORECASE)
+# What is left of "-0.8 %" or "- 3 digits" once the number is taken out.
+SIGN_ALONE = re.compile(r"[-−]\s*(?:[,;]|$)")
 # Ours: a display is rarely coarser than half of what its instrument may be off.
 STEP_OF_OFFSET = 0.5
 
@@ -114,13 +116,15 @@ def _share_of_span(text: str, found: re.Match[str], name: str, scale: str) -> Li
 
 def _of_reading(text: str, name: str) -> Line:
     percent, digits = PERCENT.search(text), DIGITS.search(text)
-    rest = DIGITS.sub(" ", PERCENT.sub(" ", text))
+    rest = DIGITS.sub(" ", PERCENT.sub(" ", OF_READING.sub("", text)))
     offset = OFFSET.search(rest)
     rest = _bare(OR.sub(" ", rest.replace(offset[0], " ", 1) if offset else rest))
     if not percent and not digits and not offset:
         raise units.UnitsError(
             f'"{text}" is not a data sheet\'s line. Write percent, digits and step, such as "{EXAMPLE}".'
         )
+    if SIGN_ALONE.match(rest):
+        raise units.UnitsError(f'"{text}" has a minus. Write without it how far off it may be, such as "{EXAMPLE}".')
     if not rest and (digits or not offset):
         raise units.UnitsError(
             f'"{text}" does not say how fine the display is. Add one step of it, such as "{EXAMPLE}".'
