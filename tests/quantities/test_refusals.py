@@ -384,6 +384,27 @@ def test_what_cannot_be_is_refused_at_its_field(name, typed, field, says):
     assert refused(judged, QUANTITIES[name], **typed) == {field: says}
 
 
+@pytest.mark.parametrize(
+    ("name", "read", "line", "step"),
+    [("winding_resistance", "0.04 ohm", "0.8 % + 3 digits, 0.1 ohm", "0.1 ohm"),
+     ("voltage_drop", "3 mV", "0.8 % + 3 digits, 0.01 V", "10 mV"),
+     ("parasitic_current", "3 mA", "1 % + 3 digits, 10 mA", "10 mA")],
+)  # fmt: skip
+def test_what_the_display_cannot_show_is_refused(name, read, line, step):
+    words = (
+        f"A reading of {read} is below one step of the display, {step}: it cannot show that. "
+        "Look at the display's unit and point, or name the finer range that it was read in."
+    )
+    assert refused(judged, QUANTITIES[name], read=read, meter=line, limits="max 0.5 " + read.split()[1], zero="") == {
+        "read": words
+    }
+
+
+def test_one_step_of_a_display_and_half_a_mark_of_a_scale_are_read():
+    assert judged(QUANTITIES["voltage_drop"], read="0.1 V", meter="0.8 % + 3 digits, 0.1 V").raw == 0.1
+    assert judged(QUANTITIES["runout"], read="0 0.005 mm", meter="± 0.02 mm, 0.01 mm").estimate.value > 0.0
+
+
 def test_every_quantity_but_those_without_a_model_has_a_row():
     assert set(QUANTITIES) - set(REFUSED) == {"winding_resistance"}
 

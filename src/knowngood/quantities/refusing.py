@@ -14,6 +14,8 @@ DOUBTFUL = frozenset(
     {"part", "load_a", "at_load", "temperature", "acid", "warmer", "surroundings", "r25"}
 )  # fmt: skip
 
+# Read from a display; between two marks of a scale one can read.
+DISPLAYED = frozenset({units.Kind.RESISTANCE, units.Kind.VOLTAGE, units.Kind.CURRENT})
 # Ours: so much further than anything can be may limits reach.
 FURTHER = 1.1
 
@@ -29,7 +31,8 @@ def refuse_typed(given: Given, quantity: Quantity) -> None:
     problems: dict[str, str] = {}
     for ask in quantity.asks:
         problems |= _found(given, quantity, ask, above_zero=True)
-    if why := _outside(READ.get(quantity.name), given.read.values, given.read.unit, above_zero=True):
+    bound = READ.get(quantity.name)
+    if why := _outside(bound, given.read.values, given.read.unit, above_zero=True) or _below_a_step(given):
         problems["read"] = why
     if problems:
         raise Refused(problems)
@@ -63,6 +66,20 @@ def _outside(bound: Bound | None, values: Sequence[float], unit: str, *, above_z
     what = capital(bound.what)
     compared = "less" if less else "more"
     return f"{what} of {_shown(found, unit, figures=6)} is {compared} than {_shown(end, unit)}: {bound.why}. {bound.do}"
+
+
+def _below_a_step(given: Given) -> str | None:
+    """What is said to a reading that its display cannot show; None when it can show all."""
+    step, unit = given.meter.step, given.read.unit
+    if given.meter.assumed or given.read.kind not in DISPLAYED:
+        return None
+    found = next((one for one in given.read.values if 0.0 < abs(one) < step and not math.isclose(abs(one), step)), None)
+    if found is None:
+        return None
+    return (
+        f"A reading of {_shown(found, unit, figures=6)} is below one step of the display, {_shown(step, unit)}: it "
+        "cannot show that. Look at the display's unit and point, or name the finer range that it was read in."
+    )
 
 
 def refused_limits(quantity: Quantity, allowed: units.Span) -> str | None:
