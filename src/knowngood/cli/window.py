@@ -158,5 +158,7 @@ def _typed(readings: list[str]) -> tuple[tuple[float, float], ...]:
     rows = tuple((60.0 * at, celsius) for at, celsius in parsed("reading", lambda: timed(", ".join(readings))))
     wrong = [celsius for _, celsius in rows if not COLDEST_C <= celsius <= HOTTEST_C]
     if wrong:
-        raise Refused({"reading": f"{wrong[0]:g} °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."})
+        raise Refused(
+            {"reading": f"{wrong[0]:g} °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."}
+        )
     return rows
