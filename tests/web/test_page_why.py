@@ -58,6 +58,14 @@ def test_a_finding_moves_the_suspects_and_can_be_taken_back(page, post, home):
     assert page()[page().index("Suspects") :].startswith(before[before.index("Suspects") :][:200])
 
 
+def test_what_was_asked_first_stands_with_what_was_found_and_can_be_taken_back(page, post, home):
+    assert post(kind="finding_noted", test="first:since", outcome="noted", text="after the radio").status_code == 303
+    assert "Since when, and what was done before : after the radio" in page()
+    event = home.garage.job("runs-hot").state.newest("finding_noted", "test")["first:since"]
+    assert post(kind="withdrawn", event=event.id).status_code == 303
+    assert "after the radio" not in page()
+
+
 def test_an_outcome_that_nobody_defined_is_refused(post, home):
     key = next(iter(home.garage.job("runs-hot").sheet.tests))
     answer = post(kind="finding_noted", test=key, outcome="purple", form=f"finding_noted job/runs-hot {key}")

@@ -1,13 +1,13 @@
 """Hand over: one page for a mechanic, with what was complained of, found, ruled out and done, and what stands open."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from knowngood.acts.book import Section, fluids_words
-from knowngood.acts.faults.first_actions import Code, codes_of
+from knowngood.acts.faults.first_actions import BY_KEY, NOTED, Code, codes_of, first_told
 from knowngood.acts.faults.proofs import proof_words, proofs_of
 from knowngood.acts.faults.suspects import Suspect, Suspected, suspected_here
-from knowngood.acts.faults.watches import watch_words, watches_of
+from knowngood.acts.faults.watches import jobs_before, watch_words, watches_of
 from knowngood.acts.faults.why_words import shows_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.run import standing_open, to_undo
@@ -27,10 +27,12 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
         found = suspected_here(garage, job)
     except Refused as refused:
         found, trouble = None, list(refused.problems.values())
+    jobs = [*jobs_before(garage, job), job]
+    codes = {one.code.code: one for each in jobs for one in codes_of(each)}
     sections = [
-        ("Complaint", [job.opened["complaint"] or "No complaint was written down."]),
-        ("Trouble codes", [_code_words(one) for one in codes_of(job)]),
-        ("Found", [*_tests(found), *(_reading(event.data) for event in job.readings)]),
+        ("Complaint", [job.opened["complaint"] or "No complaint was written down.", *_first(jobs)]),
+        ("Trouble codes", [_code_words(one) for one in codes.values()]),
+        ("Found", [*_tests(found), *(_reading(event.data) for each in jobs for event in each.readings)]),
         ("Found, and not to be had together", trouble),
         ("Suspects", _suspects(found)),
         ("Unlikely by now", _unlikely(found)),
@@ -40,6 +42,12 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
         ("Kept an eye on", [watch_words(one) for one in watches_of(job) if one.closed is None]),
     ]
     return [(title, rows) for title, rows in sections if rows]
+
+
+def _first(jobs: Sequence[Job]) -> list[str]:
+    """When, how, since when, and what else was asked first; the newest word on each."""
+    told = {key: event.data for job in jobs for key, event in first_told(job).items()}
+    return [f"{BY_KEY[key].about}: {said['text']}" for key, said in told.items() if said["outcome"] == NOTED]
 
 
 def _code_words(one: Code) -> str:

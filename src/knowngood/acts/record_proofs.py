@@ -5,7 +5,16 @@ import re
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.part_typed import chance_of
-from knowngood.acts.faults.proofs import DRIVE, PER, USUALLY_RIGHT, Owed, drives_of, proofs_of, returns_of
+from knowngood.acts.faults.proofs import (
+    DRIVE,
+    PER,
+    USUALLY_RIGHT,
+    WHEELS_AGAIN,
+    Owed,
+    drives_of,
+    proofs_of,
+    returns_of,
+)
 from knowngood.acts.faults.watches import watch_data
 from knowngood.acts.garage import Garage, Job
 from knowngood.engine.troubleshooting.proof import Returns, check_beliefs
@@ -95,5 +104,6 @@ def closing(garage: Garage, job: Job, entry: Entry) -> list[Draft]:
 
 
 def _as_watch(garage: Garage, job: Job, one: Owed) -> Draft:
-    fields = {"what": one.what, "until": "it is seen"}
+    # After so far wheel bolts are looked at; the rest waits for no distance.
+    fields = {"what": one.what, "until": "it is seen", "until_km": "50 km" if one.key == WHEELS_AGAIN else ""}
     return Draft("watch_opened", {**watch_data(garage, job, fields), "proof": one.key})

@@ -2,7 +2,16 @@
 
 from typing import Any
 
-from knowngood.acts.faults.first_actions import NOTED, SKIPPED, Code, FirstAction, codes_of, first_actions
+from knowngood.acts.faults.first_actions import (
+    BY_KEY,
+    NOTED,
+    SKIPPED,
+    Code,
+    FirstAction,
+    codes_of,
+    first_actions,
+    first_told,
+)
 from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
 from knowngood.acts.faults.suspects import Evidence, Suspected
 from knowngood.acts.faults.why_words import SHOWS, likelier_words, shows_words
@@ -10,6 +19,7 @@ from knowngood.acts.garage import Job
 from knowngood.checks.chances import outcomes_of
 from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.codes import Status
+from knowngood.store.event import Event
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import undo
 from knowngood.words import capital
@@ -33,7 +43,7 @@ def _first_form(job: Job, one: FirstAction) -> Form:
 
 
 def codes(job: Job, kept: Kept | None) -> dict[str, Any]:
-    """Trouble codes as written down, and the form for one more."""
+    """What was asked first and trouble codes, as written down, and the form for one more code."""
     fields = [
         Field("code", "Trouble code", hint="Such as P0335.", required=True),
         Field("status", "How the tool lists it", "pick", choices=STATUSES),
@@ -41,7 +51,17 @@ def codes(job: Job, kept: Kept | None) -> dict[str, Any]:
         Field("manual", "What your manual says of it", "long"),
     ]  # fmt: skip
     form = Form("code_noted", f"job/{job.id}", _back(job), fields)
-    return {"rows": [_code(job, one, kept) for one in codes_of(job)], "form": form.shown(kept)}
+    told = [_told(job, key, event, kept) for key, event in first_told(job).items()]
+    return {"rows": [*told, *(_code(job, one, kept) for one in codes_of(job))], "form": form.shown(kept)}
+
+
+def _told(job: Job, key: str, event: Event, kept: Kept | None) -> dict[str, Any]:
+    words = event.data["text"] or "skipped"
+    return {
+        "name": BY_KEY[key].about,
+        "words": words,
+        "undo": undo(job, event.id, "Take it back", _back(job)).shown(kept),
+    }
 
 
 def _code(job: Job, one: Code, kept: Kept | None) -> dict[str, Any]:
@@ -114,7 +134,8 @@ def forms(job: Job, found: Suspected, ahead: tuple[str, ...], kept: Kept | None)
     """
     if found.left is None:
         return []
-    told = {one.found.key for one in found.evidence}
+    # What came along from the job before may be looked at anew.
+    told = {one.found.key for one in found.evidence if one.found.event in job.state.entries}
     tests = [(key, _test_form(job, key)) for key in found.sheet.tests if key not in told]
     repairs = [(key, _repair_form(job, key)) for key in found.sheet.repairs if key not in told]
     made = [_shown(job, found, key, form, ahead, kept) for key, form in (*tests, *repairs)]

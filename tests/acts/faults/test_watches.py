@@ -1,13 +1,14 @@
 """What is kept an eye on, what brings it back, and what it takes along; and proofs that stand before a job closes."""
 
 import pytest
-from tests.acts.suspect_sheets import NO_START
+from tests.acts.suspect_sheets import NO_START, VOLTS
 from tests.garages import NOW, giving
 from tests.refusing import refused
 
 from knowngood.acts.faults.proofs import proofs_of, proved
 from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.faults.watches import watch_words, watches_of
+from knowngood.acts.hand_over import hand_over
 
 
 @pytest.fixture
@@ -55,6 +56,35 @@ def test_a_fault_that_is_back_takes_its_findings_along(garage, give):
     assert after["pump"] == pytest.approx(weights[1] / sum(weights))
     [old] = watches_of(garage.job("first"))
     assert old.closed == "it came back, see job second"
+
+
+def test_what_was_read_and_decided_before_it_came_back_is_evidence_and_goes_to_the_mechanic(garage, give):
+    give("job_opened", "job/volts", vehicle="own", sheet=VOLTS, sheet_file="volts.yaml")
+    give("finding_noted", "job/volts", test="first:when", outcome="noted", text="cold mornings")
+    give("finding_noted", "job/volts", test="first:how", outcome="skipped")
+    give("reading_judged", "job/volts", limit="load", read="8.1 V")
+    give("decided", "job/volts", decision="dimmed", choice="yes")
+    [watch] = give("watch_opened", "job/volts", what="Battery", on="symptom")
+    give("job_opened", "job/back", vehicle="own", from_watch=f"volts/{watch.id}")
+    before, now = (suspected(garage, garage.job(name)) for name in ("volts", "back"))
+    assert [one.found.key for one in now.evidence] == ["low_load", "dim"]
+    assert [one.after for one in now.suspects] == [one.after for one in before.suspects]
+    told = dict(hand_over(garage, garage.job("back")))
+    assert told["Complaint"][1:] == ["When it happens, and when not: cold mornings"]
+    assert [row.partition(":")[0] for row in told["Found"]] == ["Lights go dim", "Battery under load"]
+
+
+def test_a_mended_brake_or_wheel_is_proved_by_a_road_test_and_a_spanner(garage, give):
+    wheels = NO_START.replace("kind: fuel", "kind: wheel bolts").replace("fixes: {relay:", "fixes: {pump:")
+    give("job_opened", "job/wheel", vehicle="own", sheet=wheels, sheet_file="wheel.yaml", quote="300")
+    give("started", "job/wheel")
+    give("finding_noted", "job/wheel", test="swap_relay", outcome="gone")
+    assert [one.key for one in proofs_of(garage.job("wheel"))] == ["wheels"]
+    for step in ("tray_off", "swap", "tray_on"):
+        give("step_done", "job/wheel", step=step)
+    give("finished", "job/wheel", words="runs", watch_rest="yes")
+    [one] = watches_of(garage.job("wheel"))
+    assert one.until == "it is seen, or 50 km more (at 120 050 km)"
 
 
 def test_a_repair_owes_the_test_that_showed_the_fault(garage, give):

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from knowngood.acts.garage import Job
 from knowngood.engine.troubleshooting.codes import SetBy, Status, TroubleCode, decode
+from knowngood.store.event import Event
 
 # Begins the key of a first action, which no test can have.
 FIRST = "first:"
@@ -20,12 +21,14 @@ class FirstAction:
     Args:
         key: Short and stable.
         name: What to do.
+        about: What the answer is of, where it is read later.
         like: What an answer looks like.
         why: What it is good for.
     """
 
     key: str
     name: str
+    about: str
     like: str
     why: str
 
@@ -34,30 +37,35 @@ FIRST_ACTIONS = (
     FirstAction(
         f"{FIRST}when",
         "Write down when it happens, and when not",
+        "When it happens, and when not",
         "cold starts only, in rain, at 60 km/h",
         "A fault that you can call up is found sooner, and afterwards you can show that it is gone.",
     ),
     FirstAction(
         f"{FIRST}how",
         "Write down how it shows, in plain words",
+        "How it shows",
         "clicks once, the lights stay bright",
         "What was seen, heard or smelled is evidence; what somebody thought of it is not.",
     ),
     FirstAction(
         f"{FIRST}since",
         "Write down since when, and what was done shortly before",
+        "Since when, and what was done before",
         "since the battery was changed in October",
         "The last thing that was touched is the first to look at.",
     ),
     FirstAction(
         f"{FIRST}codes",
         "Read the trouble codes with their stored conditions before anything is cleared",
+        "Trouble codes as read",
         "P0335, confirmed, at 80 °C and 2100 rpm; or no tool at hand",
         "Clearing them, or taking the battery off, can wipe out the conditions; they do not come back by themselves.",
     ),
     FirstAction(
         f"{FIRST}recall",
         "Ask whether a recall, a warranty or goodwill pays for it",
+        "Recall, warranty or goodwill",
         "asked the dealer, no recall open",
         "What somebody else must mend costs nothing, and opening it yourself may end the claim.",
     ),
@@ -102,6 +110,12 @@ def first_actions(job: Job) -> tuple[FirstAction, ...]:
     if job.state.kept("code_noted"):
         told.add(f"{FIRST}codes")
     return tuple(one for one in FIRST_ACTIONS if one.key not in told)
+
+
+def first_told(job: Job) -> dict[str, Event]:
+    """Return what was written down of first actions, or that one was skipped: the newest word on each, by its key."""
+    told = job.state.newest("finding_noted", "test")
+    return {one.key: told[one.key] for one in FIRST_ACTIONS if one.key in told}
 
 
 def codes_of(job: Job) -> tuple[Code, ...]:

@@ -73,7 +73,7 @@ def finding_of(problem: Problem, key: str, outcome: str, sure: str = SUREST) -> 
     return Leaning(key, {one: share if one == outcome else rest for one in test.outcomes})
 
 
-def findings_of(job: Job, problem: Problem, carried: Sequence[Event] = ()) -> tuple[Found, ...]:
+def findings_of(job: Job, problem: Problem, before: Sequence[Job] = ()) -> tuple[Found, ...]:
     """Return what was found in a job, oldest first, the newest word on each test.
 
     Of tests in one group, which see the same thing, the newest counts.
@@ -81,14 +81,21 @@ def findings_of(job: Job, problem: Problem, carried: Sequence[Event] = ()) -> tu
     Args:
         job: The job.
         problem: Whose tests and repairs.
-        carried: What was noted before the fault came back; a repair that seemed to help did not.
+        before: Jobs after which the fault came back, oldest first; a repair that seemed to help in one did not.
     """
-    before = _noted({event.data["test"]: event for event in carried}, problem, came_back=True)
-    rows = [*_noted(job.state.newest("finding_noted", "test"), problem), *_read(job), *_decided(job)]
-    place = {id: number for number, id in enumerate(job.state.entries)}
-    ordered = [*before, *sorted(rows, key=lambda one: place[one.event])]
+    ordered = [one for old in before for one in _found_in(old, problem, came_back=True)]
+    ordered += _found_in(job, problem)
     newest = {one.key: one for one in ordered}
     return counted(job.sheet, sorted(newest.values(), key=ordered.index))
+
+
+def _found_in(job: Job, problem: Problem, *, came_back: bool = False) -> list[Found]:
+    """What one job says of tests and repairs of the problem, which is of another sheet when the fault came back."""
+    noted = _noted(job.state.newest("finding_noted", "test"), problem, came_back=came_back)
+    read = (one for one in _read(job) if _shows(problem, one.key, YES) and _shows(problem, one.key, NO))
+    decided = (one for one in _decided(job) if _shows(problem, one.key, one.outcome))
+    place = {id: number for number, id in enumerate(job.state.entries)}
+    return sorted((*noted, *read, *decided), key=lambda one: place[one.event])
 
 
 def counted(sheet: Sheet, found: Sequence[Found]) -> tuple[Found, ...]:

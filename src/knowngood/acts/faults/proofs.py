@@ -9,6 +9,7 @@ from knowngood.checks.chances import shown_with
 from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.model import OTHER, YES
 from knowngood.engine.troubleshooting.proof import LEVELS, Drive, Proof, Returns, prove
+from knowngood.engine.troubleshooting.safety import SafetyKind
 from knowngood.engine.troubleshooting.steady import PassingTest
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
@@ -16,7 +17,7 @@ from knowngood.store.event import Event
 EVERYDAY, SURE = LEVELS
 # Ours, when nobody says how sure the mend is.
 USUALLY_RIGHT = 0.7
-DRIVE = "drive"
+DRIVE, WHEELS_AGAIN = "drive", "wheels"
 # What a return is counted in; the engine does not care.
 PER = {"km": "km", "warm-ups": "warm-ups", "days": "days"}
 BRAKES = ("brake", "caliper")
@@ -180,11 +181,17 @@ def _has_filled(job: Job) -> bool:
 
 def _braked(job: Job) -> bool:
     fluids = {job.sheet.circuits[one].fluid for one in _filled(job)}
-    return Fluid.BRAKE_FLUID in fluids or _worked_on(job, BRAKES)
+    return Fluid.BRAKE_FLUID in fluids or _worked_on(job, BRAKES) or SafetyKind.BRAKES in _mended_kinds(job)
 
 
 def _wheeled(job: Job) -> bool:
-    return _worked_on(job, WHEELS)
+    return _worked_on(job, WHEELS) or SafetyKind.WHEELS in _mended_kinds(job)
+
+
+def _mended_kinds(job: Job) -> set[SafetyKind | None]:
+    """What the repairs that were tried belong to, done by a step of the sheet or not."""
+    tried = (job.sheet.repairs[one] for one in job.state.newest("finding_noted", "test") if one in job.sheet.repairs)
+    return {job.sheet.suspects[fixed].kind for repair in tried for fixed in repair.fixes}
 
 
 def _worked_on(job: Job, words: tuple[str, ...]) -> bool:
@@ -207,7 +214,7 @@ LOOKS: tuple[tuple[Callable[[Job], bool], str, str, str], ...] = (
     ),
     (
         _wheeled,
-        "wheels",
+        WHEELS_AGAIN,
         "Wheel bolts: tighten again to their torque after 50–100 km",
         "They settle; do it cold, in the order that your manual says.",
     ),

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from knowngood.acts.faults.found import Found, counted, finding_of, findings_of, helped
 from knowngood.acts.faults.problem import HOUR_OURS, Anyway, problem_of, unpriced
 from knowngood.acts.faults.said import said_in, with_said
-from knowngood.acts.faults.watches import carried_findings
+from knowngood.acts.faults.watches import jobs_before
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import NO_PRICES, Prices, prices_of
 from knowngood.acts.run import Standing
@@ -117,7 +117,7 @@ def suspected(
     typed = _typed(problem, further)
     standing = [
         one
-        for one in findings_of(job, problem, carried_findings(garage, job))
+        for one in findings_of(job, problem, jobs_before(garage, job))
         if one.key not in {each.key for each in typed}
     ]
     mended = problem.repair_of.get(helped(job) or "")

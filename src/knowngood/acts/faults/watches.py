@@ -175,14 +175,10 @@ def came_back(garage: Garage, named: str) -> tuple[Job, Event]:
     return job, found
 
 
-def carried_findings(garage: Garage, job: Job) -> list[Event]:
-    """Return what was noted of the fault before it came back: findings of the job that this one was opened from.
-
-    A repair after which the fault was gone did not mend it, so it is carried as one that did not help. Findings of the
-    job before that job come first.
-    """
+def jobs_before(garage: Garage, job: Job) -> list[Job]:
+    """Return the jobs whose fault came back with this one, oldest first: what was found in them is still evidence."""
     before = job.opened.get("from")
     if not before or before["job"] not in garage.jobs():
         return []
     old = garage.job(before["job"])
-    return [*carried_findings(garage, old), *old.state.newest("finding_noted", "test").values()]
+    return [*jobs_before(garage, old), old]
