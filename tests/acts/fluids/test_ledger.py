@@ -182,6 +182,23 @@ def test_more_than_the_circuit_holds_is_refused_at_a_step_too(shop):
     assert list(unpoured(shop, "step_done", step="filter_on", left_filter="40")) == ["left_filter"]
 
 
+def test_more_gone_in_all_than_the_circuit_holds_is_told_and_nothing_is_built_on_it(shop):
+    shop("answered", ask="total", typed="8 L ± 0.4")
+    shop("step_done", step="drain", amount="5", fluid_c="20")
+    shop("step_done", step="filter_on", left_filter="0.3")
+    assert not shop.told().beyond
+    shop("fluid_moved", circuit="oil", way="out", amount="5", fluid_c="20")
+    told = shop.told()
+    assert owed_words(told).split(" L", 1)[1] == (
+        " are gone, brought to 20 °C, and it holds 8 L in all. A filling is missing here, or a pouring stands twice or "
+        "was misread: correct that first."
+    )
+    assert litre_words(told) is None
+    assert not shop.hand().measured
+    shop("fluid_moved", circuit="oil", way="in", amount="5", fluid_c="20")
+    assert not shop.told().beyond
+
+
 def test_without_a_total_there_is_still_a_most(shop):
     assert "no vehicle here holds more than 200 L" in unpoured(shop, amount="400")["amount"]
 

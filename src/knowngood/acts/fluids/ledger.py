@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.fluids.circuit_facts import liquid_of
+from knowngood.acts.fluids.circuit_facts import liquid_of, total_stated
 from knowngood.acts.fluids.vessels import vessel_from
 from knowngood.acts.garage import Job
 from knowngood.acts.run import Standing
@@ -61,6 +61,7 @@ class Told:
         pour_c: Temperature of what goes in next. [°C]
         allowed: How far the level may be off; None where nobody says it as a volume. [L]
         filled: All steps that fill it are done: from here on its level says what it holds.
+        total: What it holds in all, as the manual states it; None when nobody looked. [L]
     """
 
     circuit: str
@@ -72,6 +73,12 @@ class Told:
     pour_c: float
     allowed: Band | None
     filled: bool = False
+    total: Estimate | None = None
+
+    @property
+    def beyond(self) -> bool:
+        """Is more owed than it holds, whatever the doubt? Then what was written down cannot be all right."""
+        return self.total is not None and self.owed.interval(0.95)[0] > self.total.interval(0.95)[1]
 
     @property
     def gone_l(self) -> float:
@@ -111,6 +118,7 @@ def ledger(job: Job, circuit: str) -> Told:
         pour_c=pour_c,
         allowed=_allowed(one),
         filled=_filled(job, circuit),
+        total=total_stated(one),
     )
 
 

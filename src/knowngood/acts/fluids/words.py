@@ -63,6 +63,11 @@ def owed_words(told: Told) -> str:
     size = f"{abs(told.owed.value):.2f} ± {half_of(told.owed):.2f} L"
     if told.owed.value < 0.0:
         return f"{size} more went in than is gone, brought to 20 °C.{off} {LEVEL}"
+    if told.beyond and told.total:
+        return (
+            f"{size} are gone, brought to 20 °C, and it holds {told.total.value:.3g} L in all. A filling is missing "
+            "here, or a pouring stands twice or was misread: correct that first."
+        )
     what = "less went in than is gone" if told.filled else "are still owed"
     return f"{size} {what}, brought to 20 °C.{off} {LEVEL}"
 
@@ -81,8 +86,8 @@ def ends_with(told: Told) -> tuple[str, str]:
 
 
 def litre_words(told: Told) -> str | None:
-    """What pouring back litre for litre would do; None before anything is gone, and once all is filled."""
-    if told.against is None or told.filled:
+    """What pouring back litre for litre would do; None before anything is gone, once filled, or when that cannot be."""
+    if told.against is None or told.filled or told.beyond:
         return None
     pour, over = told.against.pour, told.against.over
     if pour.value <= 0.0:
