@@ -84,6 +84,12 @@ WRONG = {
         ("stop", 'small.yaml:12: the repair "New relay" may wait, and "Brake hose" belongs to brakes. A part in doubt '
          "that safety hangs on is replaced or handed over, never driven and watched. Take watch out."),
     ),
+    "safety part undeclared": (
+        {"fan": "Front brake hose, left"},
+        ("note", 'small.yaml:6: "Front brake hose, left" sounds like brakes, and its kind is not stated. To drive on '
+         'with it is then weighed by its price. Write {name: "Front brake hose, left", kind: brakes}, or leave it when '
+         "no safety hangs on it."),
+    ),
     "suspect named twice": (
         {"fan": "RELAY"},
         ("caution", 'small.yaml:6: "RELAY" is among the suspects twice, so it counts as twice as likely. Take '

@@ -43,6 +43,7 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     suspects.cover_in_itself,
     suspects.cover_never_off,
     suspects.safety_watched,
+    suspects.safety_unsaid,
     suspects.suspect_named_twice,
     suspects.suspect_untouched,
     suspects.test_tells_nothing,

@@ -1,5 +1,6 @@
 """Parts that someone's safety hangs on: no price is weighed against them."""
 
+import re
 from enum import StrEnum
 
 
@@ -62,6 +63,21 @@ def safety_kind(declared: str) -> SafetyKind | None:
         (<SafetyKind.BRAKES: 'brakes'>, None)
     """
     return _KIND_OF.get(" ".join(declared.casefold().split()))
+
+
+def sounds_like(name: str) -> SafetyKind | None:
+    """Return which safety system a part's name speaks of, to ask back; what it is, only its sheet declares.
+
+    Args:
+        name: As a person wrote it; only whole words count, and longer ones first.
+
+    Example:
+        >>> sounds_like("Front brake hose, left"), sounds_like("Charging cable")
+        (<SafetyKind.BRAKES: 'brakes'>, None)
+    """
+    words = " ".join(re.findall(r"[\w-]+", name.casefold()))
+    found = (form for form in sorted(_KIND_OF, key=len, reverse=True) if f" {form} " in f" {words} ")
+    return next((_KIND_OF[form] for form in found), None)
 
 
 def caution(kind: SafetyKind) -> str:
