@@ -65,6 +65,14 @@ def test_the_rule_decides_about_a_doubtful_reading(rule, verdict):
     assert judged(limits="80..91.2 ohm", rule=rule).judgement.verdict == verdict
 
 
+@pytest.mark.parametrize("quantity", ["disc_thickness", "pad_thickness", "tread_depth"])
+def test_no_costs_are_weighed_against_safety(quantity):
+    words = {"quantity": quantity, "limits": "min 3 mm", "read": "8.00 mm"}
+    said = f"{quantity} is a matter of safety: no costs are weighed against it. Write safety, or leave this out."
+    assert refused(judge_typed, {**words, "rule": "30 100"}, reading_id="x") == {"rule": said}
+    assert judge_typed({**words, "rule": "safety"}, reading_id="x").judgement.verdict == "within limits"
+
+
 @pytest.mark.parametrize(
     ("changed", "field", "message"),
     [

@@ -145,6 +145,9 @@ GIVEN = (
         ('band: "max 1 deg", quantity: tilt_water, given: {distance: "-2600"}', "unreadable given",
          '"Ground drop" gives distance: A distance between the ends of -2600 mm is less than 100 mm: a hose along a '
          "vehicle has another. Check the number and its unit."),
+        ('band: "min 9 mm", quantity: disc_thickness, rule: {wrong_within: 90, wrong_out: 60}', "costs against safety",
+         '"Ground drop" has two costs, and disc_thickness is a matter of safety: no costs are weighed against it. '
+         'Write "rule: safety", or take the costs out.'),
         ('band: "max 0.2 V", quantity: voltage_drop, given: {at_load: many}', "unreadable given",
          '"Ground drop" gives at_load: '),
     ],

@@ -92,7 +92,7 @@ def judge_typed(
     tools = toolbox or ToolboxState()
     given = _given(words, quantity, allowed, tools, reading_id)
     estimate = _estimate(quantity, given)
-    band = _band(words, allowed, source)
+    band = _band(words, allowed, source, quantity)
     others = others_for(tools, words["meter"], quantity, given.read.values)
     judgement, unsettled = settled(quantity, given, estimate, band, toolbox=tools, others=others, unit=allowed.unit)
     values = given.read.values
@@ -153,11 +153,11 @@ def _at(text: str, allowed: units.Span) -> str:
     return text or (STATED_FOR if allowed.kind is K.RESISTANCE else "")
 
 
-def _band(words: Mapping[str, str], allowed: units.Span, source: str | None) -> Band:
+def _band(words: Mapping[str, str], allowed: units.Span, source: str | None, quantity: Quantity) -> Band:
     """What is allowed, with the temperature that it is stated for."""
     at = _at(words["at"], allowed)
     condition = f"at {at}" if at else None
-    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"]))
+    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"], quantity))
 
 
 def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
@@ -171,7 +171,7 @@ def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
     return resolved(meter, max(read.values, key=abs))
 
 
-def _rule(text: str) -> Rule:
+def _rule(text: str, quantity: Quantity) -> Rule:
     if text in ("", "usual"):
         return Confidence()
     if text == "safety":
@@ -184,6 +184,11 @@ def _rule(text: str) -> Rule:
         raise Refused(
             {"rule": f'"{text}" is not a rule. Write usual, safety, or two costs above zero such as "30 100".'}
         )
+    if quantity.safety:
+        words = (
+            f"{quantity.name} is a matter of safety: no costs are weighed against it. Write safety, or leave this out."
+        )
+        raise Refused({"rule": words})
     return Costs(within, out)
 
 

@@ -9,7 +9,7 @@ from knowngood.engine.measurement.instruments import typical
 from knowngood.quantities.known import QUANTITIES, example_words, quantity_for
 from knowngood.quantities.model import Ask, Given, Quantity
 from knowngood.quantities.refusing import refused_ask, refused_limits
-from knowngood.sheet.model import AskFor, AskRef, Limit
+from knowngood.sheet.model import AskFor, AskRef, Costs, Limit
 from knowngood.sheet.problem import Problem, Severity
 
 
@@ -29,6 +29,12 @@ def unfit_quantities(walk: Walk) -> Iterator[Problem]:
         elif span is not None and (cannot_be := refused_limits(quantity, span)):
             words = f'"{limit.name}": {cannot_be}'
             yield walk.problem("limits that cannot be", Severity.STOP, ("limits", name, "band"), words)
+        if quantity.safety and isinstance(limit.rule, Costs):
+            words = (
+                f'"{limit.name}" has two costs, and {quantity.name} is a matter of safety: no costs are weighed '
+                'against it. Write "rule: safety", or take the costs out.'
+            )
+            yield walk.problem("costs against safety", Severity.STOP, ("limits", name, "rule"), words)
         yield from _given(walk, name, limit, quantity)
 
 

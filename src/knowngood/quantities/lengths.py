@@ -135,6 +135,7 @@ DISC_THICKNESS = Quantity(
     "face; the vehicle stands on stands, never on a jack alone.",
     remedies=ways(ZERO, PLACES),
     refusals=ZERO_REFUSED,
+    safety=True,
 )  # fmt: skip
 THICKNESS_VARIATION = Quantity(
     "thickness_variation", "Thickness variation of a brake disc", K.LENGTH, K.LENGTH, _variation,
@@ -195,6 +196,7 @@ PAD_THICKNESS = Quantity(
     "dust out, for it harms lungs.",
     remedies=ways(ZERO, PLACES),
     refusals=ZERO_REFUSED,
+    safety=True,
 )  # fmt: skip
 TREAD_DEPTH = Quantity(
     "tread_depth", "Tread depth of a tyre", K.LENGTH, K.LENGTH, _lowest(TREAD),
@@ -204,6 +206,7 @@ TREAD_DEPTH = Quantity(
     "and for winter tyres often by others.",
     remedies=ways(ZERO, PLACES),
     refusals=ZERO_REFUSED,
+    safety=True,
 )  # fmt: skip
 
 QUANTITIES = (

@@ -137,6 +137,7 @@ class Quantity:
         remedies: What could be done about the estimate's rows.
         corrects: The result is what was read, brought to other conditions; both are drawn.
         refusals: How a ValueError begins, and the field that it is about.
+        safety: A wrong verdict can hurt someone, so no costs are weighed.
     """
 
     name: str
@@ -151,6 +152,7 @@ class Quantity:
     remedies: Callable[[Given, Estimate], list[Remedy]] = _usual
     corrects: bool = False
     refusals: tuple[tuple[str, str], ...] = field(default=())
+    safety: bool = False
 
     def read_in(self, unit: str) -> str:
         """The unit of bare readings: that of the limits, when both are of one kind; `unit` may be empty."""
