@@ -116,7 +116,8 @@ def safety_unsaid(walk: Walk) -> Iterator[Problem]:
             yield walk.problem(
                 "safety part undeclared", Severity.NOTE, ("suspects", name),
                 f'"{suspect.name}" sounds like {kind}, and its kind is not stated. To drive on with it is then weighed '
-                f'by its price. Write {{name: "{suspect.name}", kind: {kind}}}, or leave it when no safety hangs on it.',
+                f'by its price. Write {{name: "{suspect.name}", kind: {kind}}}, or leave it when no safety hangs on '
+                "it.",
             )  # fmt: skip
 
 
