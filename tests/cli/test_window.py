@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -106,6 +107,25 @@ def test_a_log_that_is_not_there_is_said(tmp_path, capsys):
     assert capsys.readouterr().err.endswith("none.csv: no such file or directory. Give the log's name and folder.\n")
 
 
+@pytest.fixture
+def grows(monkeypatch):
+    """Lets a log grow by the next of some texts each time that whoever follows it waits."""
+
+    def growing(file, *texts):
+        rest = iter(texts)
+        monkeypatch.setattr(time, "sleep", lambda _: file.write_text(file.read_text() + next(rest)))
+
+    return growing
+
+
+def test_a_logger_that_has_just_begun_is_waited_for(tmp_path, grows, capsys):
+    file = tmp_path / "warm.csv"
+    file.write_text("")
+    grows(file, "time;gearbox oil\n0;3", "7\n30;46\n")
+    assert cli.main(["window", str(file), *BAND, "--follow", "--json"]) == 0
+    assert answered(capsys)["state"] == "past"
+
+
 def test_a_log_is_followed_as_it_grows_until_the_window_is_past(log):
     command = [sys.executable, "-m", "knowngood", "window", str(log), *BAND, "--follow", "--json"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as following:
@@ -126,4 +146,13 @@ def test_a_log_is_kept_in_a_job_each_temperature_once(log, tmp_path, capsys):
     assert [one.data["celsius"] for one in kept.job.state.temperatures] == [24.0, 27.0, 30.0, 33.0]
     told, alone = warming(kept.job, "gearbox"), answered(capsys)
     assert told.window.opens.p50 == pytest.approx(alone["opens_s"]["p50"], rel=0.01)
+    kept.garage.store.close()
+
+
+def test_a_log_whose_clock_starts_anew_goes_on_being_kept(log, tmp_path, grows):
+    kept = Kept(tmp_path, SHEET.read_text())
+    grows(log, "0;44;;\n30;46;;\n")
+    place = ["--garage", str(kept.garage.folder), "--circuit", "gearbox"]
+    assert cli.main(["window", str(log), *BAND, *place, "--follow"]) == 0
+    assert [one.data["celsius"] for one in kept.job.state.temperatures] == [24.0, 27.0, 30.0, 33.0, 44.0, 46.0]
     kept.garage.store.close()

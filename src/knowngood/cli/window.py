@@ -68,7 +68,7 @@ def _answers(arguments: argparse.Namespace) -> Iterator[tuple["Warming", tuple[s
     seen, keep = 0, _keeper(arguments)
     while True:
         log = _log(arguments)
-        if len(log.times_s) != seen:
+        if log and len(log.times_s) != seen:
             keep(log)
             seen = len(log.times_s)
             yield _told(arguments, tuple(zip(log.times_s, log.celsius, strict=True)), log.step_k), log.notes
@@ -101,8 +101,8 @@ def _told(arguments: argparse.Namespace, rows: tuple[tuple[float, float], ...], 
     return followed(readings, allowed, datetime.now(UTC), oil=not arguments.coolant)
 
 
-def _log(arguments: argparse.Namespace) -> "TemperatureLog":
-    """The log as it stands."""
+def _log(arguments: argparse.Namespace) -> "TemperatureLog | None":
+    """The log as it stands; None while one that is followed holds no more than names of columns."""
     from knowngood.acts.fluids.temperature_log import temperature_log
     from knowngood.refusal import Refused
 
@@ -113,6 +113,8 @@ def _log(arguments: argparse.Namespace) -> "TemperatureLog":
         text = written.decode(encoding, errors="replace")
         if arguments.follow:
             text = text[: text.rfind("\n") + 1]  # its last line may be half written
+            if text.count("\n") < 2:
+                return None
     except OSError as trouble:
         why = (trouble.strerror or "it cannot be read").lower()
         raise Refused({"": f"{arguments.file}: {why}. Give the log's name and folder."}) from trouble
@@ -138,6 +140,8 @@ def _keeper(arguments: argparse.Namespace) -> Callable[["TemperatureLog"], None]
 
     def keep(log: "TemperatureLog") -> None:
         written = arguments.file.stat().st_mtime
+        if log.times_s[-1] < kept_until[0]:
+            kept_until[0] = -math.inf  # its clock started anew
         for seconds, celsius in zip(log.times_s, log.celsius, strict=True):
             if seconds < kept_until[0] + APART_S:
                 continue
