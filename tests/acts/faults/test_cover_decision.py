@@ -88,6 +88,8 @@ def test_what_was_typed_counts_before_what_the_sheet_says(garage, give):
     told = refused(give, "part_weighed", about="renew", part="cheap")
     assert told == {"part": '"cheap" is not an amount of money. Write digits only, from 0 up, such as 46 or 12.50.'}
     assert "renew" in refused(give, "part_weighed", about="pump")["about"]
+    wrong = {"probability": "150 %", "part": "cheap", "life": "0 km", "test": "80 %"}
+    assert refused(give, "part_weighed", about="renew", **wrong).keys() == wrong.keys()
 
 
 def test_a_decision_keeps_the_advice_beside_the_persons_own_reason(garage, give):

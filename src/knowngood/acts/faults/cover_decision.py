@@ -165,7 +165,7 @@ def _said(known: Known, typed: Mapping[str, str]) -> str:
 
 
 def _inputs(known: Known, typed: Mapping[str, str]) -> _Inputs:
-    read, assumed = Typed(typed), dict[str, str]()
+    read, assumed = Typed(typed).sound(), dict[str, str]()
     rate = read.money("hour")
     if rate is None:
         rate = known.hour

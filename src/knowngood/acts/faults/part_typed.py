@@ -1,8 +1,9 @@
 """What is typed about a doubtful part: chances, prices, distances and tests, each read at its field."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Self
 
 from knowngood import units
 from knowngood.acts.prices_stated import amount_of
@@ -24,6 +25,22 @@ class Typed:
     """The words as typed; reading one may refuse, at its field."""
 
     words: Mapping[str, str]
+
+    def sound(self) -> Self:
+        """Return the same once every field has been read.
+
+        Raises:
+            Refused: A sentence at each field that cannot be used.
+        """
+        problems: dict[str, str] = {}
+        for name in self.words:
+            try:
+                READ_BY[name](self, name)
+            except Refused as refused:
+                problems |= refused.problems
+        if problems:
+            raise Refused(problems)
+        return self
 
     def has(self, name: str) -> bool:
         """Is something written in a field?"""
@@ -78,6 +95,17 @@ class Typed:
             raise Refused({name: f'"{self.words[name]}" is not a test. Write three numbers, such as {example}.'})
         shows, without = (chance_of(name, one).value for one in words[:2])
         return CheapTest(Price(amount_of(name, words[2])), shows, 1.0 - without)
+
+
+# How each field is read, of a doubtful part and of a size of the job.
+READ_BY: Mapping[str, Callable[[Typed, str], object]] = {
+    **dict.fromkeys(("probability", "new_bad", "fixes"), Typed.chance),
+    **dict.fromkeys(("part", "part_later", "again", "damage", "credit", "hour", "quote"), Typed.money),
+    **dict.fromkeys(("parts", "fluids", "tools", "later_uses"), Typed.money),
+    **dict.fromkeys(("part_minutes", "again_minutes", "damage_minutes"), Typed.minutes),
+    **dict.fromkeys(("age", "horizon", "life"), Typed.km),
+    **dict.fromkeys(("test", "later_test"), Typed.test),
+}
 
 
 def chance_of(name: str, text: str) -> Chance:

@@ -58,7 +58,7 @@ def worth_stated(garage: Garage, entry: Entry) -> list[Draft]:
     if scope not in names:
         raise Refused({"scope": f'"{scope}" is not a scope here. Take {", ".join(names)}.'})
     typed = {name: words for name in FIELDS if (words := entry.text(name))}
-    _scope(garage, job, scope, Typed(typed), [], _hour(garage, job, [typed], []), suspected_here(garage, job))
+    _scope(garage, job, scope, Typed(typed).sound(), [], _hour(garage, job, [typed], []), suspected_here(garage, job))
     return [Draft("worth_stated", {"scope": scope, "name": names[scope], "typed": typed})]
 
 
