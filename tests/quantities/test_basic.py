@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from tests.quantities.handed import given
+from tests.quantities.handed import given, judged
 from tests.refusing import refused
 
 from knowngood.acts.judging import judge_typed
@@ -63,3 +63,9 @@ def test_what_shows_no_cooling_is_refused_at_its_field(text, words):
         assert refused(
             judge_typed, {"quantity": name, "limits": limits, "read": "14.2 ohm", "cooling": text}, reading_id="x"
         ) == {"cooling": words}
+
+
+@pytest.mark.parametrize("name", ["winding_resistance", "pt100_temperature", "pt100_resistance"])
+def test_leads_that_read_open_are_no_open_part(name):
+    words = "a lead is broken, or its plug is not in. Push both plugs home, try other leads and read again."
+    assert refused(judged, QUANTITIES[name], zero="OL") == {"zero": f'"OL" is the display\'s overload: {words}'}

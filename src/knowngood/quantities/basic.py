@@ -20,7 +20,10 @@ COOL = "cool"
 # Ours: a thermometer for such a part shows whole degrees.
 THERMOMETER_STEP_K = 1.0
 
-ZERO = Ask("zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True)
+ZERO = Ask(
+    "zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True,
+    overload="a lead is broken, or its plug is not in. Push both plugs home, try other leads and read again.",
+)  # fmt: skip
 PART = Ask("part", "Part is at", K.TEMPERATURE, "°C", "Such as 48 ± 4.", signed=True)
 AT = Ask("at", "Limits hold at", K.TEMPERATURE, "°C", "Such as 20.", signed=True)
 CONDUCTOR = Ask(

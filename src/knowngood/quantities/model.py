@@ -30,6 +30,7 @@ class Ask:
         signed: It may lie below zero.
         many: Several numbers, as from several readings.
         timed: Temperatures, each with its time, in words.
+        overload: What an overload of the display means here; empty when that is as for any reading.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Ask:
     signed: bool = False
     many: bool = False
     timed: bool = False
+    overload: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,8 @@ class Given:
         text = self.typed.get(ask.name, "")
         if not text:
             return None
+        if ask.overload and units.OVERLOAD.search(text):
+            raise Refused({ask.name: f'"{text}" is the display\'s overload: {ask.overload}'})
         return parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask)).values)
 
     def moments(self, ask: Ask) -> tuple[Moment, ...]:
