@@ -38,6 +38,8 @@ LOGS = {
     "gaps": "time,temp\n0,20\n10,\n20,nan\n30,24\n35,#N/A\n40,--\n60,27\n",
     "the same second twice": "time,temp\n0,20\n30,23\n30,24\n60,27\n",
     "clock anew": "time,temp\n0,50\n30,55\n60,60\n0,20\n30,24\n60,27\n",
+    "switched on again": "time,temp\n0,50\n30,55\n60,60\ntime,temp\n0,20\n30,24\n60,27\n",
+    "T beside t": "T,t\n20,0\n24,30\n27,60\n",
     "other columns": "rpm,time,oil temp,air temp\n800,0,20,5\n805,30,24,5\n790,60,27,5\n",
     "names that say nothing": "a,b\n0,20\n30,24\n60,27\n",
 }
@@ -141,6 +143,8 @@ def test_the_step_of_the_display(temperatures, step_k):
          {"": "line 3: °F in a column of °C. One column has one unit: write all in °C."}),
         ("time,temp °C\n0,20\n30,75 °F", {},
          {"": "line 3: °F in a column of °C. One column has one unit: write all in °C."}),
+        ("time,temp\n60,27\n30,24\n0,20", {},
+         {"": "line 3: its time is 30 s before the line above. Put the lines in order of time."}),
         ("time,temp\n0,25\n30,26\n60,80.6\n90,82", {},
          {"": "line 4: 80.6 right after 26, as if one were °C and the other °F. "
               "One column has one unit: write all in one, and name it in the header."}),

@@ -108,7 +108,9 @@ def _headed(lines: list[Line], separator: str) -> Table:
     names = tuple(" ".join(filter(None, (line.cell(at) for line in headers))) for at in range(count))
     _refuse_wider(headers, lines[first:], separator)
     named = tuple(name or f"column {at}" for at, name in enumerate(names, start=1))
-    return Table(named, tuple(lines[first:]), separator, bool(headers))
+    # A logger that is switched on again writes its names again.
+    again = {line.cells for line in headers}
+    return Table(named, tuple(line for line in lines[first:] if line.cells not in again), separator, bool(headers))
 
 
 def _is_units(line: Line) -> bool:
@@ -160,7 +162,7 @@ def time_column(of: Table) -> int:
     found = grows or named or clocks
     if not found:
         raise Refused({"time": f"no column of times is found among {_list(of.names)}. Name it."})
-    return found[0]
+    return min(found, key=lambda at: of.names[at] == "T")  # beside another, that is a temperature
 
 
 def temperature_column(of: Table, time: int) -> int:

@@ -16,7 +16,7 @@ FASTEST_K_S = 1.0
 # Ours: fewer different values than this do not show whether a display counts in steps of 2 or 5.
 VALUES_FOR_STEP = 8
 # Ours: a leap this large, and this much faster than the rest, that all but vanishes when one of both is taken as °F.
-LEAP_K, LEAPS, VANISHES_K = 15.0, 10.0, 3.0
+LEAP_K, LEAPS, VANISHES_K = 15.0, 10.0, 6.0
 # Ours: times beyond these are counted from 1970, in seconds or thousandths. [-]
 EPOCH_MS = 1e11
 
@@ -201,8 +201,8 @@ def _last_run(lines: Sequence[Line], times: Sequence[float], notes: list[str]) -
     for at in range(1, len(times)):
         if times[at] >= times[at - 1]:
             continue
-        # A clock that starts anew is back where it began; one that is only back a little is out of order.
-        if times[at] - times[begun] > 0.1 * (times[at - 1] - times[begun]):
+        # A clock starts anew after a while and is back where it began; one that is only back a little is out of order.
+        if at - begun == 1 or times[at] - times[begun] > 0.1 * (times[at - 1] - times[begun]):
             raise Refused({
                 "": f"line {lines[at].number}: its time is {times[at - 1] - times[at]:g} s before the line above. "
                 "Put the lines in order of time."
