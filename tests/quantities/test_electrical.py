@@ -68,6 +68,7 @@ def test_what_would_settle_it(quantity, changed, first):
 def test_a_battery_with_nothing_stated_offers_rest_thermometer_and_table():
     found = judge_typed({"quantity": "battery_charge", "limits": "min 75 %", "read": "12.5"}, reading_id="x")
     assert {"rest", "temperature", "table"} <= {one.key for one in found.judgement.settle}
+    assert "Borrow or buy a meter with 0.01 V steps" in {one.remedy for one in found.judgement.settle}
 
 
 @pytest.mark.parametrize(

@@ -43,7 +43,7 @@ ACID_AT = Ask("acid", "Acid is at", K.TEMPERATURE, "°C", "Such as 12 ± 3; left
 
 
 def _usual(given: Given, estimate: Estimate) -> list[Remedy]:
-    return remedies(estimate, meter=given.meter, readings=len(given.read.values))
+    return remedies(estimate, meter=given.meter, readings=len(given.read.values), shows=given.read.kind.unit)
 
 
 def _drop(given: Given) -> Estimate:

@@ -81,7 +81,7 @@ def _drop(given: Given) -> Estimate:
 
 
 WAYS = (
-    Way("repeat", "Charge the battery, hold the throttle wide open and read every cylinder again; judge the means", 20,
+    Way("crank", "Charge the battery, hold the throttle wide open and read every cylinder again; judge the means", 20,
         0.7),
     Way("supply", "Read the gauge before the jet", 2, 0.3),
     Way("tester", "Compare with the tester that the limits are for", 30, 0.25),

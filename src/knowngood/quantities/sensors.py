@@ -1,7 +1,5 @@
 """Temperature sensors: thermistors and platinum, as a temperature and as a resistance."""
 
-from dataclasses import replace
-
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.platinum import platinum_resistance, platinum_temperature
 from knowngood.engine.measurement.remedies import Way, by_ways, remedies
@@ -121,13 +119,8 @@ def _platinum_resistance(given: Given) -> Estimate:
 
 
 def _as_temperature(given: Given, estimate: Estimate) -> list[Remedy]:
-    usual = remedies(estimate, meter=given.meter, readings=len(given.read.values))
-    return [*by_ways(estimate, WAYS), *_in_ohm(usual)]
-
-
-def _in_ohm(usual: list[Remedy]) -> list[Remedy]:
-    """The sensor is judged in °C, but the meter's steps are ohms."""
-    return [replace(one, says=one.says.replace(" °C steps", " ohm steps")) for one in usual]
+    usual = remedies(estimate, meter=given.meter, readings=len(given.read.values), shows=given.read.kind.unit)
+    return [*by_ways(estimate, WAYS), *usual]
 
 
 def _as_resistance(given: Given, estimate: Estimate) -> list[Remedy]:

@@ -191,7 +191,7 @@ def worst_leakage_by_gauges(
 def _cylinder(cylinders: Sequence[float], at: int, meter: Meter, reading_id: str) -> tuple[Input, Input]:
     """A cylinder's reading, and how far it would read apart when cranked again."""
     key = f"reading:{reading_id}/{at + 1}"
-    again = Input(f"{key}/repeatability", 0.0, Shape.RECTANGULAR, REPEATABILITY, assumed=True, remedies=("repeat",),
+    again = Input(f"{key}/repeatability", 0.0, Shape.RECTANGULAR, REPEATABILITY, assumed=True, remedies=("crank",),
                   name=f"cranking again, {_name(at)}")  # fmt: skip
     return shown_input(cylinders[at], meter, key=key, name=_name(at)), again
 

@@ -28,7 +28,9 @@ LEAST_READ = 1.0
 COOL_AIR_AWAY_K = 5.0
 
 
-def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | None = None) -> list[Remedy]:
+def remedies(
+    estimate: Estimate, *, meter: Meter, readings: int, part: Part | None = None, shows: str = ""
+) -> list[Remedy]:
     """Return what could be done about an estimate of this engine; only what would make some row smaller.
 
     Args:
@@ -36,6 +38,7 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         meter: What was read with.
         readings: How many there were.
         part: Temperature of the part, as it was used; None when nothing was corrected.
+        shows: Unit inside of the meter's display; empty when it is that of the estimate.
 
     Returns:
         Remedies; each row's contribution afterwards follows from the same error made smaller.
@@ -48,12 +51,12 @@ def remedies(estimate: Estimate, *, meter: Meter, readings: int, part: Part | No
         "step": 0.1,
     }
     thermometer = _share(CONTACT_THERMOMETER_K, part.half_width_k) if part else 1.0
-    spread, steps = math.sqrt(readings / (readings + MORE_READINGS)), f"{borrowed.step:g} {estimate.unit}"
+    spread, steps = math.sqrt(readings / (readings + MORE_READINGS)), f"{borrowed.step:g} {shows or estimate.unit}"
     table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
         ("zero", "Read the probes touching", 2, _leads(meter)),
         ("part", "Measure the part's temperature with a contact thermometer", 5, _scaled("/part", thermometer)),
         ("cool", "Let it cool to the air's temperature", _cooling_minutes(part), _cooled(part)),
-        ("repeat", f"Read it {MORE_READINGS} times more, probes lifted each time", 3, _scaled("/scatter", spread)),
+        ("repeat", f"Read it {MORE_READINGS} times more, starting anew each time", 3, _scaled("/scatter", spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
         (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, _by_ending(better)),
