@@ -55,12 +55,14 @@ def test_a_finding_moves_the_suspects_and_can_be_taken_back(page, post, home):
     event = home.garage.job("runs-hot").state.newest("finding_noted", "test")[key]
     assert post(kind="withdrawn", event=event.id).status_code == 303
     # Working a better plan out may have gone on meanwhile, so only what was found is compared.
-    assert page()[page().index("Suspects") :].startswith(before[before.index("Suspects") :][:200])
+    again = page()
+    assert again[again.index("Suspects") :].startswith(before[before.index("Suspects") :][:200])
 
 
 def test_what_was_asked_first_stands_with_what_was_found_and_can_be_taken_back(page, post, home):
     assert post(kind="finding_noted", test="first:since", outcome="noted", text="after the radio").status_code == 303
     assert "Since when, and what was done before : after the radio" in page()
+    assert "Nothing yet." not in page()
     event = home.garage.job("runs-hot").state.newest("finding_noted", "test")["first:since"]
     assert post(kind="withdrawn", event=event.id).status_code == 303
     assert "after the radio" not in page()

@@ -30,7 +30,7 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
     jobs = [*jobs_before(garage, job), job]
     codes = {one.code.code: one for each in jobs for one in codes_of(each)}
     sections = [
-        ("Complaint", [job.opened["complaint"] or "No complaint was written down.", *_first(jobs)]),
+        ("Complaint", [*_complaints(jobs), *_first(jobs)]),
         ("Trouble codes", [_code_words(one) for one in codes.values()]),
         ("Found", [*_tests(found), *(_reading(event.data) for each in jobs for event in each.readings)]),
         ("Found, and not to be had together", trouble),
@@ -42,6 +42,12 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
         ("Kept an eye on", [watch_words(one) for one in watches_of(job) if one.closed is None]),
     ]
     return [(title, rows) for title, rows in sections if rows]
+
+
+def _complaints(jobs: Sequence[Job]) -> list[str]:
+    """The newest first, then what it began with."""
+    *before, now = (str(job.opened["complaint"] or "") for job in jobs)
+    return [now or "No complaint was written down.", *(f"Before that: {one}" for one in reversed(before) if one)]
 
 
 def _first(jobs: Sequence[Job]) -> list[str]:

@@ -59,18 +59,20 @@ def test_a_fault_that_is_back_takes_its_findings_along(garage, give):
 
 
 def test_what_was_read_and_decided_before_it_came_back_is_evidence_and_goes_to_the_mechanic(garage, give):
-    give("job_opened", "job/volts", vehicle="own", sheet=VOLTS, sheet_file="volts.yaml")
+    fields = {"sheet": VOLTS, "sheet_file": "volts.yaml", "complaint": "Cranks slowly"}
+    give("job_opened", "job/volts", vehicle="own", **fields)
     give("finding_noted", "job/volts", test="first:when", outcome="noted", text="cold mornings")
     give("finding_noted", "job/volts", test="first:how", outcome="skipped")
     give("reading_judged", "job/volts", limit="load", read="8.1 V")
     give("decided", "job/volts", decision="dimmed", choice="yes")
     [watch] = give("watch_opened", "job/volts", what="Battery", on="symptom")
-    give("job_opened", "job/back", vehicle="own", from_watch=f"volts/{watch.id}")
+    give("job_opened", "job/back", vehicle="own", complaint="It is back", from_watch=f"volts/{watch.id}")
     before, now = (suspected(garage, garage.job(name)) for name in ("volts", "back"))
     assert [one.found.key for one in now.evidence] == ["low_load", "dim"]
     assert [one.after for one in now.suspects] == [one.after for one in before.suspects]
     told = dict(hand_over(garage, garage.job("back")))
-    assert told["Complaint"][1:] == ["When it happens, and when not: cold mornings"]
+    when = "When it happens, and when not: cold mornings"
+    assert told["Complaint"] == ["It is back", "Before that: Cranks slowly", when]
     assert [row.partition(":")[0] for row in told["Found"]] == ["Lights go dim", "Battery under load"]
 
 
