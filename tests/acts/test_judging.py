@@ -65,6 +65,19 @@ def test_the_rule_decides_about_a_doubtful_reading(rule, verdict):
     assert judged(limits="80..91.2 ohm", rule=rule).judgement.verdict == verdict
 
 
+@pytest.mark.parametrize(
+    ("quantity", "limits", "words"),
+    [
+        ("disc_thickness", "min 22", '"22" has no unit. Write it with one, such as "1.5 mm".'),
+        ("battery_charge", "", 'Nothing is written here. Write a number with its unit, such as "5 %".'),
+        ("", "80..95", '"80..95" has no unit. Write it with one, such as "13.4 ohm".'),
+    ],
+)
+def test_limits_that_cannot_be_read_are_told_in_the_quantitys_own_unit(quantity, limits, words):
+    typed = {"quantity": quantity, "limits": limits, "read": "1"}
+    assert refused(judge_typed, typed, reading_id="x") == {"limits": words}
+
+
 @pytest.mark.parametrize("quantity", ["disc_thickness", "pad_thickness", "tread_depth"])
 def test_no_costs_are_weighed_against_safety(quantity):
     words = {"quantity": quantity, "limits": "min 3 mm", "read": "8.00 mm"}

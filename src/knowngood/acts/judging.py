@@ -15,7 +15,7 @@ from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.resistance import REFERENCE_C
 from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
-from knowngood.quantities.known import quantity_for, unknown_words
+from knowngood.quantities.known import QUANTITIES, quantity_for, unknown_words
 from knowngood.quantities.model import Given, Quantity
 from knowngood.quantities.refusing import refuse_typed, refused_limits
 from knowngood.refusal import Refused, parsed
@@ -85,7 +85,7 @@ def judge_typed(
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
-    allowed = parsed("limits", lambda: units.span(typed.get("limits", "")))
+    allowed = _allowed(typed.get("limits", ""), QUANTITIES.get(typed.get("quantity", "").strip()))
     quantity = _quantity(typed.get("quantity", "").strip(), allowed)
     fields = dict.fromkeys((*COMMON, *(ask.name for ask in quantity.asks)))
     words = {key: typed.get(key, "").strip() for key in fields} | {"at": typed.get(AT.name, "").strip()}
@@ -108,6 +108,14 @@ def judge_typed(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
         assumed, sentence(told), unsettled,
     )  # fmt: skip
+
+
+def _allowed(text: str, quantity: Quantity | None) -> units.Span:
+    """What is allowed, of any kind; when it cannot be read, an example of the quantity's own kind is given."""
+    try:
+        return units.span(text)
+    except units.UnitsError:
+        return parsed("limits", lambda: units.span(text, quantity.judged if quantity else None))
 
 
 def _quantity(name: str, allowed: units.Span) -> Quantity:

@@ -139,7 +139,7 @@ def span(text: str, kind: Kind | None = None, *, unit: str | None = None) -> Spa
         return Span(text, around.kind, around.unit, around.value - half, around.value + half)
     for word, end in ONE_END.items():
         if text.strip().lower().startswith(word):
-            one = quantity(text.strip()[len(word) :], kind, unit=unit)
+            one = quantity(text.strip()[len(word) :].strip(), kind, unit=unit)
             lower, upper = (one.value, None) if end == "lower" else (None, one.value)
             return Span(text, one.kind, one.unit, lower, upper)
     parts = [grouped(part) for part in BETWEEN.split(_clean(text), maxsplit=1)]
