@@ -228,6 +228,7 @@ def _law() -> dict[str, str]:
         "usual_c": f"{heating.COLD_C + heating.END_USUAL * (45.0 - heating.COLD_C):.0f}",
         "constants": " to ".join(f"{one:g}" for one in heating.CONSTANTS_S).replace("20000", "20 000"),
         "shares": ", ".join(f"{100.0 * one:g}" for one in heating.SHARES),
+        "begun": f"{heating.BEGUN:g}",
         "large": percent(heating.LARGE_SHARE),
         "draws": f"{heating.DRAWS:,}".replace(",", " "),
         "horizon": f"{heating.HORIZON_S / 3600.0:g}",

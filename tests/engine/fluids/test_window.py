@@ -180,6 +180,24 @@ def test_pan_behind_a_cooler_is_covered():
     assert found.opens.p10 < opens - last < found.opens.p90
 
 
+def test_a_pan_behind_the_engine_is_covered_from_its_slow_beginning_on(rounds):
+    draw = np.random.default_rng(5)
+    inside = []
+    for _ in range(rounds(20)):
+        start, end, engine_s, pan_s = draw.uniform([0.0, 85.0, 150.0, 200.0], [25.0, 130.0, 700.0, 1500.0])
+        seconds = np.arange(0.0, 6000.0)
+        # Two Newton's laws, one after the other.
+        lag = (engine_s * np.exp(-seconds / engine_s) - pan_s * np.exp(-seconds / pan_s)) / (engine_s - pan_s)
+        pan = end - (end - start) * lag
+        opens = int(np.argmax(pan >= 35.0))
+        for last in range(60, opens, 60):
+            read = [Timed(float(at), float(round(pan[at]))) for at in range(0, last + 1, 60)]
+            found = check_window(read, 35.0, 45.0)
+            if found.state is not State.IN:
+                inside.append((found.opens.p10 or math.inf) <= opens - last <= (found.opens.p90 or math.inf))
+    assert np.mean(inside) >= 0.75
+
+
 def test_simulated_warm_ups_are_covered_four_times_in_five(rounds):
     draw = np.random.default_rng(11)
     inside, widths = [], []

@@ -10,7 +10,7 @@ Tuned on coolant of one vehicle at idle and of another while driving. Oil is not
 import functools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 from typing import Any
 
@@ -27,6 +27,9 @@ ROUGH_BEFORE = np.array([1e-9, 1e-9, 0.1, 0.4, 0.5, 1e-9])
 # The share counts this much for what is to come. Late counts for less: a slow spell passes before the long wait that it
 # would make is over, a fast one does not.
 AHEAD_EARLY, AHEAD_LATE = 1.7, 1.1
+# What lags behind another, as a pan behind the engine, begins slowly. Where more is ahead than this many times what was
+# seen, it may come sooner by this power of the excess, at one standard deviation.
+BEGUN, SOONER = 5.0, 1.0
 # How long a change of pace lasts: 0.5 forgets at once, 1 never.
 PERSISTENCE = 0.75
 # Weight of the pace of the last readings in what is to come, and over how much of their span it is taken.
@@ -136,8 +139,15 @@ def paths(readings: Sequence[Timed], ends: Ends, far_c: float, *, shared_u_k: fl
     found = _fitted(recent, zero, ends, SHARES_BEFORE, shared_u_k)
     last = last_third(recent, least=2)
     if len(recent) < 3 or (found.large_share <= 0.5 and not _stands(recent, last)):
-        return found, False, len(recent)
-    return _fitted(last, zero, ends, ROUGH_BEFORE, shared_u_k), True, len(last)
+        return _hardly_begun(found, recent, far_c), False, len(recent)
+    return _hardly_begun(_fitted(last, zero, ends, ROUGH_BEFORE, shared_u_k), last, far_c), True, len(last)
+
+
+def _hardly_begun(found: Paths, readings: Sequence[Timed], far_c: float) -> Paths:
+    """Let the early ones come sooner where little of the way was seen: how fast it gets is then not known yet."""
+    seen = max(float(np.ptp([one.celsius for one in readings])), readings[-1].u_k)
+    excess = max(abs(far_c - readings[-1].celsius) / (BEGUN * seen), 1.0)
+    return replace(found, pace=found.pace * excess ** (SOONER * np.minimum(_normal()[:, 1], 0.0)))
 
 
 def last_third(readings: Sequence[Timed], *, least: int) -> list[Timed]:
