@@ -159,6 +159,12 @@ def test_only_the_chosen_scope_asks_the_manual(garage):
     assert refusal(garage, "started", stream="job/second") == {"": "This job has started already. Go on under Now."}
 
 
+def test_a_pasted_sheet_is_not_called_as_the_one_that_the_list_stands_on(garage):
+    text = garage.job("runs-hot").state.sheet
+    [opened] = give(garage, "job_opened", 2, "job/third", vehicle="tavrick", sheet=text, library="automatic_gearbox")
+    assert opened.data["sheet_file"] == "sheet.yaml"
+
+
 def test_a_sheet_that_the_library_lacks_is_said(garage):
     words = refusal(garage, "job_opened", stream="job/third", vehicle="tavrick", library="nope")
     assert words == {

@@ -63,8 +63,11 @@ def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
 
 def _sheet_of(entry: Entry) -> tuple[str, str]:
     """The sheet as pasted, or of the library, and what its file is called."""
-    text = entry.text("sheet") or _from_library(entry.needed("library", "which sheet to work from"))
-    return text, entry.text("sheet_file") or f"{entry.text('library') or 'sheet'}.yaml"
+    pasted, file = entry.text("sheet"), entry.text("sheet_file")
+    if pasted:
+        return pasted, file or "sheet.yaml"
+    name = entry.needed("library", "which sheet to work from")
+    return _from_library(name), file or f"{name}.yaml"
 
 
 def _from_library(name: str) -> str:
