@@ -6,6 +6,19 @@ import pytest
 from tests.garages import giving, work_to_the_thermostat
 
 JOB = "/job/runs-hot"
+HOSE = """
+sheet: 1
+id: hose
+title: "Pulls to one side"
+suspects: {hose: {name: "Brake hose swollen", kind: brakes}}
+repairs:
+  new_hose: {name: "New hose", fixes: [hose], cover: wheel, money: 40, minutes: "20 min"}
+covers:
+  wheel: {name: "Wheel", fact: off(wheel)}
+steps:
+  - {id: open, do: "Wheel off", zone: wheel, time: "5 10 15 min", makes: [off(wheel)]}
+  - {id: close, do: "Wheel on", zone: wheel, time: "5 10 15 min", needs: [off(wheel)], ends: [off(wheel)]}
+"""
 
 
 @pytest.fixture
@@ -52,6 +65,16 @@ def test_a_decision_at_the_step_keeps_the_advice_and_opens_the_watch(computer, g
     book = shown(computer, "book")
     assert "Thermostat sticks shut or its heater is open, until it shows again, or 800 km more" in book
     assert "the code returns" in computer.get("/").text
+
+
+def test_of_a_safety_part_no_number_is_asked(computer, give):
+    give("job_opened", "job/hose", vehicle="tavrick", sheet=HOSE)
+    give("started", "job/hose")
+    give("step_done", "job/hose", step="open")
+    html = computer.get("/job/hose/why").text
+    assert "do not drive on it" in html
+    assert "Decide about it" in html
+    assert "State what you know of it" not in html
 
 
 def test_a_steps_decision_about_no_part_shows_nothing_of_it(computer):

@@ -60,7 +60,7 @@ def _part(garage: Garage, job: Job, part: Doubtful, kept: Kept | None) -> Shown:
     shown |= {
         "options": _options(told),
         "holds": told.holds,
-        "form": weigh.shown(kept),
+        "form": weigh.shown(kept) if part.kind is None else None,  # of a safety part no number is asked
         "choose": None,
         "pictures": _pictures(part, told),
     }
