@@ -138,3 +138,10 @@ def test_without_a_quote_there_is_nothing_to_look_for(worker):
     wait(worker)
     assert plan_of(asked) is None
     assert not worker.is_looking("own")
+
+
+def test_who_stops_waits_for_the_piece_at_hand(worker):
+    worker.look("own", found(19))
+    worker.stop()
+    assert worker._thread is None
+    assert not worker.is_looking("own")

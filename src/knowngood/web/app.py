@@ -66,13 +66,16 @@ JOB_PAGES: Mapping[str, JobPage] = {
 }
 
 
-def application(garage: Garage, lan: Lan | None = None, bell: Bell | None = None) -> Guard:
+def application(
+    garage: Garage, lan: Lan | None = None, bell: Bell | None = None, worker: Worker | None = None
+) -> Guard:
     """Return the application that serves a garage to this machine, and to paired phones when it is on their network.
 
     Args:
         garage: What to serve.
         lan: Where phones reach it; None keeps them out.
         bell: Rings when a fluid is about to enter or leave its window; None stays silent.
+        worker: Makes plans better beside the requests; one of its own when left out.
     """
     routes = [
         Route("/", _bench),
@@ -97,7 +100,7 @@ def application(garage: Garage, lan: Lan | None = None, bell: Bell | None = None
     app = Starlette(routes=routes, middleware=[Middleware(Packed)], exception_handlers=handlers)
     app.state.garage, app.state.bell = garage, bell
     app.state.phones, app.state.lan = Phones(garage), lan
-    app.state.worker = Worker()
+    app.state.worker = worker or Worker()
     return Guard(app, garage, app.state.phones, lan_hosts=[lan.host] if lan else [])
 
 

@@ -19,6 +19,7 @@ from knowngood.web.app import application
 from knowngood.web.bell import Bell
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
+from knowngood.web.worker import Worker
 
 LOOPBACK, ALL = "127.0.0.1", "0.0.0.0"
 # Set aside for documentation (RFC 5737): nobody is there. A UDP socket that is "connected" has sent nothing yet.
@@ -52,10 +53,12 @@ def serve(garage: Garage, *, port: int, browser: bool, lan: str | None = None) -
     if browser:
         threading.Timer(1.0, webbrowser.open, [home]).start()
     # Headers that a proxy writes can be written by anyone; who asks is who is connected.
-    app = application(garage, door, Bell(partial(print, flush=True), garage.clock))
+    worker = Worker()
+    app = application(garage, door, Bell(partial(print, flush=True), garage.clock), worker)
     config = uvicorn.Config(app, log_level="warning", lifespan="off", proxy_headers=False, server_header=False)
     with suppress(KeyboardInterrupt):  # Ctrl+C is how it is stopped
         uvicorn.Server(config).run(sockets=sockets)
+    worker.stop()
     return True
 
 

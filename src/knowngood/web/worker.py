@@ -11,6 +11,8 @@ from knowngood.acts.faults.suspects import Suspected
 MOST_KEPT = 64
 # Ours: pieces of work for one look, so that a computer rests when nobody looks any more.
 FOR_A_LOOK = 8
+# Ours: how long whoever stops the program waits for a piece of work, most of which take less than a second.
+LONGEST_WAIT_S = 5.0
 Piece = Plan | Firm
 
 
@@ -93,9 +95,12 @@ class Worker:
             return self._firm.get(_mark(found), Firm())
 
     def stop(self) -> None:
-        """Drop what is wanted; the thread ends after the piece of work at hand."""
+        """Drop what is wanted, and wait for the piece of work at hand, unless that takes too long."""
         with self._lock:
             self._wanted.clear()
+            thread = self._thread
+        if thread is not None:
+            thread.join(LONGEST_WAIT_S)
 
     def _run(self) -> None:
         try:
