@@ -26,7 +26,7 @@ HAND_OVER = "hand it over to the shop"
 # Ours: pieces of work for a plan that somebody waits for, and for one that is made while the page is read.
 AT_ONCE, PATIENT = 2, 60
 # Ours: states of a problem that is solved exactly as quickly as a page is made.
-SMALL = 100_000
+SMALL = 500_000
 # Ours: a proof looser than this is none; and one tighter than the last digits of a sum is exact.
 LOOSEST, TIGHTEST = 1.0, 1e-6
 MOST_KEPT = 64
