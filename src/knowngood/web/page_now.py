@@ -36,7 +36,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["step"] = _step(job, step)
     if cant:
         return page
-    page["weighed"] = why_sections.at_step(garage, job, step.decide.id) if step.decide else None
+    page["weighed"] = why_sections.at_step(garage, job, step.decide.id) if step.decide and step.decide.about else None
     page["ask_next"] = ask_next(job, looked(garage, job, worker, firm=False))
     page["photos"] = [notes.shown(photo) for photo in photos_of(job, step.id)]
     page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]

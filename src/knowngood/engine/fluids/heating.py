@@ -27,8 +27,8 @@ ROUGH_BEFORE = np.array([1e-9, 1e-9, 0.1, 0.4, 0.5, 1e-9])
 # The share counts this much for what is to come. Late counts for less: a slow spell passes before the long wait that it
 # would make is over, a fast one does not.
 AHEAD_EARLY, AHEAD_LATE = 1.7, 1.1
-# What lags behind another, as a pan behind the engine, begins slowly. Where more is ahead than this many times what was
-# seen, it may come sooner by this power of the excess, at one standard deviation.
+# Ours: what lags behind another, as a pan behind the engine, begins slowly. Where more is ahead than this many times
+# what was seen, it may come sooner by this power of the excess, at one standard deviation.
 BEGUN, SOONER = 5.0, 1.0
 # How long a change of pace lasts: 0.5 forgets at once, 1 never.
 PERSISTENCE = 0.75
