@@ -19,7 +19,7 @@ from knowngood.checks.toolbox import Toolbox
 from knowngood.engine.planning.order import Action, Order, replay, valid_order
 from knowngood.sheet.facts import Fact, texts
 from knowngood.sheet.model import AskFor, AskRef, Outcome, Sheet, Step, WhenDecided, WhenLimit
-from knowngood.sheet.problem import Problem, Severity
+from knowngood.sheet.problem import Answer, Problem, Severity
 from knowngood.sheet.reader import Places
 
 # Ours: beyond it each finding is varied alone, beside the first outcome of the others.
@@ -87,13 +87,17 @@ class Walk:
     driven: str | None = None
     quoted: bool | None = None
 
-    def problem(self, code: str, severity: Severity, path: Sequence[str | int], words: str) -> Problem:
+    def problem(
+        self, code: str, severity: Severity, path: Sequence[str | int], words: str, answers: Sequence[Answer] = ()
+    ) -> Problem:
         """A problem at a path of the sheet; a step is named before the words."""
         line, column = self.places.at(path)
         index = path[1] if path[0] == "steps" and len(path) > 1 else None
         step = self.sheet.steps[index].id if isinstance(index, int) else None
         named = f'step "{step}": ' if step else ""
-        return Problem(code, severity, self.file, line, column, step, f"{self.file}:{line}: {named}{words}")
+        place = "/".join(str(part) for part in (["steps", step, *path[2:]] if step else path))
+        message = f"{self.file}:{line}: {named}{words}"
+        return Problem(code, severity, self.file, line, column, step, message, place, tuple(answers))
 
     @cached_property
     def steps(self) -> tuple[tuple[int, Step], ...]:

@@ -13,8 +13,29 @@ class Severity(StrEnum):
 
 
 @dataclass(frozen=True)
+class Answer:
+    """One tap that settles a problem: the words on its button, and the entry of the job that it makes.
+
+    Args:
+        words: What the person says by it, such as "It is a brake part".
+        kind: Kind of the entry.
+        fields: Names and values of the entry.
+    """
+
+    words: str
+    kind: str
+    fields: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
 class Problem:
-    """Where, what was found, what is allowed and what to do; the message says all four."""
+    """Where, what was found, what is allowed and what to do; the message says all four.
+
+    Args:
+        code: Which rule, in words that stay.
+        place: Which place of the sheet, by names that stay when lines move: `steps/drain/tighten`.
+        answers: Ways to settle it by one tap; none where the sheet must be mended.
+    """
 
     code: str
     severity: Severity
@@ -23,3 +44,5 @@ class Problem:
     column: int
     step: str | None
     message: str
+    place: str = ""
+    answers: tuple[Answer, ...] = ()

@@ -27,6 +27,7 @@ from knowngood.web import (
     page_pair,
     page_phones,
     page_record,
+    page_start,
     page_why,
     page_work,
     pages,
@@ -62,7 +63,7 @@ JOB_PAGES: Mapping[str, JobPage] = {
     "book": page_record.book,
     "handover": page_record.handover,
     "more": page_record.more,
-    "start": page_record.start,
+    "start": page_start.start,
 }
 
 

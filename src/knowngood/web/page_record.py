@@ -1,16 +1,12 @@
-"""Book, More and Before the start."""
-
-from typing import Any
+"""Book, Hand over and More."""
 
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.faults.proofs import proofs_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.hand_over import hand_over
 from knowngood.acts.photos import photos_of
-from knowngood.acts.planning import asks_of, open_problems
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
-from knowngood.web.page_now import ask_form
 from knowngood.web.pages import Page, frame
 from knowngood.web.why_sections import proofs, watch_fields
 
@@ -64,34 +60,3 @@ def more(garage: Garage, job: Job, _: Kept | None) -> Page:
         **frame(garage, job, "more"),
         "items": [*items, {"href": "/", "label": "Bench", "note": "all vehicles and jobs"}],
     }
-
-
-def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
-    """What the manual must say and what the checks found, before the first bolt is loosened."""
-    back = f"/job/{job.id}/start"
-    needed = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
-    asks = [
-        {
-            "question": job.sheet.asks[ask].question,
-            "where": "For: " + "; ".join(job.sheet.step(step).do for step in steps),
-            "form": ask_form(job, ask, back, kept),
-        }
-        for ask, steps in needed.items()
-    ]
-    problems = open_problems(garage, job)
-    found = [_problem(job, one, kept) for one in problems]
-    button = Form("started", f"job/{job.id}", f"/job/{job.id}/now", buttons=[Button("Start the job", "done")])
-    stops = sum(one.severity == "stop" for one in problems)
-    words = f"{len(asks)} to look up, {stops} against starting." if not job.started else "The job has started."
-    page: dict[str, Any] = {"asks": asks, "found": found, "summary": words}
-    return {**frame(garage, job, "start"), **page, "start_form": None if job.started else button.shown(kept)}
-
-
-def _problem(job: Job, one: Any, kept: Kept | None) -> dict[str, Any]:
-    hidden = {"code": one.code, "step": one.step or "", "message": one.message}
-    reason = Field("reason", "Why you go on all the same", required=True)
-    form = Form(
-        "overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")], hidden
-    )
-    shown = form.shown(kept) if one.severity == "stop" and not job.started else None
-    return {"severity": str(one.severity), "message": one.message, "form": shown}

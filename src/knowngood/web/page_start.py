@@ -1,0 +1,47 @@
+"""Before the start: what the manual must say, and what the checks found."""
+
+from typing import Any
+
+from knowngood.acts.garage import Garage, Job
+from knowngood.acts.planning import asks_of, open_problems
+from knowngood.sheet.problem import Answer, Problem
+from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.page_now import ask_form
+from knowngood.web.pages import Page, frame
+
+
+def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
+    """What the manual must say and what the checks found, before the first bolt is loosened."""
+    back = f"/job/{job.id}/start"
+    needed = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
+    asks = [
+        {
+            "question": job.sheet.asks[ask].question,
+            "where": "For: " + "; ".join(job.sheet.step(step).do for step in steps),
+            "form": ask_form(job, ask, back, kept),
+        }
+        for ask, steps in needed.items()
+    ]
+    problems = open_problems(garage, job)
+    found = [_problem(job, one, kept) for one in problems]
+    button = Form("started", f"job/{job.id}", f"/job/{job.id}/now", buttons=[Button("Start the job", "done")])
+    stops = sum(one.severity == "stop" for one in problems)
+    words = f"{len(asks)} to look up, {stops} against starting." if not job.started else "The job has started."
+    page: dict[str, Any] = {"asks": asks, "found": found, "summary": words}
+    return {**frame(garage, job, "start"), **page, "start_form": None if job.started else button.shown(kept)}
+
+
+def _problem(job: Job, one: Problem, kept: Kept | None) -> dict[str, Any]:
+    hidden = {"code": one.code, "step": one.step or "", "message": one.message}
+    reason = Field("reason", "Why you go on all the same", required=True)
+    form = Form(
+        "overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")], hidden
+    )
+    shown = form.shown(kept) if one.severity == "stop" and not job.started else None
+    answers = [_answer(job, answer).shown(kept) for answer in one.answers]
+    return {"severity": str(one.severity), "message": one.message, "form": shown, "answers": answers}
+
+
+def _answer(job: Job, one: Answer) -> Form:
+    """The one tap that settles a problem."""
+    return Form(one.kind, f"job/{job.id}", f"/job/{job.id}/start", (), [Button(one.words)], dict(one.fields))
