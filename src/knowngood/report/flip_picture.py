@@ -61,9 +61,9 @@ def flip_picture(title: str, told: Decision, *, width: Width = 640) -> str:
 def _plot(told: Decision, width: Width) -> Plot:
     at, total = told.picture.probability, told.picture.total
     shown = [told.chance.lowest, told.chance.value, told.chance.highest, *told.flips_at]
-    cheapest = np.minimum.reduce(list(total.values()))
+    cheapest = np.min(list(total.values()), axis=0)
     needed = max(float(np.interp(one, at, cheapest)) for one in shown)
-    low, most = min(0.0, float(cheapest.min())), max(float(one.max()) for one in total.values())
+    low, most = min(0.0, float(np.min(cheapest))), max(float(np.max(one)) for one in total.values())
     high = min(most, ABOVE * needed) if needed > 0.0 else most
     tall = high - low if high > low else 1.0
     return plot((0.0, 100.0), (low - BELOW * tall, low + tall), width, top=TOP, bottom=BOTTOM)
@@ -111,7 +111,7 @@ def _density(chance: Chance) -> tuple[np.ndarray, np.ndarray]:
     reach = 3.0 * (mean * (1.0 - mean) / (count + 1.0)) ** 0.5
     at = np.linspace(max(1e-4, mean - reach), min(1.0 - 1e-4, mean + reach), HUMP_POINTS)
     log = (mean * count - 1.0) * np.log(at) + ((1.0 - mean) * count - 1.0) * np.log1p(-at)
-    return at, np.exp(log - log.max())
+    return at, np.exp(log - np.max(log))
 
 
 def _lines(told: Decision, drawn: Plot) -> list[str]:

@@ -216,7 +216,7 @@ def _drawn(view: Picture, hump: Hump | None, ruler: Ruler) -> _Drawn:
         x = ruler.x(view.value)
         return _Drawn(None, ruler, x, x, 1.0)
     low, high = hump.ends()
-    top = float(hump.heights(np.linspace(low, high, 49)).max())
+    top = float(np.max(hump.heights(np.linspace(low, high, 49))))
     return _Drawn(hump, ruler, ruler.x(low), ruler.x(high), PEAK / top)
 
 

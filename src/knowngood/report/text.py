@@ -60,7 +60,7 @@ def _heights(view: Picture, ruler: Ruler, columns: int) -> list[tuple[int, float
     if view.standard_uncertainty * ruler.px_per_unit < 0.4:
         return [(_column(ruler, view.value), 1.0)]
     heights = _hump(view).heights(ruler.low + np.arange(columns) / ruler.px_per_unit)
-    return [(column, float(one)) for column, one in enumerate(heights / heights.max())]
+    return [(column, float(one)) for column, one in enumerate(heights / np.max(heights))]
 
 
 def _limits(view: Picture, ruler: Ruler) -> list[tuple[int, str]]:

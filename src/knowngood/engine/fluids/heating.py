@@ -214,23 +214,23 @@ def _fitted(readings: list[Timed], zero: float, ends: Ends, before: Array, share
     sign = 1.0 if np.average(ends.celsius, weights=np.exp(ends.log_weight)) > offset else -1.0
     above, ends_k = sign * (rows[:, 1] - offset), sign * (ends.celsius - offset)
     # Much shorter than the readings reach back, it would be over; and its powers would drown the readings.
-    low, high = max(CONSTANTS_S[0], ago.max() / 8.0), max(CONSTANTS_S[1], ago.max())
+    low, high = max(CONSTANTS_S[0], np.max(ago) / 8.0), max(CONSTANTS_S[1], np.max(ago))
     for _ in range(2):
         constants = np.geomspace(low, high, PLACES)
         cells = _weighed(ago, above, u, ends_k, constants)
         logs = cells.log_weight + ends.log_weight + np.log(before)[:, None, None]
         logs = np.where(ends_k > cells.now_k + 0.5 * np.sqrt(cells.now_variance)[:, :, None], logs, -np.inf)
-        if not np.isfinite(logs.max()):
+        if not np.isfinite(np.max(logs)):
             break
-        weight = np.exp(logs - logs.max())
-        there = np.flatnonzero(weight.sum(axis=(0, 2)) > 1e-5 * weight.sum(axis=(0, 2)).max())
+        weight = np.exp(logs - np.max(logs))
+        there = np.flatnonzero(weight.sum(axis=(0, 2)) > 1e-5 * np.max(weight.sum(axis=(0, 2))))
         low, high = constants[max(there[0] - 1, 0)], constants[min(there[-1] + 1, PLACES - 1)]
     return _drawn(cells, weight, constants, ends_k, sign, offset, shared_u_k)
 
 
 def _weighed(ago: Array, above: Array, u: Array, ends_k: Array, constants: Array) -> _Cells:
     """What the readings say of each cell: linear in the end and in the temperature now, so both follow exactly."""
-    span = ago.max()
+    span = float(np.max(ago))
     rate = _rate(ago, above, u, span)
     own = _together(ago[:, None], ago[None, :], np.abs(ago[:, None] - ago[None, :]), span)
     ahead_s = CARRIED_OVER * span

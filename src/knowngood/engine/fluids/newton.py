@@ -90,7 +90,7 @@ def fit(x: Sequence[float], y: Sequence[float], *, start: float | None = None) -
 
 
 def _linear(x: np.ndarray, y: np.ndarray, rate: float, start: float | None) -> Fit:
-    origin = 0.0 if start is not None else float(x.min())
+    origin = 0.0 if start is not None else float(np.min(x))
     shape = -np.expm1(-rate * (x - origin))
     if start is not None:
         rise = float(shape @ (y - start) / (shape @ shape))

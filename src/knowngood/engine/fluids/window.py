@@ -200,7 +200,7 @@ def _slope(readings: Sequence[Timed]) -> tuple[float, float, bool]:
     slope = float(away @ rows[:, 1] / (away @ away))
     # Rounding repeats itself: the doubt of a difference does not shrink with the number of readings between.
     doubt = math.sqrt(2.0) * float(rows[:, 2].mean()) / float(np.ptp(rows[:, 0]))
-    return slope, doubt, bool(rows[-1, 1] < rows[:, 1].max())
+    return slope, doubt, bool(rows[-1, 1] < np.max(rows[:, 1]))
 
 
 def _warming(opens: Instants, changed: bool, stands: bool) -> State:

@@ -83,7 +83,7 @@ def telling(problem: Problem) -> tuple[Test, ...]:
     """Return the tests that may be done here and that can move a suspect at all."""
     possible = prior(problem) > 0.0
     return tuple(
-        test for test in problem.tests if test.safe and np.ptp(given(problem, test)[:, possible], axis=1).max() > 0.0
+        test for test in problem.tests if test.safe and np.max(np.ptp(given(problem, test)[:, possible], axis=1)) > 0.0
     )
 
 
