@@ -80,12 +80,10 @@ def copies(client: TestClient) -> list[File]:
 
 def lines(*, each: bool = False) -> tuple[list[str], bool]:
     """What there is to say, a line each, and whether Now is as light as it has to be."""
-    with tempfile.TemporaryDirectory() as folder:
-        garage = open_garage(Path(folder) / "garage")
+    with tempfile.TemporaryDirectory() as folder, open_garage(Path(folder) / "garage") as garage:
         demo.fill(garage)
         client = TestClient(application(garage), base_url="http://127.0.0.1", client=("127.0.0.1", 50000))
         now, beside = list(with_all_it_loads(client, NOW)), copies(client)
-        garage.store.close()
     sent = sum(file.sent for file in now)
     light = sent <= LIMIT_KB * 1000
     verdict = "light enough" if light else "TOO HEAVY"

@@ -63,9 +63,8 @@ def garage() -> Iterator[tuple[Garage, Path]]:
     """The garage and its folder, with all that was typed."""
     with TemporaryDirectory() as scratch:
         folder = Path(scratch) / "garage"
-        opened = open_garage(folder, clock=lambda: NOW)
-        number = itertools.count(1)
-        for stream, kind, fields in TYPED:
-            take(opened, Entry(f"{next(number):032x}", stream, kind, fields))
-        yield opened, folder
-        opened.store.close()
+        with open_garage(folder, clock=lambda: NOW) as opened:
+            number = itertools.count(1)
+            for stream, kind, fields in TYPED:
+                take(opened, Entry(f"{next(number):032x}", stream, kind, fields))
+            yield opened, folder

@@ -1,5 +1,6 @@
 """For every test: the published checks as a list, more rounds for those that draw numbers, garages of its own."""
 
+import sqlite3
 from collections import defaultdict
 
 import pytest
@@ -36,6 +37,35 @@ def pytest_collection_modifyitems(config, items):
         print(f"\n{document}: {len(found)}")
         print("\n".join(f"    {one}" for one in found))
     items.clear()
+
+
+@pytest.fixture(autouse=True)
+def every_connection_is_closed():
+    """Whoever opens a database closes it; newer Pythons say so too, but in whichever test comes next."""
+    from tests.garages import open_until_the_end
+
+    opened, connect = [], sqlite3.connect
+
+    def noted(*arguments, **more):
+        opened.append(connect(*arguments, **more))
+        return opened[-1]
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(sqlite3, "connect", noted)
+        yield
+        open_until_the_end.close()
+    left = [connection for connection in opened if _is_open(connection)]
+    for connection in left:
+        connection.close()
+    assert not left, f"This test left {len(left)} database connection(s) open. Close what it opened."
+
+
+def _is_open(connection):
+    try:
+        connection.total_changes  # noqa: B018
+    except sqlite3.ProgrammingError:
+        return False
+    return True
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 import itertools
 import shutil
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime
 
 from knowngood.acts.entries import Entry
@@ -10,6 +10,8 @@ from knowngood.acts.garage import open_garage
 from knowngood.acts.record import take
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
+# What a test opens and keeps until its end; tests/conftest.py closes it there.
+open_until_the_end = ExitStack()
 
 
 @contextmanager
@@ -17,9 +19,8 @@ def opened(folder, *, like=None, clock=lambda: NOW):
     """A garage in a folder, open as long as it is needed; `like` is a folder that it begins as a copy of."""
     if like:
         shutil.copytree(like, folder)
-    garage = open_garage(folder, clock=clock)
-    yield garage
-    garage.store.close()
+    with open_garage(folder, clock=clock) as garage:
+        yield garage
 
 
 def giving(garage, stream="toolbox"):

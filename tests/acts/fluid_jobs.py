@@ -1,6 +1,6 @@
 """Jobs with circuits, opened from a small sheet or the library's, as pages and acts see them."""
 
-from tests.garages import NOW, giving
+from tests.garages import NOW, giving, open_until_the_end
 
 from knowngood.acts.garage import open_garage
 from knowngood.sheet import library
@@ -21,10 +21,10 @@ steps:
 
 
 class Kept:
-    """A garage with one job; `add` hands over an entry, as typed."""
+    """A garage with one job, open until the end of the test; `add` hands over an entry, as typed."""
 
     def __init__(self, folder, sheet, **opened):
-        self.garage = open_garage(folder / "garage", clock=lambda: NOW)
+        self.garage = open_until_the_end.enter_context(open_garage(folder / "garage", clock=lambda: NOW))
         self.add = giving(self.garage, JOB)
         self.add("vehicle_named", VEHICLE, name="Own")
         self.add("job_opened", vehicle="own", sheet=sheet, sheet_file="small.yaml", **opened)

@@ -13,6 +13,7 @@ import threading
 import time
 import urllib.request
 from collections import Counter
+from contextlib import closing
 from urllib.error import URLError
 
 import pytest
@@ -71,11 +72,9 @@ class Server:
 
     def asked(self, question):
         """Rows from the disk, read without the program."""
-        connection = sqlite3.connect(f"file:{self.folder}/garage.sqlite3?mode=ro", uri=True)
-        assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
-        rows = connection.execute(question).fetchall()
-        connection.close()
-        return rows
+        with closing(sqlite3.connect(f"file:{self.folder}/garage.sqlite3?mode=ro", uri=True)) as connection:
+            assert connection.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
+            return connection.execute(question).fetchall()
 
     def newest(self):
         return self.asked("SELECT max(seq) FROM event WHERE stream = 'job/runs-hot'")[0][0]

@@ -5,6 +5,7 @@ import json
 import re
 import sqlite3
 from collections import Counter
+from contextlib import closing
 
 import pytest
 from PIL import Image
@@ -45,11 +46,10 @@ def stored(tmp_path):
 
     def read():
         (file,) = tmp_path.glob("knowngood-demo-*/garage.sqlite3")
-        with sqlite3.connect(f"file:{file}?mode=ro", uri=True) as connection:
+        with closing(sqlite3.connect(f"file:{file}?mode=ro", uri=True)) as connection:
             rows = connection.execute("SELECT id, kind, device, device_seq, happened, data FROM event ORDER BY seq")
             names = ("id", "kind", "device", "seq", "happened", "data")
             found = [dict(zip(names, row, strict=True)) for row in rows]
-        connection.close()
         return [one for one in found if "with" not in json.loads(one["data"]) and one["device"] != "demo"]
 
     return read

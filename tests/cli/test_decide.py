@@ -201,7 +201,7 @@ steps:
 
 
 def test_the_page_for_a_mechanic_is_a_pdf_or_its_words(capsys, tmp_path):
-    Kept(tmp_path, SHEET, complaint="Shifts late.").garage.store.close()
+    Kept(tmp_path, SHEET, complaint="Shifts late.")
     place, out = str(tmp_path / "garage"), tmp_path / "page.pdf"
     assert main(["handover", "--garage", place, "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["Complaint"] == ["Shifts late."]

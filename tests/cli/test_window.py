@@ -146,7 +146,6 @@ def test_a_log_is_kept_in_a_job_each_temperature_once(log, tmp_path, capsys):
     assert [one.data["celsius"] for one in kept.job.state.temperatures] == [24.0, 27.0, 30.0, 33.0]
     told, alone = warming(kept.job, "gearbox"), answered(capsys)
     assert told.window.opens.p50 == pytest.approx(alone["opens_s"]["p50"], rel=0.01)
-    kept.garage.store.close()
 
 
 def test_a_log_whose_clock_starts_anew_goes_on_being_kept(log, tmp_path, grows):
@@ -155,4 +154,3 @@ def test_a_log_whose_clock_starts_anew_goes_on_being_kept(log, tmp_path, grows):
     place = ["--garage", str(kept.garage.folder), "--circuit", "gearbox"]
     assert cli.main(["window", str(log), *BAND, *place, "--follow"]) == 0
     assert [one.data["celsius"] for one in kept.job.state.temperatures] == [24.0, 27.0, 30.0, 33.0, 44.0, 46.0]
-    kept.garage.store.close()

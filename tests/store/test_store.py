@@ -1,5 +1,6 @@
 import sqlite3
 import threading
+from contextlib import closing
 from datetime import UTC, datetime
 
 import pytest
@@ -241,8 +242,8 @@ def test_a_database_held_too_long_is_said(store, tmp_path):
 
 
 def test_a_mistake_of_this_program_is_not_dressed_up(tmp_path):
-    with pytest.raises(sqlite3.OperationalError) as wrong:
-        sqlite3.connect(":memory:").execute("SELECT nothing")
+    with closing(sqlite3.connect(":memory:")) as other, pytest.raises(sqlite3.OperationalError) as wrong:
+        other.execute("SELECT nothing")
     assert in_words(wrong.value, tmp_path) is None
 
 

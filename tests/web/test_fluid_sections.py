@@ -19,18 +19,14 @@ AT = {"base_url": "http://127.0.0.1", "client": ("127.0.0.1", 50000)}
 @pytest.fixture
 def page(tmp_path):
     """page(kept, path): the page's text, as shown."""
-    opened = []
 
     def read(kept, path="/job/one/fluids"):
-        opened.append(kept)
         with TestClient(application(kept.garage), **AT) as client:
             answer = client.get(path)
         assert answer.status_code == 200
         return unescape(answer.text)
 
-    yield read
-    for kept in opened:
-        kept.garage.store.close()
+    return read
 
 
 def test_the_gearbox_says_how_much_is_new_and_how_level_it_must_stand(tmp_path, page):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 from knowngood import units
 from knowngood.acts import planning
@@ -61,11 +61,20 @@ def existing_garage(folder: Path | None = None) -> "Garage":
 
 @dataclass(frozen=True)
 class Garage:
-    """A store, its folder and a clock; the folded states follow from them."""
+    """A store, its folder and a clock; the folded states follow from them.
+
+    Whoever opens one closes it: `with open_garage(folder) as garage`.
+    """
 
     store: Store
     folder: Path
     clock: Callable[[], datetime]
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.store.close()
 
     def now(self) -> str:
         """The time as events write it."""

@@ -7,6 +7,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import nullcontext
 from pathlib import Path
 
 from knowngood import __version__
@@ -101,8 +102,8 @@ def _check(arguments: argparse.Namespace) -> int:
     from knowngood.acts import planning
     from knowngood.acts.garage import existing_garage
 
-    garage = existing_garage(arguments.garage) if arguments.garage else None
-    problems = planning.check_file(arguments.sheet, garage=garage)
+    with existing_garage(arguments.garage) if arguments.garage else nullcontext() as garage:
+        problems = planning.check_file(arguments.sheet, garage=garage)
     if arguments.json:
         rows = [planning.problem_json(problem) for problem in problems]
         print(json.dumps(rows, ensure_ascii=False, indent=1))
@@ -127,14 +128,14 @@ def _pdf(arguments: argparse.Namespace) -> int:
     from knowngood.acts.hand_over import hand_over
     from knowngood.report.fill import PDFS
 
-    garage = existing_garage(arguments.garage)
-    job = garage.job(arguments.job or garage.only_job())
-    if arguments.json:
-        told = hand_over(garage, job) if arguments.document == "handover" else sections(job)
-        print(json.dumps(dict(told), ensure_ascii=False, indent=1))
-        return DONE
+    with existing_garage(arguments.garage) as garage:
+        job = garage.job(arguments.job or garage.only_job())
+        if arguments.json:
+            told = hand_over(garage, job) if arguments.document == "handover" else sections(job)
+            print(json.dumps(dict(told), ensure_ascii=False, indent=1))
+            return DONE
+        content = PDFS[arguments.document](garage, job)
     out = arguments.out or Path(f"{arguments.document}-{job.id}.pdf")
-    content = PDFS[arguments.document](garage, job)
     try:
         out.write_bytes(content)
     except OSError as trouble:
@@ -151,8 +152,8 @@ def _serve(arguments: argparse.Namespace) -> int:
     from knowngood.acts.garage import default_folder, open_garage
     from knowngood.web.serve import serve
 
-    garage = open_garage(arguments.garage or default_folder())
-    served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
+    with open_garage(arguments.garage or default_folder()) as garage:
+        served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
     return DONE if served else PROBLEMS
 
 
@@ -164,8 +165,7 @@ def _demo(arguments: argparse.Namespace) -> int:
     from knowngood.acts.garage import open_garage
     from knowngood.web.serve import serve
 
-    with tempfile.TemporaryDirectory(prefix="knowngood-demo-") as folder:
-        garage = open_garage(Path(folder))
+    with tempfile.TemporaryDirectory(prefix="knowngood-demo-") as folder, open_garage(Path(folder)) as garage:
         demo.fill(garage)
         print(demo.TWO_JOBS)
         served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)

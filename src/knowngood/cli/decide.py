@@ -69,8 +69,8 @@ def _known(arguments: argparse.Namespace) -> "Known | None":
     if arguments.job or arguments.garage:
         from knowngood.acts.garage import existing_garage
 
-        garage = existing_garage(arguments.garage)
-        return known_in_job(garage, garage.job(arguments.job or garage.only_job()), arguments.about)
+        with existing_garage(arguments.garage) as garage:
+            return known_in_job(garage, garage.job(arguments.job or garage.only_job()), arguments.about)
     if arguments.sheet is None:
         return Known(Doubtful(arguments.about or "part", arguments.about or "the part"))
     sheet = sound(arguments.sheet)

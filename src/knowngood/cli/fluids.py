@@ -22,9 +22,9 @@ def fluids(arguments: argparse.Namespace) -> int:
     from knowngood.acts.garage import existing_garage
     from knowngood.report import terminal_ledger
 
-    garage = existing_garage(arguments.garage)
-    job = garage.job(arguments.job or garage.only_job())
-    found = [(ledger(job, circuit), fluid_at_hand(garage, job, circuit)) for circuit in job.sheet.circuits]
+    with existing_garage(arguments.garage) as garage:
+        job = garage.job(arguments.job or garage.only_job())
+        found = [(ledger(job, circuit), fluid_at_hand(garage, job, circuit)) for circuit in job.sheet.circuits]
     if arguments.json:
         rows = [terminal_ledger.as_json(told, hand) for told, hand in found]
         print(json.dumps(rows, ensure_ascii=False, indent=1))

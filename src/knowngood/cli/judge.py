@@ -70,11 +70,8 @@ def _toolbox(folder: Path | None) -> "ToolboxState | None":
         return None
     from knowngood.acts.garage import existing_garage
 
-    garage = existing_garage(folder)
-    try:
+    with existing_garage(folder) as garage:
         return garage.toolbox()
-    finally:
-        garage.store.close()
 
 
 def _names(toolbox: "ToolboxState") -> str:

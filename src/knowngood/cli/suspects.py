@@ -119,9 +119,9 @@ def _in_job(
     from knowngood.acts.garage import existing_garage
     from knowngood.refusal import Refused
 
-    garage = existing_garage(arguments.garage)
-    job = garage.job(arguments.job or garage.only_job())
-    found = suspected(garage, job, further, rate_per_hour=rate, quote=quote)
+    with existing_garage(arguments.garage) as garage:
+        job = garage.job(arguments.job or garage.only_job())
+        found = suspected(garage, job, further, rate_per_hour=rate, quote=quote)
     if found is None:
         raise Refused({"job": NO_SUSPECTS.format(job.title)})
     return found
@@ -142,7 +142,10 @@ def _prices(folder: Path | None, sheet: "Sheet") -> "Prices":
     from knowngood.acts.garage import existing_garage
     from knowngood.acts.prices import NO_PRICES, prices_of
 
-    return NO_PRICES if folder is None else prices_of(existing_garage(folder).toolbox(), sheet)
+    if folder is None:
+        return NO_PRICES
+    with existing_garage(folder) as garage:
+        return prices_of(garage.toolbox(), sheet)
 
 
 def _finding(words: str) -> tuple[str, str]:

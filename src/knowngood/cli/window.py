@@ -5,7 +5,8 @@ import json
 import math
 import secrets
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ from knowngood.cli.base import DONE, Parser, wrong_use
 if TYPE_CHECKING:
     from knowngood.acts.fluids.temperature_log import TemperatureLog
     from knowngood.acts.fluids.warming import Warming
+    from knowngood.acts.garage import Garage
 
 # How often a file that grows is looked at, and how far apart temperatures are kept. [s]
 LOOK_S, APART_S = 1.0, 10.0
@@ -47,10 +49,11 @@ def window(arguments: argparse.Namespace) -> int:
     if bool(arguments.file) == bool(arguments.reading):
         return wrong_use({"reading": 'give a log, or readings such as --reading "0 min 24 °C", not both.'})
     try:
-        for told, notes in _answers(arguments):
-            _print(told, notes, as_json=arguments.json)
-            if told.window.state.value == "past":
-                break
+        with closing(_answers(arguments)) as answers:
+            for told, notes in answers:
+                _print(told, notes, as_json=arguments.json)
+                if told.window.state.value == "past":
+                    break
     except Refused as refused:
         return wrong_use(refused.problems)
     except KeyboardInterrupt:  # how following is ended
@@ -58,23 +61,24 @@ def window(arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _answers(arguments: argparse.Namespace) -> Iterator[tuple["Warming", tuple[str, ...]]]:
+def _answers(arguments: argparse.Namespace) -> Generator[tuple["Warming", tuple[str, ...]], None, None]:
     """One answer; while a log is followed, one each time it has grown by a reading."""
     if not arguments.file:
         rows = _typed(arguments.reading)
         whole = all(celsius == round(celsius) for _, celsius in rows)
         yield _told(arguments, rows, 1.0 if whole else 0.1), ()
         return
-    seen, keep = 0, _keeper(arguments)
-    while True:
-        log = _log(arguments)
-        if log and len(log.times_s) != seen:
-            keep(log)
-            seen = len(log.times_s)
-            yield _told(arguments, tuple(zip(log.times_s, log.celsius, strict=True)), log.step_k), log.notes
-        if not arguments.follow:
-            return
-        time.sleep(LOOK_S)
+    seen = 0
+    with _keeper(arguments) as keep:
+        while True:
+            log = _log(arguments)
+            if log and len(log.times_s) != seen:
+                keep(log)
+                seen = len(log.times_s)
+                yield _told(arguments, tuple(zip(log.times_s, log.celsius, strict=True)), log.step_k), log.notes
+            if not arguments.follow:
+                return
+            time.sleep(LOOK_S)
 
 
 def _print(told: "Warming", notes: tuple[str, ...], *, as_json: bool) -> None:
@@ -126,15 +130,22 @@ def _log(arguments: argparse.Namespace) -> "TemperatureLog | None":
         }) from refused  # fmt: skip
 
 
-def _keeper(arguments: argparse.Namespace) -> Callable[["TemperatureLog"], None]:
+@contextmanager
+def _keeper(arguments: argparse.Namespace) -> Iterator[Callable[["TemperatureLog"], None]]:
     """What keeps a log's temperatures in a job, each once and not closer than can matter; without a garage nothing."""
     if not arguments.garage:
-        return lambda _: None
-    from knowngood.acts.entries import Entry
+        yield lambda _: None
+        return
     from knowngood.acts.garage import existing_garage
+
+    with existing_garage(arguments.garage) as garage:
+        yield _keeping(arguments, garage)
+
+
+def _keeping(arguments: argparse.Namespace, garage: "Garage") -> Callable[["TemperatureLog"], None]:
+    from knowngood.acts.entries import Entry
     from knowngood.acts.record import take
 
-    garage = existing_garage(arguments.garage)
     stream = f"job/{arguments.job or garage.only_job()}"
     kept_until = [-math.inf]
 

@@ -12,9 +12,7 @@ CIRCUIT = '{{name: "Coolant", fluid: {fluid}, holds: "6 L ± 0.2", refill: cap{m
 
 @pytest.fixture
 def kept(tmp_path):
-    made = with_circuit(tmp_path, CIRCUIT.format(fluid="coolant", more=""))
-    yield made
-    made.garage.store.close()
+    return with_circuit(tmp_path, CIRCUIT.format(fluid="coolant", more=""))
 
 
 def moved(kept, way, litre, **more):
@@ -32,7 +30,6 @@ def told(kept):
 def test_another_fluid_has_no_mix(tmp_path):
     kept = with_circuit(tmp_path, CIRCUIT.format(fluid="engine oil", more=""))
     assert told(kept) is None
-    kept.garage.store.close()
 
 
 @pytest.mark.published("CoolProp 8.0, its brine AEG: 30, 40, 50, 60 % by volume")
@@ -95,7 +92,6 @@ def test_it_is_judged_against_how_cold_it_gets(kept):
 def test_the_sheet_may_say_how_cold_it_gets(tmp_path):
     kept = with_circuit(tmp_path, CIRCUIT.format(fluid="coolant", more=', freezes: "-25 °C"'))
     assert told(kept).wanted_c == -25.0
-    kept.garage.store.close()
 
 
 def test_room_is_filled_with_concentrate_and_water(kept):
@@ -158,4 +154,3 @@ def test_only_a_coolant_circuit_is_read(tmp_path):
     kept = with_circuit(tmp_path, CIRCUIT.format(fluid="engine oil", more=""))
     with pytest.raises(Refused, match="no circuit of coolant"):
         read(kept, share="40")
-    kept.garage.store.close()

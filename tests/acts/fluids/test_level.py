@@ -20,20 +20,16 @@ def circuit(more="", fluid="gearbox oil", level=LEVEL):
 @pytest.fixture
 def job(tmp_path):
     """job(circuit, tilts=…): opened, with both tilts read or not."""
-    made = []
 
     def make(text, tilts=(), **temperature):
         kept = with_circuit(tmp_path, text)
-        made.append(kept)
         for limit, read in zip(("along", "across"), tilts, strict=False):
             kept.add("reading_judged", limit=limit, read=f"{read} deg", turned=f"{-read}")
         if temperature:
             kept.add("temperature_read", circuit="c", **temperature)
         return kept.job
 
-    yield make
-    for kept in made:
-        kept.garage.store.close()
+    return make
 
 
 def verdict(told):

@@ -10,9 +10,7 @@ GEARBOX = '{name: "Gearbox", fluid: gearbox oil, holds: "8 L ± 0.2", refill: fi
 
 @pytest.fixture
 def kept(tmp_path):
-    made = with_circuit(tmp_path, GEARBOX)
-    yield made
-    made.garage.store.close()
+    return with_circuit(tmp_path, GEARBOX)
 
 
 def out(kept, *litres):
@@ -76,7 +74,6 @@ def test_without_a_total_thirty_to_fifty_percent_and_it_says_so(tmp_path):
     assert found.sentence.startswith("This drain renews perhaps 40 % ± 11 %.")
     assert any("30 to 50 %" in row and "common practice" in row for row in found.further)
     assert found.beside is None
-    kept.garage.store.close()
 
 
 def test_more_out_than_it_holds_is_refused_in_words(kept):

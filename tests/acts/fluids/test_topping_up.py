@@ -9,9 +9,7 @@ from knowngood.refusal import Refused
 
 @pytest.fixture
 def kept(tmp_path):
-    made = with_circuit(tmp_path, '{name: "Engine", fluid: engine oil, holds: "5 L", refill: fill}')
-    yield made
-    made.garage.store.close()
+    return with_circuit(tmp_path, '{name: "Engine", fluid: engine oil, holds: "5 L", refill: fill}')
 
 
 def fill(kept, amount, odometer, **more):
