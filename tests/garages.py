@@ -7,7 +7,9 @@ from datetime import UTC, datetime
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import open_garage
+from knowngood.acts.planning import open_problems
 from knowngood.acts.record import take
+from knowngood.store.event import Event
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 # What a test opens and keeps until its end; tests/conftest.py closes it there.
@@ -40,3 +42,21 @@ def work_to_the_thermostat(garage, give):
         for limit in step.read:
             give("reading_judged", limit=limit, read=read[limit], zero="0.4 ohm", part="48 °C", step=step.id)
         give("step_done", step=step.id, **({"amount": "4 L"} if step.drain or step.fill else {}))
+
+
+def keep_old(garage, number, kind, stream, **data):
+    """Keep an event in the first shape of its kind, as an older program did."""
+    when = garage.now()
+    return garage.store.append([
+        Event.new(
+            id=f"{number:032x}", stream=stream, kind=kind, device="old", device_seq=0,
+            happened=when, recorded=when, data=data, version=1,
+        )
+    ])  # fmt: skip
+
+
+def go_on_all_the_same(garage, give, job):
+    """Overrule every stop that stands against a job."""
+    for problem in open_problems(garage, garage.job(job)):
+        if problem.severity == "stop":
+            give("overruled", f"job/{job}", problem=problem.key, reason="seen to")

@@ -3,11 +3,10 @@
 import re
 
 import pytest
-from tests.garages import giving
+from tests.garages import giving, go_on_all_the_same
 
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.suspects import suspected
-from knowngood.acts.planning import open_problems
 from knowngood.sheet import library
 from knowngood.web.why_plan import advice, ask_next, looked, version, whole
 
@@ -21,9 +20,7 @@ def add(home):
     given("vehicle_named", "vehicle/own", name="Own")
     sheet = library.text("battery_drain")
     given("job_opened", vehicle="own", sheet=sheet, sheet_file="battery_drain.yaml", quote="330")
-    for one in open_problems(home.garage, home.garage.job(JOB)):
-        if one.severity == "stop":
-            given("overruled", code=one.code, step=one.step or "", message=one.message, reason="seen to")
+    go_on_all_the_same(home.garage, given, JOB)
     given("started")
     return given
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from knowngood.acts.instruments import from_json
+from knowngood.acts.overruled import overrules
 from knowngood.acts.run import action, in_scope
 from knowngood.acts.toolbox import instrument_for, standing, unit_of
 from knowngood.checks import Toolbox, ToolMeter, check
@@ -100,7 +101,6 @@ def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
 
     What was overruled with a reason is left out; the book keeps it.
     """
-    overruled = {(event.data["code"], event.data["step"]) for event in job.state.overruled}
     found = check(
         job.reading,
         toolbox=toolbox_of(garage),
@@ -110,7 +110,8 @@ def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
         driven=job.vehicle.driven,
         quoted=job.quote is not None,
     )
-    return [one for one in found if (one.code, one.step) not in overruled]
+    overrulings = [event.data for event in job.state.overruled]
+    return [problem for problem in found if not any(overrules(data, problem, found) for data in overrulings)]
 
 
 def toolbox_of(garage: "Garage") -> Toolbox:

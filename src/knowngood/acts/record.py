@@ -11,6 +11,7 @@ from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
+from knowngood.store.lift import NEWEST
 
 WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|phones|(vehicle|job)/[a-z0-9-]{1,40})")
 HANDLERS: dict[str, Mapping[str, Callable[[Garage, Entry], list[Draft]]]] = {
@@ -63,4 +64,5 @@ def _event(garage: Garage, entry: Entry, draft: Draft, number: int) -> Event:
         happened=entry.happened or now,
         recorded=now,
         data={**draft.data, "with": entry.id} if number else draft.data,
+        version=NEWEST.get(draft.kind, 1),
     )

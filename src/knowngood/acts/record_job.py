@@ -12,6 +12,7 @@ from knowngood.acts.faults.watches import came_back, watch_closed, watch_opened
 from knowngood.acts.faults.worth_doing import worth_stated
 from knowngood.acts.fluids.coolant_mix import mix_read
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.overruled import overruled_data
 from knowngood.acts.prices_stated import amount_of, paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_findings import FINDINGS
@@ -97,10 +98,14 @@ def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
     return [*drafts, *(replace(one, stream=vehicle) for one in drafts if one.data["id"] in of_vehicle)]
 
 
-def _overruled(_: Garage, entry: Entry) -> list[Draft]:
+def _overruled(garage: Garage, entry: Entry) -> list[Draft]:
+    """One problem that stands now; its place and words are taken from the checks, never from who sends."""
     reason = entry.needed("reason", "why you go on all the same; the book keeps it")
-    data = {"code": entry.text("code"), "step": entry.text("step") or None, "message": entry.text("message")}
-    return [Draft("overruled", {**data, "reason": reason})]
+    standing = {problem.key: problem for problem in planning.open_problems(garage, garage.job(entry.of))}
+    problem = standing.get(entry.text("problem"))
+    if problem is None:
+        raise Refused({"": "This stands against the job no more, or says something else now. Reload the page."})
+    return [Draft("overruled", overruled_data(problem, reason))]
 
 
 def _started(garage: Garage, entry: Entry) -> list[Draft]:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, S
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import product
-from typing import Any
+from typing import Any, cast
 
 from knowngood import units
 from knowngood.checks.toolbox import Toolbox
@@ -95,9 +95,17 @@ class Walk:
         index = path[1] if path[0] == "steps" and len(path) > 1 else None
         step = self.sheet.steps[index].id if isinstance(index, int) else None
         named = f'step "{step}": ' if step else ""
-        place = "/".join(str(part) for part in (["steps", step, *path[2:]] if step else path))
         message = f"{self.file}:{line}: {named}{words}"
-        return Problem(code, severity, self.file, line, column, step, message, place, tuple(answers))
+        return Problem(code, severity, self.file, line, column, step, message, self._place(path), tuple(answers))
+
+    def _place(self, path: Sequence[str | int]) -> str:
+        """The path by names that stay when rows move: a step's id, a fact as written, what stands in a list."""
+        names, value = list[str](), cast(Any, self.sheet)
+        for part in path:
+            inside = isinstance(value, tuple | Mapping)
+            value = value[part] if inside else getattr(value, str(part), None)
+            names.append(_name_of(value) if isinstance(part, int) else part)
+        return "/".join(names)
 
     @cached_property
     def steps(self) -> tuple[tuple[int, Step], ...]:
@@ -244,6 +252,11 @@ def read_answer(text: str, expected: AskFor) -> Any:
         return ANSWERS[expected](text)
     except units.UnitsError:
         return None
+
+
+def _name_of(row: Any) -> str:
+    """What a row of a list is called."""
+    return row.id if isinstance(row, Step) else row.text if isinstance(row, Fact) else str(row)
 
 
 def _action(step: Step) -> Action:

@@ -1,5 +1,6 @@
 """A problem: a row about what the person wrote, with the place and the sentence."""
 
+import hashlib
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -46,3 +47,13 @@ class Problem:
     message: str
     place: str = ""
     answers: tuple[Answer, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """The message without its file and line, which move when something else of the sheet is revised."""
+        return self.message.removeprefix(f"{self.file}:{self.line}: ")
+
+    @property
+    def key(self) -> str:
+        """Tells this problem from every other: its rule, its place and what it says."""
+        return hashlib.sha256("\n".join((self.code, self.place, self.said)).encode()).hexdigest()[:16]

@@ -1,5 +1,6 @@
 """Old shapes of events become today's by pure functions; what is stored is never rewritten."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
@@ -8,8 +9,18 @@ from knowngood.store.event import Event
 
 Lift = Callable[[dict[str, Any]], dict[str, Any]]
 
-# (kind, version) -> its data in the next version. Every kind is still at its first version.
-LIFTS: Mapping[tuple[str, int], Lift] = {}
+FILE_AND_LINE = re.compile(r"^.*?:\d+: ")
+
+
+def _overruled_by_step(data: dict[str, Any]) -> dict[str, Any]:
+    """The first program kept the step and the message with its line; which place it was is not known."""
+    return {**data, "place": None, "said": FILE_AND_LINE.sub("", data.get("message", ""), count=1)}
+
+
+# (kind, version) -> its data in the next version. Every other kind is still at its first version.
+LIFTS: Mapping[tuple[str, int], Lift] = {
+    ("overruled", 1): _overruled_by_step,
+}
 
 # The newest version of each kind that has been lifted; every other kind is at its first.
 NEWEST = {kind: version + 1 for kind, version in sorted(LIFTS)}

@@ -32,11 +32,11 @@ def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
 
 
 def _problem(job: Job, one: Problem, kept: Kept | None) -> dict[str, Any]:
-    hidden = {"code": one.code, "step": one.step or "", "message": one.message}
     reason = Field("reason", "Why you go on all the same", required=True)
     form = Form(
-        "overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")], hidden
-    )
+        "overruled", f"job/{job.id}", f"/job/{job.id}/start", [reason], [Button("Overrule it", "quiet")],
+        {"problem": one.key},
+    )  # fmt: skip
     shown = form.shown(kept) if one.severity == "stop" and not job.started else None
     answers = [_answer(job, answer).shown(kept) for answer in one.answers]
     return {"severity": str(one.severity), "message": one.message, "form": shown, "answers": answers}
