@@ -79,6 +79,17 @@ def test_a_torque_a_question_or_by_hand_will_do(told, fastener):
     assert told(job(fastener=fastener), "no torque") == []
 
 
+def test_a_torque_and_by_hand_are_one_too_many(told):
+    assert told(job(fastener=f"{STATED}, hand_tight: true"), "torque and by hand") == [
+        (
+            "stop",
+            'small.yaml:7: "Drain plug" has a torque and hand_tight: true. A bolt is tightened one way. Keep the '
+            "torque, or keep hand_tight for what only fingers tighten.",
+        )
+    ]
+    assert told(job(fastener="hand_tight: true"), "torque and by hand") == []
+
+
 def wrenches(*rows):
     return Toolbox(wrenches=tuple(Wrench(*row) for row in rows))
 

@@ -11,8 +11,9 @@ from knowngood import units
 from knowngood.acts import planning
 from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, start
+from knowngood.acts.torques import torque_words
 from knowngood.refusal import Refused
-from knowngood.sheet.model import AskRef, Outcome, Sheet
+from knowngood.sheet.model import Outcome, Sheet
 from knowngood.sheet.reader import Reading
 from knowngood.store.errors import StoreError
 from knowngood.store.event import Event
@@ -195,6 +196,7 @@ class Job:
             put_off={event.data["step"]: event.data["why"] for event in state.put_off},
             found={limit: OUTCOMES[event.data["judgement"]["verdict"]] for limit, event in self.newest.items()},
             decided={event.data["decision"]: event.data["choice"] for event in state.decisions},
+            silent=[ask for ask, answer in self.answers.items() if answer is None],
         )
         return start(self.sheet, progress)
 
@@ -214,13 +216,7 @@ class Job:
 
     def torque_text(self, fastener: str) -> str:
         """The torque in words, as signed: the manual's, by hand, or that the manual does not say."""
-        one = self.sheet.fasteners[fastener]
-        if one.hand_tight:
-            return "by hand"
-        if isinstance(one.torque, AskRef):
-            silent = one.torque.ask in self.answers
-            return "the manual states no torque" if silent else "the manual's torque, not looked up"
-        return one.torque.text if one.torque else "no torque stated"
+        return torque_words(self.sheet.fasteners[fastener], self.run.progress.silent)
 
     def torque_owed(self, fastener: str) -> bool:
         """Loosened, and not signed since."""

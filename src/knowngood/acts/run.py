@@ -4,9 +4,10 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from knowngood.acts.torques import torque_words
 from knowngood.engine.planning.order import Action, missing, replay
 from knowngood.sheet.facts import WORDS, Fact, texts
-from knowngood.sheet.model import AskRef, Outcome, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.model import Outcome, Sheet, Step, WhenDecided, WhenLimit
 
 
 class Standing(StrEnum):
@@ -30,6 +31,7 @@ class Progress:
         put_off: Step id to the reason why it could not be done.
         found: Limit id to the newest outcome.
         decided: Decision id to the newest choice.
+        silent: Questions to which the manual says nothing.
     """
 
     order: Sequence[str]
@@ -37,6 +39,7 @@ class Progress:
     put_off: Mapping[str, str] = field(default_factory=dict)
     found: Mapping[str, Outcome] = field(default_factory=dict)
     decided: Mapping[str, str] = field(default_factory=dict)
+    silent: Collection[str] = ()
 
 
 @dataclass(frozen=True)
@@ -184,8 +187,7 @@ def to_undo(run: Run) -> list[str]:
         for name in step.tighten:
             if name in loosened:
                 fastener = run.sheet.fasteners[name]
-                value = fastener.torque
-                torque = "your manual's torque" if isinstance(value, AskRef) else value.text if value else "by hand"
+                torque = torque_words(fastener, run.progress.silent)
                 rows.append(f"{fastener.count} × {fastener.name}, {torque}")
         if step.fill and any(run.sheet.step(one).drain == step.fill.circuit for one in run.progress.done):
             rows.append(f"{run.sheet.circuits[step.fill.circuit].name} in: {step.do}")

@@ -6,9 +6,10 @@ from typing import Any
 from knowngood.acts.garage import OUTCOMES, Job
 from knowngood.acts.rest import before_leaving, rules
 from knowngood.acts.run import Run, Standing, standing_open, to_undo
+from knowngood.acts.torques import torque_words
 from knowngood.engine.planning.order import replay
 from knowngood.sheet.facts import WORDS, Fact, texts
-from knowngood.sheet.model import AskRef, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
 from knowngood.store.event import Event
 
 # What moves the run on, and which of its words the run depends on.
@@ -98,7 +99,7 @@ def _step(run: Run, step: Step, number: int) -> dict[str, Any]:
         "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
         "read": list(step.read),
         "decide": step.decide.id if step.decide else None,
-        "torques": [_torque(run.sheet, name) for name in step.tighten],
+        "torques": [_torque(run, name) for name in step.tighten],
         "drain": step.drain,
         "fill": step.fill.circuit if step.fill else None,
         "fit": [run.sheet.parts[one].name for one in step.fit],
@@ -114,9 +115,9 @@ def _when(step: Step) -> dict[str, str] | None:
     return None
 
 
-def _torque(sheet: Sheet, name: str) -> dict[str, Any]:
-    fastener = sheet.fasteners[name]
-    value = fastener.torque
-    ask = value.ask if isinstance(value, AskRef) else None
-    said = value.text if value and not isinstance(value, AskRef) else None
-    return {"fastener": name, "name": fastener.name, "count": fastener.count, "torque": said, "ask": ask}
+def _torque(run: Run, name: str) -> dict[str, Any]:
+    """A group of bolts; `ask` is the question to the manual that still stands in place of its torque."""
+    fastener = run.sheet.fasteners[name]
+    ask = fastener.torque.ask if isinstance(fastener.torque, AskRef) else None
+    words = torque_words(fastener, run.progress.silent)
+    return {"fastener": name, "name": fastener.name, "count": fastener.count, "torque": words, "ask": ask}

@@ -17,6 +17,7 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     reach.not_all_walked,
     bolts.never_tightened,
     bolts.no_torque,
+    bolts.torque_and_by_hand,
     bolts.no_wrench,
     bolts.part_not_there,
     circuits.drained_unproven,

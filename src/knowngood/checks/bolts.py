@@ -39,6 +39,17 @@ def no_torque(walk: Walk) -> Iterator[Problem]:
                 )  # fmt: skip
 
 
+def torque_and_by_hand(walk: Walk) -> Iterator[Problem]:
+    """Bolts that the sheet tightens to a torque and by hand."""
+    for name, fastener in walk.sheet.fasteners.items():
+        if fastener.torque is not None and fastener.hand_tight:
+            yield walk.problem(
+                "torque and by hand", Severity.STOP, ("fasteners", name, "hand_tight"),
+                f'"{fastener.name}" has a torque and hand_tight: true. A bolt is tightened one way. Keep the torque, '
+                "or keep hand_tight for what only fingers tighten.",
+            )  # fmt: skip
+
+
 def no_wrench(walk: Walk) -> Iterator[Problem]:
     """Torques that no wrench of the toolbox can be set to."""
     if walk.toolbox is None:
