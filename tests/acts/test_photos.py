@@ -9,7 +9,7 @@ from tests.refusing import refused
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.entries import Entry
 from knowngood.acts.photos import Photo, in_rows, photos_of
-from knowngood.acts.record import take
+from knowngood.acts.record import TAKEN, take
 from knowngood.store.event import Event
 
 JOB = "job/runs-hot"
@@ -68,8 +68,9 @@ def test_the_same_entry_again_touches_no_file(garage):
     (first,) = note(garage, 1, "red")
     file = garage.store.photos.folder / first.data["photo"]
     file.unlink()
-    (again,) = note(garage, 1, "blue")
+    (again,) = note(garage, 1, "red")
     assert again == first
+    assert refused(note, garage, 1, "blue") == {"": TAKEN}
     assert list(garage.store.photos.folder.iterdir()) == []
 
 

@@ -26,7 +26,7 @@ def test_each_step_leaves_its_record(database):
     migrate(database, _clock)
     rows = database.execute("SELECT number, name, happened FROM migration").fetchall()
     when = "2026-05-04T12:00:00+00:00"
-    assert rows == [(1, "events", when), (2, "own id and secret", when)]
+    assert rows == [(1, "events", when), (2, "own id and secret", when), (3, "what was typed", when)]
 
 
 def test_a_step_is_taken_once(database):
@@ -37,17 +37,19 @@ def test_a_step_is_taken_once(database):
 
 def test_a_later_step_is_taken_by_a_database_that_lacks_it(database):
     migrate(database, _clock)
-    further = Migration(3, "extra", ("CREATE TABLE extra (a INTEGER) STRICT",))
+    further = Migration(len(MIGRATIONS) + 1, "extra", ("CREATE TABLE extra (a INTEGER) STRICT",))
     migrate(database, _clock, (*MIGRATIONS, further))
-    assert taken(database) == 3
+    assert taken(database) == len(MIGRATIONS) + 1
 
 
 def test_a_step_that_fails_leaves_nothing(database):
     migrate(database, _clock)
-    further = Migration(3, "extra", ("CREATE TABLE extra (a INTEGER) STRICT", "CREATE TABLE event (a INTEGER)"))
+    further = Migration(
+        len(MIGRATIONS) + 1, "extra", ("CREATE TABLE extra (a INTEGER) STRICT", "CREATE TABLE event (a INTEGER)")
+    )
     with pytest.raises(sqlite3.OperationalError, match="table event already exists"):
         migrate(database, _clock, (*MIGRATIONS, further))
-    assert taken(database) == 2
+    assert taken(database) == len(MIGRATIONS)
     assert database.execute("SELECT 1 FROM sqlite_schema WHERE name = 'extra'").fetchone() is None
 
 
@@ -65,7 +67,7 @@ def test_a_newer_programs_database_is_refused_and_left_alone(tmp_path):
     with pytest.raises(StoreError) as refused:
         Store.open(tmp_path)
     assert str(refused.value) == (
-        "This garage was last used by a newer program: its layout is number 9, this program knows up to 2. "
-        "Install the newer program again; nothing was changed."
+        "This garage was last used by a newer program: its layout is number 9, this program knows up to "
+        f"{MIGRATIONS[-1].number}. Install the newer program again; nothing was changed."
     )
     assert (tmp_path / FILE).read_bytes() == before

@@ -1,10 +1,16 @@
 """What a page or a script hands over: the words as typed. Reading them may refuse, at the field."""
 
+import hashlib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from knowngood.refusal import Refused
+from knowngood.store.event import canonical_json
+
+# The streams of what an entry makes new; each entry makes its own.
+NEW_VEHICLE, NEW_JOB = "vehicle/new", "job/new"
+ID_LETTERS = 12  # ours: 48 bits, so that no two things of one garage meet by chance
 
 
 @dataclass(frozen=True)
@@ -30,6 +36,20 @@ class Entry:
         if not text:
             raise Refused({name: f"Nothing is written here. Write {what}."})
         return text
+
+    @property
+    def placed(self) -> "Entry":
+        """The entry in the stream that it belongs to: what it makes new is called by the entry's own id."""
+        if self.stream not in (NEW_VEHICLE, NEW_JOB):
+            return self
+        return replace(self, stream=f"{self.stream.partition('/')[0]}/{self.id[-ID_LETTERS:]}")
+
+    @property
+    def typed(self) -> str:
+        """One digest of what was handed over, without who sent it and when: the same for every retry."""
+        files = {name: hashlib.sha256(content).hexdigest() for name, content in self.files.items()}
+        said = canonical_json([self.stream, self.kind, dict(self.fields), files])
+        return hashlib.sha256(said.encode()).hexdigest()
 
     @property
     def of(self) -> str:

@@ -72,9 +72,15 @@ class Garage:
     clock: Callable[[], datetime]
 
     def __enter__(self) -> Self:
+        """Use it as long as it is open."""
         return self
 
     def __exit__(self, *_: object) -> None:
+        """Close its database."""
+        self.close()
+
+    def close(self) -> None:
+        """Close its database: what was written besides goes into its one file."""
         self.store.close()
 
     def now(self) -> str:

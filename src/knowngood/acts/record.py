@@ -3,6 +3,7 @@
 import hashlib
 import re
 from collections.abc import Callable, Mapping
+from textwrap import shorten
 
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
@@ -10,16 +11,25 @@ from knowngood.acts.phones import PHONES
 from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
 from knowngood.refusal import Refused
-from knowngood.store.event import Event
+from knowngood.store.event import Event, is_moment
 from knowngood.store.lift import NEWEST
 
 WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|phones|(vehicle|job)/[a-z0-9-]{1,40})")
-HANDLERS: dict[str, Mapping[str, Callable[[Garage, Entry], list[Draft]]]] = {
+Handler = Callable[[Garage, Entry], list[Draft]]
+DEVICE_LETTERS = 100  # ours: a form of ours sends 32
+SHOWN_LETTERS = 40  # of what cannot be a time
+HANDLERS: Mapping[str, Mapping[str, Handler]] = {
     "toolbox": TOOLBOX,
     "phones": PHONES,
     "vehicle": VEHICLE,
     "job": JOB,
 }
+# What begins with one entry of its own.
+OPENS = {"vehicle": "vehicle_named", "job": "job_opened"}
+TAKEN = (
+    "Something else was kept from this form before, so these words are not kept yet. Look whether you still need them, "
+    "then send them again."
+)
 
 
 def take(garage: Garage, entry: Entry) -> list[Event]:
@@ -33,22 +43,83 @@ def take(garage: Garage, entry: Entry) -> list[Event]:
     Raises:
         Refused: What was typed cannot be used; a sentence for each field, "" for the whole.
     """
-    kept = garage.store.event(entry.id)
-    if kept is not None:
-        return [kept]
+    entry = entry.placed
+    _look_at(entry)
+    kept = _kept_before(garage, entry)
+    return _decided(garage, entry) if kept is None else kept
+
+
+def _look_at(entry: Entry) -> None:
+    """Refuse what no form of ours sends."""
     if not WELL_FORMED.fullmatch(f"{entry.id} {entry.stream}"):
         raise Refused({"": "This entry has lost its own mark on the way, so nothing was kept. Reload the page."})
-    handler = HANDLERS.get(entry.stream.partition("/")[0], {}).get(entry.kind)
-    if handler is None:
+    if entry.kind not in _handlers(entry):
         raise Refused({"": f'"{entry.kind}" is not something that can be kept for {entry.stream}. Reload the page.'})
+    if entry.happened and not is_moment(entry.happened):
+        given = shorten(entry.happened, SHOWN_LETTERS, placeholder="…")
+        raise Refused({"": f'This device says that it is "{given}". Set its clock, then send this again.'})
+    if len(entry.device) > DEVICE_LETTERS:
+        raise Refused({"": f"This device calls itself by more than {DEVICE_LETTERS} letters. Reload the page."})
+
+
+def _handlers(entry: Entry) -> Mapping[str, Handler]:
+    return HANDLERS.get(entry.stream.partition("/")[0], {})
+
+
+def _kept_before(garage: Garage, entry: Entry) -> list[Event] | None:
+    """The answer to an entry that is kept already; None for a new one.
+
+    Raises:
+        Refused: Its id is that of another entry, so it is no retry: nothing typed may be dropped.
+    """
+    kept = garage.store.event(entry.id)
+    if kept is None:
+        return None
+    typed = garage.store.typed(entry.id)
+    # An older program kept no digest of what was typed.
+    if entry.typed == typed if typed else (entry.stream, entry.kind) == (kept.stream, kept.kind):
+        return [kept]
+    raise Refused({"": TAKEN})
+
+
+def _decided(garage: Garage, entry: Entry) -> list[Event]:
+    """Decide and keep as one step, so that of two entries at once the second is decided with the first in sight.
+
+    Deciding may take long, as drawing for a judgement does. So it is done before anybody is kept waiting, and stands
+    when nothing came meanwhile; else it is done again with all others waiting.
+    """
+    store = garage.store
+    seen = store.newest_seq()
     try:
-        drafts = handler(garage, entry)
+        drafts = _drafts(garage, entry)
     except Refused:
-        # The same entry may have been kept a moment ago by another request; then that is the answer.
-        if (kept := garage.store.event(entry.id)) is not None:
-            return [kept]
-        raise
-    return garage.store.append([_event(garage, entry, draft, number) for number, draft in enumerate(drafts)])
+        if store.newest_seq() == seen:
+            raise
+        drafts = None
+    with store.transaction():
+        if drafts is None or store.newest_seq() != seen:
+            if (kept := _kept_before(garage, entry)) is not None:
+                return kept
+            drafts = _drafts(garage, entry)
+        events = [_event(garage, entry, draft, number) for number, draft in enumerate(drafts)]
+        return store.append(events, typed=entry.typed)
+
+
+def _drafts(garage: Garage, entry: Entry) -> list[Draft]:
+    _stands_or_is_new(garage, entry)
+    return _handlers(entry)[entry.kind](garage, entry)
+
+
+def _stands_or_is_new(garage: Garage, entry: Entry) -> None:
+    """A vehicle and a job begin once, with the entry that opens them, and nothing is said of one before that."""
+    thing = entry.stream.partition("/")[0]
+    if thing not in OPENS:
+        return
+    there, opens = garage.store.newest_seq(entry.stream) > 0, entry.kind == OPENS[thing]
+    if there and opens:
+        raise Refused({"": f"This {thing} is in the garage already. Reload the page, then enter another one."})
+    if not there and not opens:
+        raise Refused({"": f'There is no {thing} "{entry.of}" in this garage. Look on the Bench which there are.'})
 
 
 def _event(garage: Garage, entry: Entry, draft: Draft, number: int) -> Event:

@@ -16,6 +16,9 @@ from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.refusal import Refused, parsed
 from knowngood.store.errors import PhotoRefused
 
+# With these a vehicle and a job begin; all else that is said of one stands on it.
+OPENINGS = ("vehicle_named", "job_opened")
+
 
 def noted(garage: Garage, entry: Entry) -> list[Draft]:
     """A note in the person's own words, a photo, or both; of several photos each gets an event of its own."""
@@ -43,6 +46,8 @@ def withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
     events = [garage.store.event(one) for one in targets]
     if any(one is None or one.stream != entry.stream for one in events):
         raise Refused({"": "That entry is not here any more, so it cannot be taken back. Reload the page."})
+    if any(one.kind in OPENINGS and one.seq == garage.store.oldest_seq(entry.stream) for one in events if one):
+        raise Refused({"": "A vehicle or job that was begun stays in the garage. Rename it, or finish it in the Book."})
     return [Draft("withdrawn", {"id": one}) for one in targets]
 
 
@@ -85,6 +90,10 @@ def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:
     return [Draft("vehicle_named", {"name": entry.needed("name", "what you call the vehicle")})]
 
 
+def _vehicle_renamed(_: Garage, entry: Entry) -> list[Draft]:
+    return [Draft("vehicle_renamed", {"name": entry.needed("name", "what you call the vehicle from now on")})]
+
+
 def _described(_: Garage, entry: Entry) -> list[Draft]:
     driven = entry.text("driven") or None
     if driven not in (None, "front", "rear", "all"):
@@ -118,6 +127,7 @@ TOOLBOX: Handlers = {
 }
 VEHICLE: Handlers = {
     "vehicle_named": _vehicle_named,
+    "vehicle_renamed": _vehicle_renamed,
     "described": _described,
     "topped_up": topped_up,
     "answered": _answered,

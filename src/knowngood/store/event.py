@@ -6,11 +6,15 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
 from knowngood.store.errors import StoreError
 
 ID = re.compile(r"[0-9a-f-]{8,64}")
+MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d(:\d\d(\.\d{1,9})?)?(Z|[+-]\d\d:\d\d)")
+# Ours: a clock that lost its battery begins in 1970; what is reckoned from a later year runs out of the calendar.
+YEARS = range(1970, 2200)
 
 
 def canonical_json(thing: Any) -> str:
@@ -24,6 +28,19 @@ def canonical_json(thing: Any) -> str:
         '{"a":"Ω","b":1}'
     """
     return json.dumps(thing, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
+
+
+def is_moment(text: str) -> bool:
+    """Tell whether a text is a date and time with its zone that can be reckoned with.
+
+    Example:
+        >>> is_moment("2026-05-04T10:00:00Z"), is_moment("9999-05-04T10:00:00Z"), is_moment("today")
+        (True, False, False)
+    """
+    try:
+        return bool(MOMENT.fullmatch(text)) and datetime.fromisoformat(text).year in YEARS
+    except ValueError:  # the 31st of April
+        return False
 
 
 @dataclass(frozen=True)

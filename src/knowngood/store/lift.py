@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from knowngood.store.event import Event
+from knowngood.store.event import Event, is_moment
 
 Lift = Callable[[dict[str, Any]], dict[str, Any]]
 
@@ -29,8 +29,11 @@ NEWEST = {kind: version + 1 for kind, version in sorted(LIFTS)}
 def lifted(event: Event, lifts: Mapping[tuple[str, int], Lift] = LIFTS) -> Event:
     """Return the event in the newest shape of its kind; one that needs no lifting, or is unknown, as it is.
 
-    The digest stays that of what is stored.
+    What a device gave as its time and is none counts as happened when it arrived: an older program took any words. The
+    digest stays that of what is stored.
     """
+    if not is_moment(event.happened):
+        event = replace(event, happened=event.recorded)
     while lift := lifts.get((event.kind, event.version)):
         event = replace(event, version=event.version + 1, data=lift(event.data))
     return event

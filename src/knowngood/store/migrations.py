@@ -54,6 +54,12 @@ CREATE TABLE own (
     only INTEGER PRIMARY KEY CHECK (only = 1), id TEXT NOT NULL, secret TEXT NOT NULL
 ) STRICT
 """
+# What was typed for an entry, as one SHA-256: the same id with other words is told from a retry.
+ENTRY = """
+CREATE TABLE entry (
+    id TEXT PRIMARY KEY, typed TEXT NOT NULL
+) STRICT
+"""
 MIGRATIONS = (
     Migration(
         1,
@@ -67,6 +73,7 @@ MIGRATIONS = (
         ),
     ),
     Migration(2, "own id and secret", (OWN,)),
+    Migration(3, "what was typed", (ENTRY,)),
 )
 
 

@@ -108,9 +108,12 @@ class JobState(State):
 
     @property
     def sheet(self) -> str:
-        """The sheet as written, its newest revision; empty before the job is opened."""
-        sheets: list[Event] = self.kept("job_opened", "sheet_revised")
-        return str(sheets[-1].data["sheet"]) if sheets else ""
+        """The sheet as written, its newest revision; empty before the job is opened.
+
+        An older program let a job be opened twice: what it was opened with first counts.
+        """
+        sheet = self._last("sheet_revised") or self.opened
+        return str(sheet.data["sheet"]) if sheet else ""
 
     @property
     def planned(self) -> Event | None:
@@ -243,12 +246,14 @@ def _as_read(event: Event) -> Event:
 class VehicleState(State):
     """What is known of a vehicle."""
 
-    KINDS: ClassVar[frozenset[str]] = frozenset(("vehicle_named", "described", "topped_up", "answered", "noted"))
+    KINDS: ClassVar[frozenset[str]] = frozenset((
+        "vehicle_named", "vehicle_renamed", "described", "topped_up", "answered", "noted",
+    ))  # fmt: skip
 
     @property
     def name(self) -> str:
-        """What the person calls it; empty before it is named."""
-        events = self.kept("vehicle_named")
+        """What the person calls it; empty before it is named. In an older garage a second naming renames it."""
+        events = self.kept("vehicle_named", "vehicle_renamed")
         return str(events[-1].data["name"]) if events else ""
 
     @property

@@ -67,14 +67,43 @@ class Store:
         with self._lock:
             self._connection.close()
 
-    def append(self, events: Sequence[Event]) -> list[Event]:
+    @contextmanager
+    def transaction(self) -> Iterator[None]:
+        """All that is read and appended within is one: nobody else writes meanwhile, here or in another program.
+
+        Within one, the same thread may read, append and ask for it again; other threads wait.
+
+        Raises:
+            StoreError: Another program holds the database for too long, or it cannot be written.
+        """
+        with self._lock, _plain(self._file):
+            if self._connection.in_transaction:  # of this thread: it holds the lock
+                yield
+            else:
+                with transaction(self._connection):
+                    yield
+
+    def append(self, events: Sequence[Event], *, typed: str = "") -> list[Event]:
         """Keep events, all or none, and return them as kept; one that is there already is returned as it was kept.
+
+        Args:
+            events: What happened.
+            typed: A digest of the words that the first of them was made from.
 
         Raises:
             StoreError: An id is there with other content, or the database cannot be written.
         """
-        with self._lock, _plain(self._file), transaction(self._connection):
-            return [self._keep(event) for event in events]
+        with self.transaction():
+            kept = [self._keep(event) for event in events]
+            if typed and kept:
+                self._connection.execute("INSERT OR IGNORE INTO entry VALUES (?, ?)", (kept[0].id, typed))
+            return kept
+
+    def typed(self, id: str) -> str:
+        """Return the digest of the words that an event was made from; empty when none was kept with it."""
+        with self._lock, _plain(self._file):
+            row = self._connection.execute("SELECT typed FROM entry WHERE id = ?", (id,)).fetchone()
+        return str(row[0]) if row else ""
 
     def event(self, id: str) -> Event | None:
         """Return one event; None when there is none of that id."""
@@ -97,6 +126,12 @@ class Store:
         with self._lock, _plain(self._file):
             sql = f"SELECT coalesce(max(seq), 0) FROM event{chosen}"
             return int(self._connection.execute(sql, values).fetchone()[0])
+
+    def oldest_seq(self, stream: str) -> int:
+        """Return where a stream began; 0 when it has not."""
+        with self._lock, _plain(self._file):
+            sql = "SELECT coalesce(min(seq), 0) FROM event WHERE stream = ?"
+            return int(self._connection.execute(sql, (stream,)).fetchone()[0])
 
     def streams(self) -> list[str]:
         """Return all streams in the order in which they began."""

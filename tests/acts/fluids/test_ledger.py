@@ -140,7 +140,6 @@ def test_what_was_weighed_does_not_grow(shop, warm):
 
 
 def test_events_from_before_there_were_vessels_are_read(shop):
-    shop("vehicle_named", "vehicle/own", name="Own")
     old = {"circuit": "oil", "way": "out", "typed": "4 L at 20 °C", "litre": 4.0, "temperature_c": 20.0, "step": None}
     stream = {"stream": "job/oil", "kind": "fluid_moved", "device": "old", "device_seq": 1}
     now = NOW.isoformat()
