@@ -50,12 +50,34 @@ def test_what_was_typed_stands_in_the_form_that_comes_back(client):
     assert "is not a data sheet&#39;s line" in answer.text
 
 
+def test_other_words_under_a_kept_id_come_back_in_a_form_that_may_be_sent_again(client):
+    form = "instrument_added toolbox"
+    kept = {"stream": "toolbox", "kind": "instrument_added", "form": form, "line": "1 % + 1 digits, 0.1 ohm"}
+    assert post(client, name="blue meter", **kept).status_code == 303
+    answer = post(client, name="red meter", **kept)
+    assert answer.status_code == 422
+    assert "Something else was kept from this form before" in answer.text
+    back = answer.text[: answer.text.index('value="red meter"')]
+    fresh = re.findall(r'name="id" value="([0-9a-f]{32})"', back)[-1]
+    assert fresh != "1" * 32
+    assert post(client, id=fresh, name="red meter", **kept).status_code == 303
+    assert all(f"{colour} meter" in client.get("/").text for colour in ("blue", "red"))
+
+
+def test_a_new_job_leads_to_its_start(client):
+    opened = {"vehicle": "tavrick", "library": "runs_hot", "scope": "look"}
+    answer = post(client, id="a" * 32, stream="job/new", kind="job_opened", **opened)
+    assert answer.headers["location"] == f"/job/{'a' * 12}/start"
+    assert client.get(answer.headers["location"]).status_code == 200
+
+
 def test_markup_is_shown_as_text(client):
     post(client, stream="toolbox", kind="noted", text=NASTY)
     assert NASTY not in client.get("/").text
     assert "&lt;script&gt;" in client.get("/").text
-    post(client, id="2" * 32, stream="vehicle/tavrick", kind="vehicle_named", name=NASTY)
+    assert post(client, id="2" * 32, stream="vehicle/tavrick", kind="vehicle_renamed", name=NASTY).status_code == 303
     assert NASTY not in client.get("/job/runs-hot/now").text
+    assert "&lt;script&gt;" in client.get("/job/runs-hot/now").text
 
 
 def test_another_site_and_another_host_are_refused(client):

@@ -172,7 +172,7 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
         device_seq=_count(typed.get("device_seq", "")),
         happened=typed.get("happened", ""),
         files=files,
-    )
+    ).placed
     try:
         take(request.app.state.garage, entry)
     except Refused as refused:
@@ -194,9 +194,7 @@ def _refused(request: Request, typed: Mapping[str, str], problems: Mapping[str, 
     if wants_json(request):
         at_fields = {name: words for name, words in problems.items() if name}
         return JSONResponse({"problems": at_fields, "message": problems.get("", "")}, status)
-    own = [typed.get(name, "") for name in ("form", "id", "stream", "kind")]
-    kept = Kept(own[0], own[1], _fields(typed), problems, own[2], own[3])
-    return _page(request, _back(typed), kept, status)
+    return _page(request, _back(typed), Kept(typed.get("form", ""), _fields(typed), problems), status)
 
 
 def _fields(typed: Mapping[str, str]) -> dict[str, str]:

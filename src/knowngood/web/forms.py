@@ -10,14 +10,14 @@ from markupsafe import Markup
 
 @dataclass(frozen=True)
 class Kept:
-    """A form that came back with problems: its entry's id, what was typed, and a sentence at each field."""
+    """A form that came back with problems: what was typed, and a sentence at each field.
+
+    What was refused was not stored, so what is sent next is an entry of its own.
+    """
 
     key: str
-    id: str
     values: Mapping[str, str]
     problems: Mapping[str, str]
-    stream: str = ""
-    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -78,9 +78,9 @@ class Form:
 
     def shown(self, kept: Kept | None) -> dict[str, Any]:
         """The dict that the form macro takes; what was typed and what was wrong with it filled in."""
-        mine = kept if kept and kept.key == self.key else Kept(self.key, secrets.token_hex(16), {}, {})
+        mine = kept if kept and kept.key == self.key else Kept(self.key, {}, {})
         return {
-            "id": mine.id,
+            "id": secrets.token_hex(16),
             "stream": self.stream,
             "kind": self.kind,
             "back": self.back,

@@ -1,9 +1,9 @@
 """Bench: what stands open, and what the garage has."""
 
-import secrets
 from datetime import UTC
 from typing import Any
 
+from knowngood.acts.entries import NEW_JOB, NEW_VEHICLE
 from knowngood.acts.faults.proofs import proofs_of
 from knowngood.acts.faults.watches import Watch, watch_words, watches_of
 from knowngood.acts.garage import Garage, Job
@@ -131,14 +131,11 @@ def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
 
 def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
     """Add a vehicle; start a job from a sheet of the library or one of the person's own."""
-    new = kept.stream if kept and kept.kind == "vehicle_named" else f"vehicle/{secrets.token_hex(6)}"
-    vehicle = Form(
-        "vehicle_named", new, "/", [Field("name", "What you call it", required=True)], [Button("Add it", "done")]
-    )
+    name = Field("name", "What you call it", required=True)
+    vehicle = Form("vehicle_named", NEW_VEHICLE, "/", [name], [Button("Add it", "done")])
     forms = [_details("Add a vehicle", vehicle, kept)]
     vehicles = [(name, one.name) for name, one in garage.vehicles().items()]
     if vehicles:
-        stream = kept.stream if kept and kept.kind == "job_opened" else f"job/{secrets.token_hex(6)}"
         fields = [
             Field("vehicle", "Which vehicle", "pick", choices=vehicles),
             Field("library", "From which sheet", "pick", choices=[(one.id, one.title) for one in library.sheets()]),
@@ -147,12 +144,17 @@ def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
             Field("complaint", "What is wrong, in your words", "long"),
             Field("quote", "What a shop asks for it", "number"),
         ]
-        forms.append(
-            _details("Start a job", Form("job_opened", stream, "/", fields, [Button("Open it", "done")]), kept)
-        )
+        job = Form("job_opened", NEW_JOB, "/", fields, [Button("Open it", "done")])
+        forms.append(_details("Start a job", job, kept))
         forms.append(_details("Describe a vehicle", _describe_form(vehicles[0][0]), kept))
+        forms += [_details(f"Rename {name}", _rename_form(one, name), kept) for one, name in vehicles]
         forms += [_details(f"Top-up of {name}", topping_form.topping_form(one), kept) for one, name in vehicles]
     return forms
+
+
+def _rename_form(vehicle: str, name: str) -> Form:
+    field = Field("name", "What you call it from now on", value=name, required=True)
+    return Form("vehicle_renamed", f"vehicle/{vehicle}", "/", [field])
 
 
 def _describe_form(vehicle: str) -> Form:

@@ -168,7 +168,10 @@ async function sendUnkept(form, entry, trouble) {
   try {
     const answer = await post({ ...entry, device: "no storage" });
     if (answer.next && (await go(answer.next))) return;
-    if (answer.refused) showProblems(form, answer.refused);
+    if (answer.refused) {
+      showProblems(form, answer.refused);
+      form.elements.id.value = newId(); // what was refused was not stored, so the corrected entry is a new one
+    }
   } catch {
     const why = full ? "This device has no room left" : "This browser keeps nothing (a private window?)";
     say(form, `${why}, and the computer does not answer: this is NOT kept yet, it stands only here. ` +
@@ -181,7 +184,11 @@ async function sendUnkept(form, entry, trouble) {
 const begin = () => flush().catch((trouble) => console.warn("This device keeps nothing:", trouble.message));
 
 enhance(document);
-document.addEventListener("shown", () => enhance(document));
+document.addEventListener("shown", () => {
+  enhance(document);
+  // A copy may be shown again and again, and what is entered on it is an entry of its own each time.
+  for (const form of document.querySelectorAll("form.event")) form.elements.id.value = newId();
+});
 document.addEventListener("submit", submit);
 document.addEventListener("input", ({ target }) => { if (target.form) target.form.dataset.touched = "yes"; });
 addEventListener("online", begin);
