@@ -2,13 +2,12 @@
 
 from collections.abc import Collection, Sequence
 
-from knowngood import units
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.offers import last_used, offers, told
 from knowngood.acts.toolbox import reading
 from knowngood.engine.measurement.checking import HOLDS_AT_C, HOLDS_WITHIN_K
 from knowngood.quantities.basic import AMBIENT
-from knowngood.quantities.known import quantity_for
+from knowngood.quantities.known import QUANTITIES, usual_for
 from knowngood.quantities.model import Ask, Quantity
 from knowngood.sheet.model import AskRef, Limit
 from knowngood.store.event import Event
@@ -28,8 +27,7 @@ BY_METER = frozenset({Kind.RESISTANCE, Kind.VOLTAGE, Kind.CURRENT})
 def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str = "", bar: bool = False) -> Form:
     """What a limit of the sheet needs to be judged; what the sheet states is not asked again."""
     one, readings = job.sheet.limits[limit], told(garage)
-    unit = draw.unit_of(one.band)
-    quantity = quantity_for(one.quantity or "", units.kind_of(unit)) if one.quantity or unit else None
+    quantity, unit = _judged_as(one), draw.unit_of(one.band)
     unit = quantity.read_in(unit) if quantity else unit
     # Before the manual has stated the limit, nobody knows the kind: then there is a minus.
     signed = quantity is None or quantity.reads in BELOW_ZERO
@@ -39,12 +37,20 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
         Field("read", f"Readings: {one.name}", "readings", unit, required=True, signed=signed, offers=last, hint=hint)
     ]
     if isinstance(one.band, AskRef):
-        fields.append(Field("limits", "Limits your manual states", value="", hint="Such as 80..95 ohm."))
+        like = job.sheet.asks[one.band.ask].like
+        fields.append(Field("limits", "Limits your manual states", hint=f"Such as {like}."))
     fields += asked(quantity, _stated(one), readings, unit) if quantity else []
     fields += [ODOMETER] if quantity and quantity.name in WEARS else []
     fields += [*meter_field(garage, quantity, readings), *(ambient_field() if quantity and by_meter(quantity) else [])]
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
+
+
+def _judged_as(limit: Limit) -> Quantity | None:
+    """What a reading of it goes through; None where only the limits would say, and the manual has to state them yet."""
+    if limit.quantity:
+        return QUANTITIES.get(limit.quantity)
+    return None if isinstance(limit.band, AskRef) else usual_for(limit.band.kind)
 
 
 def _stated(limit: Limit) -> set[str]:
