@@ -124,3 +124,13 @@ def test_cut_short_nothing_is_claimed():
     problem = drawn(0, **SMALL)
     cut = list(ranges(problem, chances(problem), most=3))
     assert any(not stretch.proved for one in cut for stretch in one.stretches)
+
+
+@pytest.mark.parametrize("weights", [(0.84, 0.56), (0.94, 0.38), (0.3, 0.59)])
+def test_one_that_is_never_it_leaves_all_to_the_other(weights):
+    """Two chances that follow from findings: the other's, divided by what is left of it, lies a last digit beyond 1."""
+    mine, other = (Chance(weight / sum(weights)) for weight in weights)
+    causes = tuple(replace(one, chance=mine if one.key == "relay" else other) for one in HUMS.causes)
+    assert other.value * (1.0 / (1.0 - mine.value)) > 1.0
+    never = next(chances(replace(HUMS, causes=causes))).changed(0.0)
+    assert [one.chance.value for one in never.causes] == [0.0, 1.0]

@@ -121,12 +121,17 @@ def _chance(problem: Problem, key: str) -> Callable[[float], Problem]:
     def changed(chance: float) -> Problem:
         share = (1.0 - chance) / (1.0 - before)
         causes = tuple(
-            replace(one, chance=Chance(chance if one.key == key else one.chance.value * share))
+            replace(one, chance=Chance(chance) if one.key == key else _part(one.chance.value, share))
             for one in problem.causes
         )
         return replace(problem, causes=causes, begun=True)
 
     return changed
+
+
+def _part(chance: float, share: float) -> Chance:
+    """A chance times a share; where that is all there is, the last digit may lie beyond 1."""
+    return Chance(min(1.0, chance * share))
 
 
 def _with_test(problem: Problem, test: Test) -> Problem:
@@ -159,7 +164,7 @@ def _shows(problem: Problem, test: Test, cause: str | None) -> Callable[[float],
 
     def changed(chance: float) -> Problem:
         shares = [one.value / rest if rest > 0.0 else 1.0 / (len(row) - 1) for one in row[1:]]
-        other = (Chance(chance), *(Chance((1.0 - chance) * share) for share in shares))
+        other = (Chance(chance), *(_part(1.0 - chance, share) for share in shares))
         if cause is None:
             return _with_test(problem, replace(test, otherwise=other))
         return _with_test(problem, replace(test, given={**test.given, cause: other}))
