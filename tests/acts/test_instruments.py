@@ -117,7 +117,7 @@ def test_odd_lines_are_refused_in_words(text):
     [
         Meter("m", 0.8, 3, 0.1),
         Meter("m", 2.0, 1, 0.1, 2.0, assumed=True, greater=True),
-        Meter("m", 0.5, 0, 0.1, 0.2, zero=0.01, gain_error=0.002, digits_cancel=True),
+        Meter("m", 0.5, 0, 0.1, 0.2, known=True, digits_cancel=True),
     ],
 )
 def test_an_event_gives_the_instrument_back(meter):

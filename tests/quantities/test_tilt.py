@@ -5,6 +5,7 @@ import math
 import pytest
 from tests.quantities.handed import estimate, given
 
+from knowngood.engine.measurement.instruments import Meter
 from knowngood.quantities.tilt import QUANTITIES
 
 BY_NAME = {one.name: one for one in QUANTITIES}
@@ -47,3 +48,10 @@ def test_the_models_refusals_find_their_field(name, read, typed):
         estimate(name, read, **typed)
     (field,) = typed
     assert [where for begins, where in BY_NAME[name].refusals if str(found.value).startswith(begins)] == [field]
+
+
+def test_turning_it_round_is_worth_offering_also_where_its_line_is_known():
+    quantity = BY_NAME["tilt"]
+    described = given(quantity, "0.4 deg", Meter("cube", 0, 2, 0.1))
+    ways = {way.key for way in quantity.remedies(described, quantity.estimate(described))}
+    assert "turn" in ways

@@ -1,5 +1,6 @@
 """Instruments held against a known value, and the toolbox in words."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -8,15 +9,19 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.instruments import from_json, sets_zero
-from knowngood.acts.toolbox import line_for, standing, unit_of
+from knowngood.acts.toolbox import checks_of, line_for, of_leads, standing, unit_of
 from knowngood.acts.values import span_words
-from knowngood.engine.measurement.checking import allowed_error, outside_class
+from knowngood.engine.measurement.checking import allowed_error, far_from_zero, outside_class
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.refusal import Refused, parsed
+from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
 
 # How far a known value may be off when nobody says so: ice or boiling water within a degree, else a percent. Ours.
 KNOWN_WITHIN_K, KNOWN_WITHIN_SHARE = 1.0, 0.01
+# As a known value is sold: its percent after ±.
+IN_PERCENT = re.compile(r"^\s*±?\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*%\s*$")
+WITHIN_PERCENT = re.compile(r"^(.*?)(±[^±]*%)\s*$")
 
 
 @dataclass(frozen=True)
@@ -39,16 +44,26 @@ def checked_data(toolbox: ToolboxState, entry: Entry, *, today: str) -> dict[str
         raise Refused({"name": f'The toolbox has no "{name}". Add it first, then check it.'})
     own = {unit_of(one) for one in mine}
     stated = entry.needed("known", "what it should show, such as 100 ohm")
-    known = parsed("known", lambda: units.tolerance(stated, unit=own.copy().pop() if len(own) == 1 else None))
+    bare, percent = _apart(stated)
+    known = parsed("known", lambda: units.tolerance(bare, unit=own.copy().pop() if len(own) == 1 else None))
+    if of_leads(known.kind.unit, known.value):
+        raise Refused(
+            {"known": "Probes that touch show their leads. Write that with each reading, as what they show touching, "
+                      "and check the meter against a known resistor, such as 100 ohm."}
+        )  # fmt: skip
     typed = entry.needed("shown", "what it showed, such as 100.4")
     shown = parsed("shown", lambda: units.quantity(typed, known.kind, unit=known.unit)).value
     line = line_for(toolbox, name, known.kind.unit, [shown], field="shown")
     assert line is not None  # one of that name was found above
     zero = known.value == 0.0 and sets_zero(line.data)
-    doubt = known.half_width or _give(entry, known)
+    doubt = known.half_width or _give("known", percent, known) or _give("give", entry.text("give"), known)
     half = doubt if doubt is not None else _usual_doubt(known, zero=zero)
     meter = from_json(line.data)
-    outside = not zero and outside_class(meter, known=known.value, known_half_width=half, shown=shown)
+    outside = (
+        far_from_zero(meter, shown)
+        if zero
+        else outside_class(meter, known=known.value, known_half_width=half, shown=_less_zero(toolbox, line, shown))
+    )
     return {
         "name": name,
         "unit": known.kind.unit,
@@ -59,22 +74,48 @@ def checked_data(toolbox: ToolboxState, entry: Entry, *, today: str) -> dict[str
         "shown": shown,
         "zero": zero,
         "outside": outside,
-        "allowed": allowed_error(meter, shown),
+        "allowed": allowed_error(meter, 0.0 if zero else shown),
         "typed": {"known": stated, "give": entry.text("give"), "shown": typed},
         "date": _day(entry, today),
     }
 
 
-def _give(entry: Entry, known: units.Tolerance) -> float | None:
-    """How far the known value may be off, from a field of its own; None when nobody says so."""
-    text = entry.text("give")
+def _apart(stated: str) -> tuple[str, str]:
+    """What was typed, and the percent that it may be off behind it; "" when that was not in percent."""
+    found = WITHIN_PERCENT.match(stated)
+    return (found[1], found[2]) if found else (stated, "")
+
+
+def _give(field: str, text: str, known: units.Tolerance) -> float | None:
+    """How far the known value may be off, as a number or in percent of it; None when nobody says so."""
     if not text:
         return None
-    words = f'"{text}" does not say how far the known value may be off. Write one number above zero, such as 0.1.'
+    if percent := IN_PERCENT.match(text):
+        return _share(field, text, float(percent[1].replace(",", ".")) / 100.0, known)
+    words = (
+        f'"{text}" does not say how far the known value may be off. Write one number above zero, such as 0.1 or 1 %.'
+    )
     try:
         return units.tolerance(units.completed(f"{known.text} ± {text}", known.unit), known.kind).half_width
     except units.UnitsError as refused:
-        raise Refused({"give": words}) from refused
+        raise Refused({field: words}) from refused
+
+
+def _share(field: str, text: str, share: float, known: units.Tolerance) -> float:
+    if known.kind is units.Kind.TEMPERATURE or not share * known.value:
+        what = (
+            "no temperature is known to a percent"
+            if known.kind is units.Kind.TEMPERATURE
+            else "of this value that is none"
+        )
+        raise Refused({field: f'"{text}" cannot be: {what}. Write it in {known.unit}, such as 0.1.'})
+    return share * abs(known.value)
+
+
+def _less_zero(toolbox: ToolboxState, line: Event, shown: float) -> float:
+    """What it would have shown, had its zero been set right."""
+    zeros, _ = checks_of(toolbox, line)
+    return shown - (zeros[-1].data["shown"] if zeros else 0.0)
 
 
 def _usual_doubt(known: units.Tolerance, *, zero: bool) -> float:
@@ -126,8 +167,14 @@ def toolbox_words(toolbox: ToolboxState) -> list[str]:
 def _instrument_words(toolbox: ToolboxState, name: str, unit: str) -> str:
     lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
     said = f"{name}: {'; '.join(_line_words(one.data, unit) for one in lines)}"
-    checks = [one.data for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
-    return f"{said}. {check_words(checks[-1])}" if checks else said
+    checks = [check_words(check.data) for line in lines for check in _standing_checks(toolbox, line)]
+    return ". ".join([said, " ".join(dict.fromkeys(checks))]) if checks else said
+
+
+def _standing_checks(toolbox: ToolboxState, line: Event) -> list[Event]:
+    """The checks that count: the newest at zero, and the newest at each point."""
+    zeros, points = checks_of(toolbox, line)
+    return [*zeros[-1:], *points]
 
 
 def _line_words(line: Mapping[str, Any], unit: str) -> str:
@@ -144,7 +191,8 @@ def check_words(check: Mapping[str, Any]) -> str:
     written = check["written"]
     shown, known = (units.show(check[key], written) for key in ("shown", "known"))
     if check["zero"]:
-        return f"Checked {check['date']}: shows {shown} at zero, which is taken off every reading."
+        taken_off = f"Checked {check['date']}: shows {shown} at zero, which is taken off every reading."
+        return f"{taken_off} {_far_words(check)}".rstrip()
     within = units.show(check["known_half_width"], written, difference=True)
     allowed = units.show(check["allowed"], written, difference=True)
     seen = f"Checked {check['date']}: shows {shown} at {known} ± {within}{' (assumed)' if check['assumed'] else ''}"
@@ -154,3 +202,11 @@ def check_words(check: Mapping[str, Any]) -> str:
         f"{seen}, outside its class of ± {allowed}. Look at its battery, leads and zero, and check it again; "
         "until then readings count as doubtful as this error."
     )
+
+
+def _far_words(check: Mapping[str, Any]) -> str:
+    """Said of a zero that no class explains; the oldest checks were not asked for that."""
+    if not check["outside"]:
+        return ""
+    allowed = units.show(check["allowed"], check["written"], difference=True)
+    return f"That is far more than its class of ± {allowed}: wipe it, set its zero anew and check it again."

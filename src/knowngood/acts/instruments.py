@@ -260,7 +260,7 @@ def line_json(line: Line, *, kind: str) -> dict[str, Any]:
 def from_json(data: Mapping[str, Any]) -> Meter:
     """The instrument from the toolbox's event; what an older event does not have counts as not known."""
     meter = Meter(data["name"], data["percent"], data["digits"], data["step"], data.get("offset", 0.0))
-    newer = ("assumed", "digits_cancel", "greater", "zero", "gain_error")
+    newer = ("assumed", "digits_cancel", "greater", "known")
     return replace(meter, **{key: data[key] for key in newer if key in data})
 
 

@@ -1,7 +1,8 @@
 """Judge a reading: typed words in, a judgement out, with everything nobody stated assumed wide and said so."""
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from statistics import fmean
 from typing import Any
 
 from knowngood import __version__, units
@@ -16,7 +17,7 @@ from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.resistance import REFERENCE_C
 from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
 from knowngood.quantities.known import QUANTITIES, quantity_for, unknown_words
-from knowngood.quantities.model import Given, Quantity
+from knowngood.quantities.model import Given, Quantity, without_known_error
 from knowngood.quantities.refusing import refuse_typed, refused_limits
 from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
@@ -27,6 +28,8 @@ K = units.Kind
 COMMON = ("quantity", "limits", "read", "meter", "ambient", "rule")
 # What a reading is called that nobody gave a name.
 UNNAMED = "reading"
+# Ours: a known error that is less than this share of the display's step is not worth a word.
+SHOWS = 0.05
 STATED_FOR = f"{REFERENCE_C:g} °C"
 
 
@@ -38,9 +41,10 @@ class Judged:
         quantity: Which model it went through.
         typed: The words.
         unit: The unit that is printed, as written with the limits.
-        raw: The mean as read. [unit inside]
+        raw: The mean as read, without the instrument's known error. [unit inside]
         corrected: It was brought to other conditions, such as leads off and cold.
         assumed: What nobody stated, in words.
+        as_read: What the display showed, where the instrument's known error was taken off it.
         unsettled: That nothing at hand settles it, and which kind of instrument would; None where something may.
     """
 
@@ -57,6 +61,7 @@ class Judged:
     assumed: tuple[str, ...]
     sentence: str
     unsettled: str | None = None
+    as_read: str = ""
 
 
 def judge_typed(
@@ -106,7 +111,7 @@ def judge_typed(
     assumed = _assumed(estimate, quantity, given)
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
-        assumed, sentence(told), unsettled,
+        assumed, sentence(told), unsettled, as_read_words(given),
     )  # fmt: skip
 
 
@@ -140,9 +145,27 @@ def _given(
     words |= {ask.name: units.completed(words[ask.name], quantity.bare_unit(ask, unit)) for ask in asks}
     words["at"] = units.completed(words["at"], AT.unit)
     read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit))
-    meter = instrument_for(toolbox, words["meter"], quantity.reads.unit, read.values)
-    meter = in_air(meter or _meter(words["meter"], quantity.reads, read), words["ambient"])
-    return Given(read, meter, words, reading_id, allowed.upper)
+    checked = instrument_for(toolbox, words["meter"], quantity.reads.unit, read.values)
+    meter = checked.meter if checked else _meter(words["meter"], quantity.reads, read)
+    displayed = Given(read, meter, words, reading_id, allowed.upper, checked)
+    given = without_known_error(displayed, quantity)
+    return replace(given, meter=in_air(given.meter, words["ambient"]))
+
+
+def as_read_words(given: Given) -> str:
+    """What the display showed, and what was taken off it; empty where nothing was."""
+    if not given.displayed:
+        return ""
+    off = fmean(given.displayed) - fmean(given.read.values)
+    if abs(off) < SHOWS * given.meter.step:
+        return ""
+    unit, (low, high) = given.read.unit, (min(given.displayed), max(given.displayed))
+    shown = units.show(high, unit)
+    if low < high:
+        shown = units.between(units.show(low, unit).removesuffix(unit).strip(), shown)
+    size = units.show(float(f"{abs(off):.2g}"), unit, difference=True)
+    way = "taken off" if off > 0.0 else "added"
+    return f"As read {shown}: {size} is {way}, as the check of the {given.meter.name} showed."
 
 
 def _estimate(quantity: Quantity, given: Given) -> Estimate:
@@ -153,7 +176,7 @@ def _estimate(quantity: Quantity, given: Given) -> Estimate:
     except ValueError as refused:
         why = str(refused)
         field = next((name for begins, name in quantity.refusals if why.startswith(begins)), "read")
-        raise Refused({field: capital(why)}) from refused
+        raise Refused({field: f"{capital(why)} {as_read_words(given)}".rstrip()}) from refused
 
 
 def _at(text: str, allowed: units.Span) -> str:
@@ -276,8 +299,8 @@ def as_json(judged: Judged) -> dict[str, Any]:
 
 
 def further(judged: Judged) -> list[str]:
-    """What is said beside the sentence: that nothing settles it, and where the two laws differ."""
-    return [row for row in (judged.unsettled, judged.judgement.difference_said) if row]
+    """What is said beside the sentence: the known error, that nothing settles it, and where the two laws differ."""
+    return [row for row in (judged.as_read, judged.unsettled, judged.judgement.difference_said) if row]
 
 
 def event_data(judged: Judged) -> dict[str, Any]:

@@ -139,7 +139,7 @@ def _known(toolbox: ToolboxState, name: str, unit: str) -> Callable[[float], Met
     def at(reading: float) -> Meter:
         found = instrument_for(toolbox, name, unit, [reading])
         assert found is not None  # a line of that name stands
-        return found
+        return found.trusted(reading)
 
     return at
 

@@ -8,9 +8,11 @@ from knowngood.acts.fluids.temperature_log import COLDEST_C, HOTTEST_C
 from knowngood.acts.fluids.vessels import measured, thermometers_of, vessel_json, vessels_of
 from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.toolbox import instrument_for
 from knowngood.engine.fluids.cans import MOST_L
 from knowngood.engine.fluids.expansion import REFERENCE_C, Liquid
 from knowngood.engine.fluids.ledger import JUG, SAYS, Moved, Way, at_20
+from knowngood.engine.measurement.calibration import Calibration
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fill, Fluid, Step
 from knowngood.store.folds import ToolboxState
@@ -92,7 +94,8 @@ def _poured(garage: Garage, job: Job, circuit: str, way: Way, entry: Entry) -> d
     name = entry.text("vessel") if way in (Way.OUT, Way.IN) else ""
     kind = vessels_of(toolbox).get(name, K.VOLUME)
     typed = units.completed(entry.needed("amount", "how much, such as 4.6 L"), kind.unit)
-    warm, celsius = _temperature(liquid, entry)
+    thermometer = _thermometer(toolbox, entry)
+    warm, celsius = _temperature(liquid, entry, toolbox, thermometer)
     if name:
         shown = parsed("amount", lambda: units.quantity(typed))
         _above_zero("amount", typed, shown.value)
@@ -112,19 +115,31 @@ def _poured(garage: Garage, job: Job, circuit: str, way: Way, entry: Entry) -> d
         "litre": litre,
         "temperature_c": celsius,
         "vessel": None if vessel is None else vessel_json(vessel),
-        "thermometer": _thermometer(toolbox, entry),
+        "thermometer": thermometer,
         **(mix_of(entry) if way is Way.IN and one.fluid is Fluid.COOLANT else {}),
     }
 
 
-def _temperature(liquid: Liquid, entry: Entry) -> tuple[str, float | None]:
-    """The temperature of a pouring as typed, and in °C; None when nobody took it."""
+def _temperature(
+    liquid: Liquid, entry: Entry, toolbox: ToolboxState, thermometer: str | None
+) -> tuple[str, float | None]:
+    """The temperature of a pouring as typed, and in °C without its thermometer's known error; None: nobody took it."""
     warm = units.completed(entry.text("fluid_c"), "°C")
     if not warm:
         return "", None
     celsius = parsed("fluid_c", lambda: units.quantity(warm, K.TEMPERATURE, unit="°C").value)
+    checked = _held_in(toolbox, thermometer, celsius)
+    celsius -= checked.error(celsius) if checked else 0.0
     parsed("fluid_c", lambda: liquid.check(celsius))
     return warm, celsius
+
+
+def _held_in(toolbox: ToolboxState, thermometer: str | None, celsius: float) -> Calibration | None:
+    """A thermometer of the toolbox with its checks; one that is described for less heat is refused."""
+    try:
+        return instrument_for(toolbox, thermometer or "", K.TEMPERATURE.unit, [celsius])
+    except Refused as refused:
+        raise Refused({"thermometer": refused.problems["meter"]}) from refused
 
 
 def _thermometer(toolbox: ToolboxState, entry: Entry) -> str | None:

@@ -7,7 +7,8 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.instruments import described_line, from_json, line_json, preset_lines
-from knowngood.engine.measurement.checking import at_temperature, checked, resolved, zeroed
+from knowngood.engine.measurement.calibration import Calibration, Point, standing_points
+from knowngood.engine.measurement.checking import at_temperature
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.quantities.kinds import reads
@@ -19,7 +20,7 @@ from knowngood.store.folds import ToolboxState
 OTHER = "other"
 
 
-def instrument_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence[float]) -> Meter | None:
+def instrument_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence[float]) -> Calibration | None:
     """Return the instrument that some readings were taken with: the line of their range, and what its checks showed.
 
     Args:
@@ -29,7 +30,7 @@ def instrument_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence
         values: Readings, at least one. [unit]
 
     Returns:
-        The meter; None when the toolbox has none of that name.
+        The instrument and its checks; None when the toolbox has none of that name.
 
     Raises:
         Refused: At "meter": it is described in other units only, or for smaller readings only.
@@ -37,11 +38,7 @@ def instrument_for(toolbox: ToolboxState, name: str, unit: str, values: Sequence
     line = line_for(toolbox, name, unit, values)
     if line is None:
         return None
-    at = fmean(values)
-    meter, seen = from_json(line.data), _checks(toolbox, line)
-    for check in seen:
-        meter = _corrected(meter, check.data, at)
-    return resolved(meter, at)
+    return calibration_of(toolbox, line)
 
 
 def reading(toolbox: ToolboxState, quantity: Quantity, *, well: bool = True) -> list[str]:
@@ -65,8 +62,8 @@ def others_for(toolbox: ToolboxState, name: str, quantity: Quantity, values: Seq
         if other != name and _narrowest(
             standing([one for one in toolbox.instruments if one.data["name"] == other], unit), values
         ):
-            meter = instrument_for(toolbox, other, unit, values)
-            found += [meter] if meter else []
+            checked = instrument_for(toolbox, other, unit, values)
+            found += [checked.trusted(fmean(values))] if checked else []
     return found
 
 
@@ -78,21 +75,49 @@ def in_air(meter: Meter, ambient: str) -> Meter:
     return parsed("ambient", lambda: at_temperature(meter, ambient_c))
 
 
-def _corrected(meter: Meter, check: Mapping[str, Any], at: float) -> Meter:
-    if check["zero"]:
-        return zeroed(meter, check["shown"])
-    return checked(meter, known=check["known"], known_half_width=check["known_half_width"], shown=check["shown"], at=at)
+def calibration_of(toolbox: ToolboxState, line: Event) -> Calibration:
+    """Return what the checks of an instrument have shown for one of its lines.
+
+    Args:
+        toolbox: As it stands.
+        line: The line.
+    """
+    meter, (zeros, points) = from_json(line.data), checks_of(toolbox, line)
+    stand = tuple(_point(one.data, zeros) for one in points)
+    if not zeros:
+        return Calibration(meter, stand)
+    zero = zeros[-1].data
+    return Calibration(meter, stand, zero["shown"], zero["known_half_width"] + 0.5 * meter.step)
 
 
-def _checks(toolbox: ToolboxState, line: Event) -> list[Event]:
-    """The newest check at zero, then the newest at a point, unless the zero was set anew after it."""
+def checks_of(toolbox: ToolboxState, line: Event) -> tuple[list[Event], list[Event]]:
+    """All checks at zero, then those that stand at points within the range of a line; each by the day of the check."""
     name, unit = line.data["name"], unit_of(line)
     mine = [one for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
-    zeros = [place for place, one in enumerate(mine) if one.data["zero"]]
-    since = mine[zeros[-1] :] if zeros else mine
+    mine.sort(key=lambda one: str(one.data["date"]))  # of one day, the one entered last is the last
     lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
-    points = [one for one in since if not one.data["zero"] and _narrowest(lines, [one.data["shown"]]) == line]
-    return [*since[: 1 if zeros else 0], *points[-1:]]
+    points = [
+        one
+        for one in mine
+        if not one.data["zero"]
+        and not of_leads(unit, one.data["known"])
+        and _narrowest(lines, [one.data["shown"]]) == line
+    ]
+    stand = standing_points(from_json(line.data), [one.data["known"] for one in points])
+    return [one for one in mine if one.data["zero"]], [points[place] for place in stand]
+
+
+def of_leads(unit: str, known: float) -> bool:
+    """Does a check show the test leads? An ohmmeter reads them as its probes touch, and each reading asks for them."""
+    return unit == units.Kind.RESISTANCE.unit and known == 0.0
+
+
+def _point(check: Mapping[str, Any], zeros: Sequence[Event]) -> Point:
+    """A check with the zero of its day: the newest read until then, else the first read after it."""
+    until = [one for one in zeros if one.data["date"] <= check["date"]]
+    of_its_day = until[-1:] or zeros[:1]
+    zero = of_its_day[0].data["shown"] if of_its_day else None
+    return Point(check["known"], check["known_half_width"], check["shown"], zero)
 
 
 def line_for(

@@ -11,7 +11,7 @@ from knowngood.engine.measurement.plain import plain_quantity
 from knowngood.engine.measurement.remedies import COOLED_K, remedies, twin
 from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
 from knowngood.engine.measurement.sensors import refuse_another_part
-from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 from knowngood.refusal import Refused
 from knowngood.words import capital
 
@@ -21,7 +21,7 @@ COOL = "cool"
 THERMOMETER_STEP_K = 1.0
 
 ZERO = Ask(
-    "zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True,
+    "zero", "Probes touching", K.RESISTANCE, hint="Such as 0.4.", many=True, by=By.READING,
     overload="a lead is broken, or its plug is not in. Push both plugs home, try other leads and read again.",
 )  # fmt: skip
 PART = Ask("part", "Part is at", K.TEMPERATURE, "°C", "Such as 48 ± 4.", signed=True)

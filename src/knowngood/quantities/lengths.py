@@ -17,14 +17,16 @@ from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_
 from knowngood.engine.measurement.ranges import runout, thickness_variation
 from knowngood.engine.measurement.remedies import Way, by_ways
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
-from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 from knowngood.refusal import Refused
 
 ZERO_ERROR = Ask(
     "zero_error", "Gauge closed shows", K.LENGTH,
     hint="With nothing between the jaws, such as 0.01; taken off the readings.", signed=True,
+    by=By.ZERO,
 )  # fmt: skip
-AGAIN = Ask("again", "One place, read again", K.LENGTH, hint="3 to 5 readings at one and the same place.", many=True)
+AGAIN = Ask("again", "One place, read again", K.LENGTH, hint="3 to 5 readings at one and the same place.", many=True,
+            by=By.READING)  # fmt: skip
 SHOWN = Ask(
     "shown", "Each reading is", hint="One reading alone is a total.",
     choices=(("", "the needle at a place of the turn"), ("total", "a total: highest minus lowest")),
@@ -32,10 +34,12 @@ SHOWN = Ask(
 PLAY = Ask(
     "bearing_play", "Play along the axis", K.LENGTH,
     hint="How far the needle moves when the part is pushed and pulled, such as 0.01.",
+    by=By.DIFFERENCE,
 )  # fmt: skip
 NOT = Ask(
-    "not", "Thinnest blade that does not go", K.LENGTH, hint="Such as 0.30, when only the one that goes was read."
-)
+    "not", "Thinnest blade that does not go", K.LENGTH, hint="Such as 0.30, when only the one that goes was read.",
+    by=By.READING,
+)  # fmt: skip
 END = Ask("end", "The end is found to within", K.LENGTH, hint="How far its readings may be off, such as 0.5.")
 PUSHED = Ask(
     "pushed", "Pushed with", hint="The force that the manual states.",
@@ -54,12 +58,12 @@ FIND_END = Way("end", "Find the end again several times, and write to within wha
 SCALE = Way("scale", "Push with a luggage scale or a weight, at the stated force", 5, 0.2)
 
 
-def ways(*found: Way, usual: bool = True) -> Callable[[Given, Estimate], list[Remedy]]:
-    """Return what lists these remedies for the rows that nobody stated, after the usual ones."""
+def ways(*found: Way, usual: bool = True, assumed_only: bool = True) -> Callable[[Given, Estimate], list[Remedy]]:
+    """Return what lists these remedies, after the usual ones; for rows that somebody stated too, if it helps."""
 
     def listed(given: Given, estimate: Estimate) -> list[Remedy]:
         first = usual_remedies(estimate, meter=given.meter, readings=len(given.read.values)) if usual else []
-        return [*first, *by_ways(estimate, found, assumed_only=True)]
+        return [*first, *by_ways(estimate, found, assumed_only=assumed_only)]
 
     return listed
 
@@ -80,9 +84,13 @@ def _variation(given: Given) -> Estimate:
     )
 
 
+def _total(given: Given) -> bool:
+    return given.choice(SHOWN) == "total" or len(given.read.values) == 1
+
+
 def _runout(given: Given) -> Estimate:
     return runout(
-        given.read.values, meter=given.meter, total=given.choice(SHOWN) == "total",
+        given.read.values, meter=given.meter, total=_total(given),
         bearing_play_mm=given.value(PLAY), reading_id=given.reading_id, seed=SEED,
     )  # fmt: skip
 
@@ -101,7 +109,7 @@ def _gap(given: Given) -> Estimate:
         )
     return feeler_gap(
         read[0], read[1] if len(read) == 2 else next_mm, blades=given.meter.name,
-        blade_half_mm=None if given.meter.assumed else given.meter.absolute, reading_id=given.reading_id, seed=SEED,
+        blade_half_mm=None if given.meter.unknown else given.meter.absolute, reading_id=given.reading_id, seed=SEED,
     )  # fmt: skip
 
 
@@ -155,6 +163,7 @@ RUNOUT = Quantity(
     "hand only, with the engine off.",
     remedies=ways(PUSH_AND_PULL, READ_AGAIN),
     refusals=(("a bearing play", PLAY.name),),
+    differences=_total,
 )  # fmt: skip
 VALVE_CLEARANCE = Quantity(
     "valve_clearance", "Valve clearance, or another gap by feeler gauge", K.LENGTH, K.LENGTH, _gap,

@@ -1,10 +1,13 @@
 """A quantity that is judged: what its model takes beside readings, and how typed words become an Estimate."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from enum import Enum
+from statistics import fmean
 
 from knowngood import units
 from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.calibration import Calibration
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
 from knowngood.refusal import Refused, parsed
@@ -13,6 +16,15 @@ from knowngood.units.timed import Moment, timed
 
 SEED = 20
 K = units.Kind
+
+
+class By(Enum):
+    """What a number has to do with the instrument of the readings, whose known error is taken off."""
+
+    OTHER = "something else showed it, or nothing did"
+    READING = "the same instrument showed it"
+    DIFFERENCE = "the same instrument showed it as a difference, in which its zero cancels"
+    ZERO = "what the same instrument shows at zero now; the engine takes it off, so no kept zero counts beside it"
 
 
 @dataclass(frozen=True)
@@ -31,6 +43,7 @@ class Ask:
         many: Several numbers, as from several readings.
         timed: Temperatures, each with its time, in words.
         overload: What an overload of the display means here; empty when that is as for any reading.
+        by: What it has to do with the instrument of the readings.
     """
 
     name: str
@@ -44,6 +57,7 @@ class Ask:
     many: bool = False
     timed: bool = False
     overload: str = ""
+    by: By = By.OTHER
 
 
 @dataclass(frozen=True)
@@ -51,11 +65,13 @@ class Given:
     """What was handed over for one reading; its readers refuse at the field that they read.
 
     Args:
-        read: The readings, in the unit inside.
+        read: The readings, in the unit inside; what the instrument is known to be off is taken off.
         meter: What they were read with.
         typed: All words by field, stripped.
         reading_id: Makes the keys of this reading's own errors.
         upper: The upper end of what is allowed, when there is one. [unit inside]
+        calibration: What checks of the instrument have shown; None when it is not in the toolbox.
+        displayed: The readings as its display showed them, where that differs; else empty. [unit inside]
     """
 
     read: units.Readings
@@ -63,6 +79,8 @@ class Given:
     typed: Mapping[str, str]
     reading_id: str
     upper: float | None = None
+    calibration: Calibration | None = None
+    displayed: tuple[float, ...] = ()
 
     def value(self, ask: Ask) -> float | None:
         """One number, in the unit inside; None when the field is empty."""
@@ -72,7 +90,9 @@ class Given:
         if ask.kind is None:
             return plain_number(ask, text)
         kind = ask.kind
-        return parsed(ask.name, lambda: units.quantity(text, kind, unit=self._unit(ask)).value)
+        return self._without_error(
+            ask, parsed(ask.name, lambda: units.quantity(text, kind, unit=self._unit(ask)).value)
+        )
 
     def values(self, ask: Ask) -> tuple[float, ...] | None:
         """One or more numbers, in the unit inside; None when the field is empty."""
@@ -81,7 +101,15 @@ class Given:
             return None
         if ask.overload and units.OVERLOAD.search(text):
             raise Refused({ask.name: f'"{text}" is the display\'s overload: {ask.overload}'})
-        return parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask)).values)
+        read = parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask)).values)
+        return tuple(self._without_error(ask, one) for one in read)
+
+    def _without_error(self, ask: Ask, shown: float) -> float:
+        """What was typed, without what the instrument is known to be off where it showed that."""
+        if self.calibration is None or ask.by in (By.OTHER, By.ZERO):
+            return shown
+        off = self.calibration.error if ask.by is By.READING else self.calibration.difference_error
+        return shown - off(shown)
 
     def moments(self, ask: Ask) -> tuple[Moment, ...]:
         """Temperatures by time; none when the field is empty. [min, °C]"""
@@ -119,6 +147,37 @@ def plain_number(ask: Ask, text: str) -> float:
         raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()}) from None
 
 
+def without_known_error(given: Given, quantity: "Quantity") -> Given:
+    """Return what was handed over with the instrument's known error taken off the readings, each its own.
+
+    It is the one place where that is done: engines see readings as an instrument without it would have shown them,
+    and what the check leaves in doubt as what the instrument may be off.
+
+    Args:
+        given: With the readings as displayed.
+        quantity: Whose asks say what else the instrument showed.
+
+    Raises:
+        Refused: At an ask that says what it shows at zero.
+    """
+    calibration = given.calibration
+    if calibration is None:
+        return given
+    zero = next((given.value(ask) for ask in quantity.asks if ask.by is By.ZERO), None)
+    if zero is not None:
+        calibration = calibration.with_zero_now(zero)
+    shown = given.read.values
+    off = calibration.difference_error if quantity.differences(given) else calibration.error
+    errors = tuple(map(off, shown))
+    return replace(
+        given,
+        read=replace(given.read, values=tuple(one - error for one, error in zip(shown, errors, strict=True))),
+        meter=calibration.trusted(fmean(shown)),
+        calibration=calibration,
+        displayed=shown if any(errors) else (),
+    )
+
+
 def _usual(given: Given, estimate: Estimate) -> list[Remedy]:
     return usual_remedies(estimate, meter=given.meter, readings=len(given.read.values))
 
@@ -142,6 +201,7 @@ class Quantity:
         corrects: The result is what was read, brought to other conditions; both are drawn.
         refusals: How a ValueError begins, and the field that it is about.
         safety: A wrong verdict can hurt someone, so no costs are weighed.
+        differences: Is each reading a difference already, in which the instrument's zero cancels?
     """
 
     name: str
@@ -157,6 +217,7 @@ class Quantity:
     corrects: bool = False
     refusals: tuple[tuple[str, str], ...] = field(default=())
     safety: bool = False
+    differences: Callable[[Given], bool] = lambda _: False
 
     def read_in(self, unit: str) -> str:
         """The unit of bare readings: that of the limits, when both are of one kind; `unit` may be empty."""

@@ -73,7 +73,8 @@ def _below_a_step(given: Given) -> str | None:
     step, unit = given.meter.step, given.read.unit
     if given.meter.assumed or given.read.kind not in DISPLAYED:
         return None
-    found = next((one for one in given.read.values if 0.0 < abs(one) < step and not math.isclose(abs(one), step)), None)
+    shown = given.displayed or given.read.values
+    found = next((one for one in shown if 0.0 < abs(one) < step and not math.isclose(abs(one), step)), None)
     if found is None:
         return None
     return (

@@ -4,11 +4,12 @@ from knowngood.engine.judgement import Estimate
 from knowngood.engine.measurement.remedies import Way
 from knowngood.engine.measurement.tilt import inclinometer, spirit_level, water_tube
 from knowngood.quantities.lengths import ways
-from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 
 TURNED = Ask(
     "turned", "Turned end for end it shows", K.ANGLE, "deg",
     "At the same place, with its sign, such as -0.3.", signed=True, many=True,
+    by=By.READING,
 )  # fmt: skip
 SIGN = Ask(
     "sign", "The sign", hint="Camber has one; how level something stands has none.",
@@ -17,6 +18,7 @@ SIGN = Ask(
 BUBBLE_TURNED = Ask(
     "turned", "Turned end for end, the bubble is off by", K.LENGTH, "mm",
     "Towards the same marked end of the level above zero, such as -1.", signed=True, many=True,
+    by=By.READING,
 )  # fmt: skip
 SENSITIVITY = Ask(
     "sensitivity", "mm/m for one division", hint="As it stands on the level, for divisions of 2 mm, such as 0.5."
@@ -57,7 +59,7 @@ QUANTITIES = (
         asks=(TURNED, SIGN),
         trap="Lay it on a clean machined face, both ways on the same spot; never reach under a vehicle that stands on "
         "a jack alone to read it.",
-        remedies=ways(TURN),
+        remedies=ways(TURN, assumed_only=False),
     ),
     Quantity(
         "tilt_level", "Tilt by spirit level", K.LENGTH, K.ANGLE, _spirit_level,

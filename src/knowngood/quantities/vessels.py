@@ -12,7 +12,7 @@ from knowngood.engine.measurement.vessels import (
     poured_volume,
     weighed_volume,
 )
-from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
+from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 
 MARKS = Ask("marks", "Marks are apart by", K.VOLUME, "L", "Such as 0.1; left empty, 0.1 L is assumed.")
 FLUID = Ask(
@@ -21,14 +21,15 @@ FLUID = Ask(
              ("coolant", "coolant"), ("brake_fluid", "brake fluid"), ("water", "water"), ("fuel", "fuel")),
 )  # fmt: skip
 DENSITY = Ask("density", "Density in kg/L", hint="From the fluid's data sheet, such as 0.87; counts before the fluid.")
-TARE = Ask("tare", "Empty vessel", K.MASS, "kg", "Such as 0.71; left empty, the scales were at zero with it.")
+TARE = Ask("tare", "Empty vessel", K.MASS, "kg", "Such as 0.71; left empty, the scales were at zero with it.",
+           by=By.READING)  # fmt: skip
 
 LOOK_UP = Way("density", "Look up the fluid's density in its data sheet", 5, 0.2)
 
 
 def _vessel(given: Given) -> Meter:
     """An instrument that was described counts; else a jug with its marks."""
-    if not given.meter.assumed:
+    if not given.meter.unknown:
         return given.meter
     return jug(given.meter.name, marks_l=given.value(MARKS), step_l=given.read.step)
 
@@ -55,6 +56,11 @@ def _weighed(given: Given) -> Estimate:
     )
 
 
+def _set_to_zero(given: Given) -> bool:
+    """No empty vessel was weighed: the scales stood at zero with it, whatever they show without."""
+    return not given.typed.get(TARE.name)
+
+
 def _remedies(given: Given, estimate: Estimate) -> list[Remedy]:
     meter = _vessel(given) if given.read.kind is K.VOLUME else given.meter
     usual = remedies(estimate, meter=meter, readings=len(given.read.values))
@@ -77,5 +83,6 @@ QUANTITIES = (
         trap="Each reading is one filling, and they are added up: weigh the empty vessel too, for it is most of the "
         "mistake, and let oil cool before you catch it.",
         remedies=_remedies, refusals=(("the empty vessel", "tare"), ("a density", "density")),
+        differences=_set_to_zero,
     ),
 )  # fmt: skip

@@ -131,6 +131,15 @@ def test_what_a_check_has_shown_is_taken_off(shop):
     assert shop.told().volumes[0].value == pytest.approx(2.0, abs=0.001)
 
 
+def test_what_a_thermometer_is_known_to_be_off_is_taken_off(shop):
+    shop("instrument_added", "toolbox", name="probe", line="± 2.5 °C, 0.1 °C")
+    shop("instrument_checked", "toolbox", name="probe", known="60 °C", give="0.2", shown="58")
+    shop("fluid_moved", circuit="oil", way="out", amount="2 L", fluid_c="58", thermometer="probe")
+    shop("fluid_moved", circuit="oil", way="out", amount="2 L", fluid_c="58")
+    by_probe, as_typed = (event.data["temperature_c"] for event in shop.garage.job("oil").state.fluids)
+    assert (by_probe, as_typed) == (pytest.approx(60.0), 58.0)
+
+
 @pytest.mark.published("arithmetic: mass over density; oil of 850 kg/m3 at 15 °C has 846.9 at 20 °C by API MPMS 11.1")
 @pytest.mark.parametrize("warm", ["", "60"])
 def test_what_was_weighed_does_not_grow(shop, warm):

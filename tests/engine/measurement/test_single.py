@@ -15,9 +15,9 @@ def test_the_digits_contain_half_a_step(digits, half_width):
     assert (found.value, found.half_width, found.key) == (100.0, half_width, "reading:7/1/digits")
 
 
-def test_a_known_zero_is_taken_off():
-    assert offset_input(Meter("dial", 0, 0, 1, offset=4, zero=3)).value == -3
-    assert offset_input(Meter("dial", 0, 0, 1, offset=4)).half_width == 4
+def test_the_offset_is_about_zero():
+    found = offset_input(Meter("dial", 0, 0, 1, offset=4))
+    assert (found.value, found.half_width) == (0, 4)
 
 
 def test_a_finer_instrument_has_a_finer_offset():

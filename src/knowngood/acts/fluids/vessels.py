@@ -56,12 +56,12 @@ def measured(
     if typed.kind is not kind:
         raise Refused({"vessel": f'The {name} shows {kind.unit}, and "{typed.text}" was written. Change one of them.'})
     try:
-        meter = instrument_for(toolbox, name, kind.unit, [typed.value])
+        checked = instrument_for(toolbox, name, kind.unit, [typed.value])
     except Refused as refused:
         more = " Fill it several times, and write down each filling by itself."
         raise Refused({"vessel": refused.problems["meter"] + more}) from refused
-    assert meter is not None  # it is in the toolbox
-    shown = (typed.value - meter.zero) * (1.0 - meter.gain_error)
+    assert checked is not None  # it is in the toolbox
+    meter, shown = checked.trusted(typed.value), typed.value - checked.error(typed.value)
     vessel = Vessel(name, meter.percent, 2.0 * meter.absolute + meter.step, meter.assumed)
     return (shown, vessel) if kind is VOLUME else _weighed(shown, vessel, circuit, liquid)
 

@@ -1,6 +1,5 @@
-"""What an instrument may be off where it is used: cold, at one reading, and after a check against a known value."""
+"""What an instrument may be off where it is used: cold, at one reading, and held against a known value."""
 
-import math
 from dataclasses import replace
 
 from knowngood.engine.measurement.instruments import Meter
@@ -8,8 +7,8 @@ from knowngood.engine.measurement.instruments import Meter
 # Data sheets of meters hold at 23 ± 5 °C, and outside allow a tenth of their own line more for each °C: common
 # practice, no source. A bench meter's manual that was read allows 0.15 instead, from 18 °C down and from 28 °C up.
 HOLDS_AT_C, HOLDS_WITHIN_K, MORE_PER_K = 23.0, 5.0, 0.1
-# Ours: over how many steps of the display an error may change as far as the class lets it.
-REACH_STEPS = 100.0
+# Ours: a zero is set by hand, so it may well be off by more than the class; from so many times on something is wrong.
+FAR_TIMES = 3.0
 
 
 def at_temperature(meter: Meter, ambient_c: float) -> Meter:
@@ -33,7 +32,7 @@ def at_temperature(meter: Meter, ambient_c: float) -> Meter:
             "Write the temperature of the air around it."
         )
     outside_k = max(0.0, abs(ambient_c - HOLDS_AT_C) - HOLDS_WITHIN_K)
-    return _wider(meter, 1.0 + MORE_PER_K * outside_k) if outside_k else meter
+    return widened(meter, 1.0 + MORE_PER_K * outside_k) if outside_k else meter
 
 
 def resolved(meter: Meter, at: float) -> Meter:
@@ -73,87 +72,20 @@ def outside_class(meter: Meter, *, known: float, known_half_width: float, shown:
         >>> outside_class(Meter("blue", 0.8, 3, 0.1), known=100.0, known_half_width=0.1, shown=101.3)
         True
     """
-    return abs(shown - meter.zero - known) > allowed_error(meter, shown) + known_half_width
+    return abs(shown - known) > allowed_error(meter, shown) + known_half_width
 
 
-def zeroed(meter: Meter, shown: float) -> Meter:
-    """Return an instrument whose zero error is known, such as a micrometer read with its faces together.
-
-    The class figure of such an instrument holds from a zero that is set right, so it stays as it is; reading the zero
-    adds half a step.
-
-    Args:
-        meter: As its data sheet describes it.
-        shown: What it shows at zero. [unit of the reading]
+def far_from_zero(meter: Meter, shown: float) -> bool:
+    """Is what an instrument shows at zero far more than its class would ever explain?
 
     Example:
-        >>> zeroed(Meter("micrometer", 0.0, 0, 0.01, 0.004), 0.02).zero
-        0.02
+        >>> caliper = Meter("caliper", 0, 0, 0.01, 0.03)
+        >>> far_from_zero(caliper, 0.3), far_from_zero(caliper, 0.03)
+        (True, False)
     """
-    return replace(meter, zero=shown, offset=meter.offset + 0.5 * meter.step)
+    return abs(shown) > FAR_TIMES * max(allowed_error(meter, 0.0), meter.step)
 
 
-def checked(meter: Meter, *, known: float, known_half_width: float, shown: float, at: float) -> Meter:
-    """Return an instrument as a check against a known value lets it be trusted at a reading.
-
-    At the point of the check its error is known to the doubt of the known value and the display's digits. Away from
-    there it may have changed: by its percent of the way, and by all of its absolute part over as far as from zero to
-    the point (ours). The data sheet's line stays a bound, unless the check itself has broken it: then the line counts
-    as wide as the error that was found. The digits of later readings stay as they are.
-
-    Args:
-        meter: As its data sheet describes it.
-        known: The known value. [unit of the reading]
-        known_half_width: How far that may be off. [unit of the reading]
-        shown: What the instrument showed. [unit of the reading]
-        at: The reading that it is to be trusted for. [unit of the reading]
-
-    Returns:
-        The meter; what is known of its error stands in `gain_error` or, when that is no small share, in `zero`.
-
-    Raises:
-        ValueError: A doubt of the known value that is below zero, or what is no number.
-
-    Example:
-        >>> near = checked(Meter("m", 1.0, 1, 0.1), known=100.0, known_half_width=0.1, shown=100.6, at=100.6)
-        >>> round(100 * near.gain_error, 3), round(near.percent, 3)
-        (0.596, 0.199)
-    """
-    if not (0.0 <= known_half_width < math.inf and all(math.isfinite(one) for one in (known, shown, at))):
-        raise ValueError(
-            f"a known value of {known:g} ± {known_half_width:g}, shown as {shown:g}: each must be a plain number, and "
-            "what comes after ± zero or more. Write what it is known to be, such as 100 ± 0.1 ohm."
-        )
-    middle, half = _error(resolved(meter, at), known, known_half_width, shown, at)
-    if meter.percent > 0.0 and abs(middle) + half <= 0.5 * abs(at):
-        return replace(
-            meter, percent=100.0 * half / abs(at), offset=0.0, greater=False, gain_error=meter.gain_error + middle / at
-        )
-    return replace(meter, percent=0.0, offset=half, greater=False, zero=meter.zero + middle)
-
-
-def _error(meter: Meter, known: float, known_half_width: float, shown: float, at: float) -> tuple[float, float]:
-    """Middle and half-width of the error at a reading, without the digits of that reading."""
-    found = shown - meter.zero - known
-    doubt = known_half_width + max(meter.digits, 0.5) * meter.step
-    line = _at_least(meter, found, doubt, shown)
-    away, reach = abs(at - shown), max(abs(shown), REACH_STEPS * meter.step)
-    changed = line.percent / 100.0 * away + (2.0 * line.offset * away / reach if away else 0.0)
-    bound = line.percent / 100.0 * abs(at) + line.offset
-    if line is not meter:  # a broken line says no longer that its error shrinks with the reading
-        bound = max(bound, abs(found) + doubt)
-    low, high = max(found - doubt - changed, -bound), min(found + doubt + changed, bound)
-    return 0.5 * (low + high), 0.5 * (high - low)
-
-
-def _at_least(meter: Meter, found: float, doubt: float, shown: float) -> Meter:
-    """The line, or one as wide as an error that was found beyond it may be."""
-    line = meter.percent / 100.0 * abs(shown) + meter.offset
-    if abs(found) - doubt <= line:
-        return meter
-    worst = abs(found) + doubt
-    return _wider(meter, worst / line) if line else replace(meter, offset=worst)
-
-
-def _wider(meter: Meter, times: float) -> Meter:
+def widened(meter: Meter, times: float) -> Meter:
+    """Return an instrument that may be off so many times as much."""
     return replace(meter, percent=times * meter.percent, digits=times * meter.digits, offset=times * meter.offset)

@@ -143,7 +143,7 @@ PRESETS: dict[str, Preset] = {
         Preset("inclinometer", "Inclinometer", (Figures("deg", digits=2.0, step=0.1),), sets_zero=True),
         # In deg as a display or a scale shows it, in mm how far the bubble stands off its middle.
         Preset("level", "Spirit level", (Figures("deg", step=0.1, offset=0.1), Figures("mm", step=0.5, offset=0.5)),
-               hint="Turn it end for end and take the middle of both readings."),
+               sets_zero=True, hint="Turn it end for end and take the middle of both readings."),
         Preset("water_tube", "Water tube", (Figures("mm", step=1.0, offset=2.0),),
                hint="No air in the tube, both ends open, and wait until the water stands."),
         Preset("hydrometer", "Hydrometer", (Figures("kg/L", step=0.005, offset=0.005),),

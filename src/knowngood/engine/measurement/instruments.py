@@ -21,8 +21,8 @@ class Meter:
         assumed: Nobody described it: a wide typical one.
         digits_cancel: The digits are one fixed offset, the same for part and leads, so that it cancels between them.
         greater: The data sheet allows the greater of percent and offset; both count until `resolved` drops one.
-        zero: What it is known to show where nothing is; taken off every reading. [unit of the reading]
-        gain_error: How much too high it is known to read, as a share; taken off every reading.
+        known: A check has shown how far off it is; that is taken off before its readings come here, and what may be
+            left of it is one error of all that it reads.
 
     Raises:
         ValueError: A part that is below zero.
@@ -36,8 +36,7 @@ class Meter:
     assumed: bool = False
     digits_cancel: bool = field(default=False, repr=False)
     greater: bool = field(default=False, repr=False)
-    zero: float = field(default=0.0, repr=False)
-    gain_error: float = field(default=0.0, repr=False)
+    known: bool = field(default=False, repr=False)
 
     def __post_init__(self) -> None:
         if not all(0.0 <= part < math.inf for part in (self.percent, self.digits, self.step, self.offset)):
@@ -45,16 +44,16 @@ class Meter:
                 f"{self.name}: ± ({self.percent:g} % + {self.digits:g} digits of {self.step:g} + {self.offset:g}); "
                 "each part must be zero or more. Copy the line from the meter's data sheet."
             )
-        if not (math.isfinite(self.zero) and math.isfinite(self.gain_error)):
-            raise ValueError(
-                f"{self.name}: a known error of {self.zero:g} and a share of {self.gain_error:g}; both must be plain "
-                "numbers. Check it again against a known value."
-            )
 
     @property
     def key(self) -> str:
         """Begins the keys of its errors."""
         return f"meter:{self.name}"
+
+    @property
+    def unknown(self) -> bool:
+        """Nobody described or checked it, so that what is usual for such a reading counts before its figures."""
+        return self.assumed and not self.known
 
     @property
     def absolute(self) -> float:
@@ -94,8 +93,8 @@ def typical(unit: str, step: float) -> Meter:
 def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str) -> list[Input]:
     """Return the mean of some readings as an Input, and Inputs for the display, to be added to it.
 
-    The display's Inputs are about zero, but for an instrument that is known to show something where nothing is: then
-    `KEY/digits` is about minus that, so whoever adds the three has taken it off.
+    The display's Inputs are about zero. Of an instrument without digits whose error is known from a check, what is left
+    of that error is the same for all readings, so its key is the instrument's.
 
     The digits of the data sheet contain the display's step, and so does a scatter that shows, so the step gets no row
     of its own, unless none shows: the scatter of one reading, or of several equal ones, hides within one step.
@@ -129,8 +128,8 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
         remedies=("repeat",),
         name=f"scatter of {name}",
     )
-    said = f"display, {name}, its known error taken off" if meter.zero else f"display, {name}"
-    digits = replace(_rectangle(f"{key}/digits", meter.absolute, meter, said), value=-meter.zero)
+    whose = meter.key if meter.known and not meter.digits else key
+    digits = _rectangle(f"{whose}/digits", meter.absolute, meter, f"display, {name}")
     return [mean, digits, _step(key, meter, name, hidden=scatter == 0.0, count=count)]
 
 
@@ -140,9 +139,8 @@ def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Inp
 
 
 def gain_input(meter: Meter) -> Input:
-    """What the meter's gain corrects, relative: one error for all it reads; about zero unless a check has shown it."""
-    said = "percent of the meter, its known error taken off" if meter.gain_error else "percent of the meter"
-    return replace(_rectangle(f"{meter.key}/gain", meter.percent / 100.0, meter, said), value=-meter.gain_error)
+    """What the meter's gain corrects, relative: one error for all it reads."""
+    return _rectangle(f"{meter.key}/gain", meter.percent / 100.0, meter, "percent of the meter")
 
 
 def _rectangle(key: str, half_width: float, meter: Meter, name: str) -> Input:

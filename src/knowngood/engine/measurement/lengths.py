@@ -56,7 +56,8 @@ def lowest_place(
         places_mm: One reading at each place. [mm]
         meter: What they were read with.
         worn: How such a part wears.
-        zero_error_mm: What the gauge shows closed, taken off; None assumes within ± 0.02. [mm]
+        zero_error_mm: What the gauge shows closed, taken off; None assumes within ± 0.02, unless a check has shown
+            what the gauge is off. [mm]
         reading_id: Makes the keys of this reading's own errors.
         seed: Of the Monte Carlo draws.
 
@@ -123,8 +124,10 @@ def limit_input(meter: Meter, half_mm: float) -> Input:
 
 
 def zero_input(meter: Meter, zero_error_mm: float | None) -> Input:
-    """What the gauge shows closed, read to half a step, or assumed near nothing."""
+    """What the gauge shows closed, read to half a step, known from a check, or assumed near nothing."""
     key, name = f"{meter.key}/zero", "zero of the gauge"
+    if zero_error_mm is None and meter.known:
+        return rectangle(key, 0.0, 0.0, name, "zero", assumed=False)
     if zero_error_mm is None:
         return rectangle(key, 0.0, ZERO_HALF_MM, name, "zero")
     return rectangle(key, zero_error_mm, 0.5 * meter.step, name, "zero", assumed=False)

@@ -21,7 +21,7 @@ def offset_input(meter: Meter) -> Input:
     """What does not grow with the reading, to be added to each: one error of all that an instrument reads. [unit]"""
     remedies = ("meter", "data_sheet") if meter.assumed else ("meter",)
     return Input(
-        f"{meter.key}/offset", -meter.zero, Shape.RECTANGULAR, meter.offset, assumed=meter.assumed, remedies=remedies,
+        f"{meter.key}/offset", 0.0, Shape.RECTANGULAR, meter.offset, assumed=meter.assumed, remedies=remedies,
         name="offset of the instrument",
     )  # fmt: skip
 

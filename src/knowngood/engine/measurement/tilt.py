@@ -75,10 +75,10 @@ def inclinometer(
                 f"a tilt of {one:g} deg is more than {STEEPEST_DEG:g} deg, which stands upright. "
                 "Check the point and the unit."
             )
-    half = INCLINOMETER_HALF_DEG if meter.assumed else meter.absolute
+    half = INCLINOMETER_HALF_DEG if meter.unknown else meter.absolute
     inputs = [
         *_both_ways(read_deg, turned_deg, meter, f"reading:{reading_id}"),
-        _zero(meter, half, turned=turned_deg is not None, assumed=meter.assumed),
+        _zero(meter, half, turned=turned_deg is not None, assumed=meter.unknown),
         gain_input(meter),
     ]
     share, sized = _share(turned_deg), _as_read if signed else _size
@@ -102,7 +102,8 @@ def spirit_level(
 
     Args:
         bubble_mm: Off the middle; towards one marked end of the level counts as above zero. [mm]
-        meter: The level; only its name counts, and its step when that is coarser than the eye.
+        meter: The level; its name counts, its step when that is coarser than the eye, and what is left of its zero
+            once a check has shown that.
         turned_mm: At the same place with the level turned end for end, counted towards the same marked end. [mm]
         sensitivity_mm_m: Of the vial, for one division of 2 mm; None assumes a builder's level, 3 to 15. [mm/m]
         reading_id: Makes the keys of this reading's own errors.
@@ -133,7 +134,7 @@ def spirit_level(
         there[2],
         _rectangle(f"reading:{reading_id}/eye", 0.0, max(EYE_HALF_MM, 0.5 * meter.step), "the bubble by eye", "eye"),
         _rectangle(f"{meter.key}/sensitivity", per, half, "mm/m of the level", "sensitivity", assumed=unknown),
-        _zero(meter, LEVEL_ZERO_HALF_MM_M, turned=turned_mm is not None, assumed=True),
+        _zero(meter, _level_zero(meter, per), turned=turned_mm is not None, assumed=not meter.known),
     ]
     share = _share(turned_mm)
 
@@ -224,6 +225,12 @@ def _both_ways(read: Sequence[float], turned: Sequence[float] | None, meter: Met
         return [there[0], there[2], *nothing]
     back = reading_inputs(turned, meter, key=f"{key}/turned", name="the readings turned round")
     return [there[0], there[2], back[0], back[2]]
+
+
+def _level_zero(meter: Meter, per_mm_m: float) -> float:
+    """How far a level's zero may be off: as its bubble was read in a check, or as nobody looked. [mm/m]"""
+    seen = meter.absolute / DIVISION_MM * per_mm_m
+    return min(seen, LEVEL_ZERO_HALF_MM_M) if meter.known else LEVEL_ZERO_HALF_MM_M
 
 
 def _share(turned: Sequence[float] | None) -> float:
