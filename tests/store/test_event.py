@@ -33,7 +33,7 @@ def test_digest_is_that_of_everything_but_the_order_of_arrival():
     }  # fmt: skip
     written = json.dumps(said, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     assert event.digest == hashlib.sha256(written.encode("utf-8")).hexdigest()
-    assert event.intact
+    assert event.digest == event.computed_digest()
 
 
 @pytest.mark.parametrize("id", ["0000001", "0" * 65, "0000000G", "../../../etc", "0000000A", "00000001\n"])

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from knowngood.store import store as module
+from knowngood.store import opening
 from knowngood.store.errors import StoreError, in_words
 from knowngood.store.event import Event
 from knowngood.store.migrations import MIGRATIONS, migrate
@@ -58,7 +58,7 @@ def test_what_is_kept_comes_back_the_same_after_opening_again(tmp_path):
     assert again.events() == stored
     assert [event.seq for event in stored] == [1, 2]
     assert [event.digest for event in stored] == [event.digest for event in sent]
-    assert all(event.intact for event in stored)
+    assert all(event.digest == event.computed_digest() for event in stored)
     again.close()
 
 
@@ -126,7 +126,7 @@ def test_the_table_takes_no_text_for_a_number(store, tmp_path):
 
 
 def test_every_write_is_on_the_disk_before_it_is_acknowledged(store):
-    assert store._connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
+    assert store._connection.execute("PRAGMA journal_mode").fetchone() == (b"wal",)
     assert store._connection.execute("PRAGMA synchronous").fetchone() == (2,)
 
 
@@ -199,10 +199,8 @@ def test_a_full_disk_is_said_and_nothing_is_half_kept(store, tmp_path):
 def test_a_database_that_may_only_be_read_is_said(store, tmp_path, monkeypatch):
     store.append([_event(1)])
 
-    def read_only(file):
-        return sqlite3.connect(f"{file.as_uri()}?mode=ro", uri=True, isolation_level=None, check_same_thread=False)
-
-    monkeypatch.setattr(module, "_connect", read_only)
+    connect = opening.connect
+    monkeypatch.setattr(opening, "connect", lambda file, mode="": connect(file, "ro"))
     reader = Store.open(tmp_path)
     assert len(reader.events()) == 1
     assert _refused(reader.append, [_event(2)]) == (
@@ -249,15 +247,15 @@ def test_a_mistake_of_this_program_is_not_dressed_up(tmp_path):
 
 def test_a_second_program_that_was_first_keeps_its_garage(tmp_path, monkeypatch):
     """Between looking for the file and naming the new one, another program makes it."""
-    make = module._make
+    make = opening.make
 
     def late(file, clock):
-        other = Store(module._opened(file, clock), file)
-        other.append([_event(1)])
-        other.close()
+        make(file, clock)
+        with closing(Store(opening.opened(file, clock), file, clock)) as other:
+            other.append([_event(1)])
         make(file, clock)
 
-    monkeypatch.setattr(module, "_make", late)
+    monkeypatch.setattr(opening, "make", late)
     store = Store.open(tmp_path)
     assert [event.id for event in store.events()] == ["00000001"]
     store.close()
@@ -268,7 +266,7 @@ def test_a_disk_without_links_gets_its_garage_too(tmp_path, monkeypatch):
     def no_link(*_):
         raise PermissionError(1, "Operation not permitted")
 
-    monkeypatch.setattr(module.os, "link", no_link)
+    monkeypatch.setattr(opening.os, "link", no_link)
     store = Store.open(tmp_path)
     store.append([_event(1)])
     store.close()

@@ -13,6 +13,7 @@ from knowngood.acts.photos import photos_of
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
+from knowngood.store.rows import REMEDY
 
 Section = tuple[str, list[str]]
 # What is chosen about a part that no step decides about, in words.
@@ -22,6 +23,7 @@ CHOSEN = {key: option.value for key, option in CHOICES.items()}
 def sections(job: Job) -> list[Section]:
     """Every section of the book but the readings' pictures."""
     return [
+        *([("Damaged", [*job.damage, REMEDY])] if job.damage else []),
         ("As found", _found(job)),
         ("Readings", [reading_words(event.data) for event in job.readings]),
         ("Decided", [decided_words(job, event.data) for event in job.state.decisions]),

@@ -27,6 +27,7 @@ from knowngood.store.folds import (
     fold_toolbox,
     fold_vehicle,
 )
+from knowngood.store.rows import REMEDY
 from knowngood.store.store import Store
 from knowngood.units.bare import money
 
@@ -97,15 +98,17 @@ class Garage:
 
     def vehicles(self) -> dict[str, VehicleState]:
         """Vehicles by id."""
-        return {one: self.vehicle(one) for one in self._ids("vehicle")}
+        vehicles = ((one, self.vehicle(one)) for one in self._ids("vehicle"))
+        return {name: one for name, one in vehicles if one.entries}
 
     def vehicle(self, vehicle_id: str) -> VehicleState:
         """One vehicle."""
         return fold_vehicle(VehicleState(), self.store.events(f"vehicle/{vehicle_id}"))
 
     def jobs(self) -> dict[str, "Job"]:
-        """Jobs by id, in the order they were opened."""
-        return {one: self.job(one) for one in self._ids("job")}
+        """Jobs by id, in the order they were opened; one whose opening is damaged is not among them."""
+        jobs = ((job_id, self._job(job_id)) for job_id in self._ids("job"))
+        return {job_id: job for job_id, job in jobs if job}
 
     def job(self, job_id: str) -> "Job":
         """One job as it stands.
@@ -113,11 +116,22 @@ class Garage:
         Raises:
             Refused: There is no such job.
         """
-        state = fold_job(JobState(), self.store.events(f"job/{job_id}"))
-        if state.opened is None:
+        job = self._job(job_id)
+        if job is None and self.store.newest_seq(f"job/{job_id}"):
+            damage = " ".join(one.words for one in self.store.damage(f"job/{job_id}"))
+            raise Refused({"": f'The job "{job_id}" cannot be shown: how it began is not readable. {damage} {REMEDY}'})
+        if job is None:
             known = ", ".join(self._ids("job")) or "none"
             raise Refused({"": f'There is no job "{job_id}" in this garage. It has: {known}.'})
-        return Job(job_id, state, self.vehicle(state.opened.data["vehicle"]))
+        return job
+
+    def _job(self, job_id: str) -> "Job | None":
+        """One job; None when it was not begun, or its beginning is damaged."""
+        state = fold_job(JobState(), self.store.events(f"job/{job_id}"))
+        if state.opened is None:
+            return None
+        damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
+        return Job(job_id, state, self.vehicle(state.opened.data["vehicle"]), damage)
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -143,6 +157,7 @@ class Job:
     id: str
     state: JobState
     vehicle: VehicleState
+    damage: Sequence[str] = ()  # what is damaged and left out, a sentence each
 
     @property
     def opened(self) -> Mapping[str, Any]:

@@ -52,7 +52,9 @@ TYPED = {
 }
 OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
 # Sections that `acts.book` words line by line; the others are tables and pictures of their own below.
-LISTED = ("Decided", "Notes", "Overruled", "My manual does not say", "Taken back", "Proved", "To keep an eye on")
+LISTED = (
+    "Damaged", "Decided", "Notes", "Overruled", "My manual does not say", "Taken back", "Proved", "To keep an eye on",
+)  # fmt: skip
 
 
 def card(garage: Garage, job: Job) -> bytes:
@@ -162,7 +164,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
     """What stands in the book: what was told stays told."""
     state, words = job.state, dict(sections(job))
     assert state.opened is not None  # Garage.job has looked
-    listed = tuple(Section(title, tuple((row,) for row in words[title])) for title in LISTED if words[title])
+    listed = tuple(Section(title, tuple((row,) for row in words[title])) for title in LISTED if words.get(title))
     return BookData(
         title=job.title,
         vehicle=_vehicle(job),

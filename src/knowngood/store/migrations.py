@@ -2,9 +2,9 @@
 
 import sqlite3
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 
 from knowngood.store.errors import StoreError
 
@@ -60,6 +60,13 @@ CREATE TABLE entry (
     id TEXT PRIMARY KEY, typed TEXT NOT NULL
 ) STRICT
 """
+# Up to which event all were looked at and found sound, and a digest over the row and over what is kept in `own`.
+CHECKED = """
+CREATE TABLE checked (
+    only INTEGER PRIMARY KEY CHECK (only = 1), seq INTEGER NOT NULL, chain TEXT NOT NULL, happened TEXT NOT NULL,
+    digest TEXT NOT NULL
+) STRICT
+"""
 MIGRATIONS = (
     Migration(
         1,
@@ -73,7 +80,7 @@ MIGRATIONS = (
         ),
     ),
     Migration(2, "own id and secret", (OWN,)),
-    Migration(3, "what was typed", (ENTRY,)),
+    Migration(3, "what was typed, and what was checked", (ENTRY, CHECKED)),
 )
 
 
@@ -96,6 +103,20 @@ def migrate(
     for one in migrations:
         if one.number > taken(connection):
             _take(connection, one, clock().isoformat(timespec="seconds"))
+
+
+def layout(connection: sqlite3.Connection) -> set[tuple[object, ...]]:
+    """Return what a database is laid out as, apart from what SQLite keeps for itself; its connection gives bytes."""
+    sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_stat%'"
+    return {tuple(row) for row in connection.execute(sql)}
+
+
+def layout_after(number: int) -> set[tuple[object, ...]]:
+    """Return the layout that a database has after a step."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as fresh:
+        fresh.text_factory = bytes
+        migrate(fresh, lambda: datetime.now(UTC), [one for one in MIGRATIONS if one.number <= number])
+        return layout(fresh)
 
 
 def taken(connection: sqlite3.Connection) -> int:

@@ -242,6 +242,9 @@ def _as_read(event: Event) -> Event:
     return replace(event, data=told, happened=event.data.get("happened", event.happened))
 
 
+NAMELESS = "Vehicle without a name"
+
+
 @dataclass(frozen=True)
 class VehicleState(State):
     """What is known of a vehicle."""
@@ -252,9 +255,12 @@ class VehicleState(State):
 
     @property
     def name(self) -> str:
-        """What the person calls it; empty before it is named. In an older garage a second naming renames it."""
+        """What the person calls it; empty before anything is said of it.
+
+        In an older garage a second naming renames it. A damaged one leaves it without a name.
+        """
         events = self.kept("vehicle_named", "vehicle_renamed")
-        return str(events[-1].data["name"]) if events else ""
+        return str(events[-1].data["name"]) if events else NAMELESS if self.entries else ""
 
     @property
     def text(self) -> str:

@@ -1,26 +1,24 @@
 """The store: one append-only table of what happened, in a folder that is the person's own."""
 
-import json
-import os
-import secrets
 import sqlite3
 import threading
-import uuid
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
 
+from knowngood.store import opening
+from knowngood.store.checking import Checked, Mark, check_events, is_sound
 from knowngood.store.errors import RESTORE, StoreError, in_words
-from knowngood.store.event import Event, canonical_json, folding_order
+from knowngood.store.event import Event, folding_order
 from knowngood.store.lift import lifted
-from knowngood.store.migrations import migrate, transaction
-from knowngood.store.photos import Photos, sync_folder
+from knowngood.store.migrations import transaction
+from knowngood.store.photos import Photos
+from knowngood.store.rows import COLUMNS, Damage, Row, read, values
 
 FILE = "garage.sqlite3"
-BUSY_MS = 5000
-COLUMNS = "id, stream, kind, version, device, device_seq, happened, recorded, data, digest"
-Row = tuple[int, str, str, str, int, str, int, str, str, str, str]
+STEPS_BETWEEN = 100_000  # of SQLite's machine, some milliseconds, after which a look notices that it is to stop
+AT_ONCE = 10_000  # ours: so many events are looked at in a tenth of a second or two
 
 
 def _now() -> datetime:
@@ -33,13 +31,14 @@ class Store:
     `id` tells this garage from others and `secret` seals its forms; a copy of the folder keeps both.
     """
 
-    def __init__(self, connection: sqlite3.Connection, file: Path) -> None:
+    def __init__(self, connection: sqlite3.Connection, file: Path, clock: Callable[[], datetime]) -> None:
         """Take over a connection that is laid out already; `open` makes one."""
-        self._connection = connection
-        self._file = file
+        self._connection, self._file, self._clock = connection, file, clock
         self._lock = threading.RLock()
+        self._damage: dict[int, Damage] = {}
         self.photos = Photos(file.parent / "photos")
-        self.id, self.secret = connection.execute("SELECT id, secret FROM own").fetchone()
+        self.id, self.secret = opening.own_of(connection)
+        self._mark = opening.mark_of(connection, (self.id, self.secret), file)
 
     @staticmethod
     def stands_in(folder: Path) -> bool:
@@ -57,10 +56,18 @@ class Store:
         _make_folder(folder)
         with _plain(file):
             if not file.exists():
-                _make(file, clock or _now)
+                opening.make(file, clock or _now)
             elif file.stat().st_size == 0:
                 raise StoreError(f"{file} is empty (0 bytes): what it held is gone. {RESTORE}")
-            return cls(_opened(file, clock or _now), file)
+            opening.clear_drafts(folder)
+            connection = opening.opened(file, clock or _now)
+            try:
+                store = cls(connection, file, clock or _now)
+                store._look_at_once()
+            except BaseException:
+                connection.close()
+                raise
+            return store
 
     def close(self) -> None:
         """Close the database."""
@@ -103,22 +110,22 @@ class Store:
         """Return the digest of the words that an event was made from; empty when none was kept with it."""
         with self._lock, _plain(self._file):
             row = self._connection.execute("SELECT typed FROM entry WHERE id = ?", (id,)).fetchone()
-        return str(row[0]) if row else ""
+        return str(row[0], errors="replace") if row else ""
 
     def event(self, id: str) -> Event | None:
-        """Return one event; None when there is none of that id."""
+        """Return one event; None when there is none of that id, or it is damaged."""
         with self._lock, _plain(self._file):
             row = self._connection.execute(f"SELECT seq, {COLUMNS} FROM event WHERE id = ?", (id,)).fetchone()
-        return lifted(_event(row)) if row else None
+        return next(iter(self._sound([row])), None) if row else None
 
     def events(self, stream: str | None = None, *, after_seq: int = 0) -> list[Event]:
-        """Return the events of a stream, or all, in the order in which they are folded."""
+        """Return the events of a stream, or all, in the order in which they are folded; without what is damaged."""
         chosen = "seq > ? AND stream = ?" if stream is not None else "seq > ?"
         values = (after_seq,) if stream is None else (after_seq, stream)
         sql = f"SELECT seq, {COLUMNS} FROM event WHERE {chosen} ORDER BY seq"
         with self._lock, _plain(self._file):
             rows = self._connection.execute(sql, values).fetchall()
-        return folding_order([lifted(_event(row)) for row in rows])
+        return folding_order(self._sound(rows))
 
     def newest_seq(self, stream: str | None = None) -> int:
         """Return where the newest event of a stream, or of all, stands; 0 when there is none."""
@@ -137,13 +144,102 @@ class Store:
         """Return all streams in the order in which they began."""
         with self._lock, _plain(self._file):
             sql = "SELECT stream FROM event GROUP BY stream ORDER BY min(seq)"
-            return [row[0] for row in self._connection.execute(sql)]
+            return [str(row[0], errors="replace") for row in self._connection.execute(sql)]
+
+    def damage(self, job: str | None = None) -> list[Damage]:
+        """Return what is known to be damaged: all of it, or, for a job's stream, without what another job lost.
+
+        What may have been said of any job, such as of the toolbox or of nobody knows what, concerns each of them.
+        """
+        with self._lock:
+            known = sorted(self._damage.values(), key=lambda one: one.seq)
+            elsewhere = {one.stream for one in known if job not in (None, one.stream) and one.stream.startswith("job/")}
+            elsewhere = {stream for stream in elsewhere if self.events(stream)}
+        return [one for one in known if one.stream not in elsewhere]
+
+    def check(self, stop: threading.Event | None = None) -> Checked | None:
+        """Look at every event, beside whatever else goes on; None when it was stopped.
+
+        Raises:
+            StoreError: The database cannot be read, or does not hang together.
+        """
+        stop = stop or threading.Event()
+        with _plain(self._file), closing(opening.connect(self._file, "ro")) as reading:
+            reading.set_progress_handler(lambda: int(stop.is_set()), STEPS_BETWEEN)
+            try:
+                checked = check_events(reading, self._mark)
+                indexed = is_sound(reading)
+            except sqlite3.OperationalError:
+                if stop.is_set():
+                    return None
+                raise
+        if not indexed:
+            self._index_anew()
+        self._looked(checked)
+        if not checked.damage:
+            self._keep_mark(Mark(checked.seq, checked.chain, self._clock().isoformat(timespec="seconds")))
+        return checked
+
+    def _look_at_once(self) -> None:
+        """Look at what came since all was looked at; at everything, indexes too, where that is little."""
+        newest = self.newest_seq()
+        if newest > AT_ONCE:
+            after = max(self._mark.seq, newest - AT_ONCE)
+            return self._looked(check_events(self._connection, self._mark, after=after))
+        if not is_sound(self._connection):
+            self._index_anew()
+        return self._looked(check_events(self._connection, self._mark))
+
+    def _looked(self, checked: Checked) -> None:
+        with self._lock:
+            self._damage.update({one.seq: one for one in checked.damage})
+
+    def note(self, damage: Damage) -> None:
+        """Name damage that was met elsewhere."""
+        with self._lock:
+            self._damage[damage.seq] = damage
+
+    def _index_anew(self) -> None:
+        """Make the indexes from the table again: they hold nothing of their own.
+
+        Raises:
+            StoreError: That does not mend it.
+        """
+        damaged = StoreError(f"{self._file} is damaged: a part of it is missing or unreadable. {RESTORE}")
+        with self.transaction():
+            try:
+                self._connection.execute("REINDEX")
+            except sqlite3.IntegrityError as twice:
+                raise damaged from twice
+            if not is_sound(self._connection):
+                raise damaged
+
+    def _keep_mark(self, mark: Mark) -> None:
+        try:
+            with self._lock, transaction(self._connection):
+                opening.write_mark(self._connection, mark, (self.id, self.secret))
+        except sqlite3.OperationalError as trouble:
+            if trouble.sqlite_errorcode & 0xFF != sqlite3.SQLITE_READONLY:
+                raise
+            return  # a garage that may only be read is looked at from its beginning each time
+        self._mark = mark
+
+    def _sound(self, rows: Iterable[Row]) -> list[Event]:
+        """The events of these rows, in today's shape; what is damaged is named and left out."""
+        events = []
+        for row in rows:
+            event = read(row)
+            if isinstance(event, Damage):
+                self.note(event)
+            else:
+                events.append(lifted(event))
+        return events
 
     def _keep(self, event: Event) -> Event:
         stored = self._stored(event.id)
         if stored is None:
             marks = ", ".join("?" * len(COLUMNS.split(",")))
-            self._connection.execute(f"INSERT INTO event ({COLUMNS}) VALUES ({marks})", _values(event))
+            self._connection.execute(f"INSERT INTO event ({COLUMNS}) VALUES ({marks})", values(event))
             stored = self._stored(event.id)
             assert stored is not None  # written one line above, in this transaction
         elif stored.content != event.content:
@@ -155,17 +251,10 @@ class Store:
 
     def _stored(self, id: str) -> Event | None:
         row = self._connection.execute(f"SELECT seq, {COLUMNS} FROM event WHERE id = ?", (id,)).fetchone()
-        return _event(row) if row else None
-
-
-def _values(event: Event) -> tuple[object, ...]:
-    head = (event.id, event.stream, event.kind, event.version, event.device, event.device_seq)
-    return (*head, event.happened, event.recorded, canonical_json(event.data), event.digest)
-
-
-def _event(row: Row) -> Event:
-    *head, data, digest = row
-    return Event(*head, data=json.loads(data), digest=digest)  # type: ignore[arg-type, misc]
+        stored = read(row) if row else None
+        if isinstance(stored, Damage):
+            raise StoreError(f"{stored.words} It was kept under the same id. Reload the page and write it again.")
+        return stored
 
 
 @contextmanager
@@ -190,43 +279,3 @@ def _make_folder(folder: Path) -> None:
     except OSError as trouble:
         why = trouble.strerror or "no reason given"
         raise StoreError(f"{folder} cannot be made ({why}). Name a place that may be written to.") from trouble
-
-
-def _connect(file: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(
-        f"{file.absolute().as_uri()}?mode=rwc", uri=True, isolation_level=None, check_same_thread=False
-    )
-    connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
-    return connection
-
-
-def _opened(file: Path, clock: Callable[[], datetime]) -> sqlite3.Connection:
-    connection = _connect(file)
-    try:
-        connection.execute("PRAGMA journal_mode = WAL")
-        connection.execute("PRAGMA synchronous = FULL")
-        if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
-            raise StoreError(f"{file} is damaged: a part of it is missing or unreadable. {RESTORE}")
-        migrate(connection, clock)
-        if connection.execute("SELECT 1 FROM own").fetchone() is None:
-            fresh = (secrets.token_hex(16), secrets.token_hex(32))
-            connection.execute("INSERT OR IGNORE INTO own VALUES (1, ?, ?)", fresh)
-    except BaseException:
-        connection.close()
-        raise
-    return connection
-
-
-def _make(file: Path, clock: Callable[[], datetime]) -> None:
-    """Lay a new database out beside its place, then name it: a power cut leaves either none or a whole one."""
-    draft = file.with_name(f".new-{uuid.uuid4().hex}.sqlite3")
-    try:
-        _opened(draft, clock).close()
-        os.link(draft, file)
-    except FileExistsError:
-        pass  # another program was first; its database is the garage
-    except OSError:
-        draft.replace(file)  # a disk without links, such as a memory stick
-    finally:
-        draft.unlink(missing_ok=True)
-    sync_folder(file.parent)

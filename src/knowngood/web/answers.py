@@ -8,6 +8,7 @@ from jinja2 import Environment, PackageLoader, select_autoescape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
+from knowngood.store.rows import REMEDY
 from knowngood.web.unbroken import unbroken
 
 THIS_COMPUTER = "this computer"
@@ -25,7 +26,15 @@ def show(request: Request, template: str, page: Mapping[str, Any], status: int =
     """Draw a page; what the guard found out about who asks stands in it as `csrf` and `at_computer`."""
     who = {"csrf": request.state.csrf, "at_computer": request.state.who == THIS_COMPUTER}
     who["garage_id"] = request.app.state.garage.store.id
+    who["damage"] = _damage(request, page) if request.state.who else []
     return HTMLResponse(unbroken(_templates().get_template(template).render({**page, **who})), status)
+
+
+def _damage(request: Request, page: Mapping[str, Any]) -> list[str]:
+    """What is damaged and left out of what the page shows: of its job, or of the whole garage."""
+    store, job = request.app.state.garage.store, page.get("job")
+    damage = [one.words for one in store.damage(f"job/{job['id']}" if job else None)]
+    return [*damage, REMEDY] if damage else []
 
 
 def wants_json(request: Request) -> bool:

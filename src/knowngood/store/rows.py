@@ -1,0 +1,77 @@
+"""A row of the table of events, and what was meant by it: an event as it was kept, or damage and its words."""
+
+import json
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from knowngood.store.event import Event, canonical_json, digest_of, is_moment
+
+COLUMNS = "id, stream, kind, version, device, device_seq, happened, recorded, data, digest"
+Row = tuple[object, ...]  # seq and the columns, text as bytes
+KIND = re.compile(r"[a-z_]{1,40}")
+REMEDY = "Put back your last copy of the whole folder, and keep this one beside it. All else is as it was entered."
+
+
+@dataclass(frozen=True)
+class Damage:
+    """What is not as it was entered, and so left out.
+
+    Args:
+        seq: Where it stands, or where it begins.
+        stream: Where it belongs, as far as that can still be read.
+        words: What is wrong, as one sentence.
+    """
+
+    seq: int
+    stream: str
+    words: str
+
+
+def values(event: Event) -> tuple[object, ...]:
+    """Return the columns of an event."""
+    head = (event.id, event.stream, event.kind, event.version, event.device, event.device_seq)
+    return (*head, event.happened, event.recorded, canonical_json(event.data), event.digest)
+
+
+def read(row: Row) -> Event | Damage:
+    """Return the event of a row as it was kept, or damage when the row does not say what its digest was made of."""
+    if damage := damage_of(row):
+        return damage
+    seq, id, stream, kind, version, device, device_seq, happened, recorded, data, digest = map(_plain, row)
+    head = (seq, id, stream, kind, version, device, device_seq, happened, recorded)
+    return Event(*head, data=json.loads(data), digest=digest)  # type: ignore[arg-type]
+
+
+def damage_of(row: Row) -> Damage | None:
+    """Return what is wrong with a row; None when it is sound. Its data is not decoded."""
+    seq, id, stream, kind, version, device, device_seq, happened, recorded, data, digest = map(_plain, row)
+    said = digest_of(id, stream, kind, version, device, device_seq, happened, recorded, data)  # type: ignore[arg-type]
+    if said == digest:
+        return None
+    when, what = str(recorded), str(kind)
+    day = f" of {day_words(when)}" if is_moment(when) else ""
+    named = f' ("{what.replace("_", " ")}")' if KIND.fullmatch(what) else ""
+    return Damage(int(seq), str(stream), f"An entry{day}{named} is damaged and left out.")  # type: ignore[call-overload]
+
+
+def missing(first: int, last: int) -> Damage:
+    """Return the words for events that are not there: their numbers follow each other without a gap."""
+    several = f"The entries number {first} to {last} are missing."
+    return Damage(first, "", f"Entry number {first} is missing." if first == last else several)
+
+
+def day_words(moment: str) -> str:
+    """Return the day of a moment in words.
+
+    Example:
+        >>> day_words("2026-05-03T10:00:00+00:00")
+        '3 May 2026'
+    """
+    day = datetime.fromisoformat(moment)
+    return f"{day.day} {day:%B %Y}"
+
+
+def _plain(value: object) -> object:
+    """Text as text. Where its bytes are none, or something else stands in its place, no digest is met any more."""
+    return value.decode(errors="replace") if isinstance(value, bytes) else value if isinstance(value, int) else ""
