@@ -79,7 +79,7 @@ def test_a_sheet_with_problems(tmp_path, capsys):
     sheet.write_text("sheet: 1\nid: x\ntitle: X\nsteps: []\n", encoding="utf-8")
     assert cli.main(["check", str(sheet), "--json"]) == 1
     (row,) = json.loads(capsys.readouterr().out)
-    assert set(row) == {"file", "line", "column", "severity", "code", "message", "step"}
+    assert set(row) == {"file", "line", "column", "severity", "code", "message", "step", "place", "answers"}
     assert (row["file"], row["line"], row["severity"]) == ("bad.yaml", 4, "stop")
 
 

@@ -1,5 +1,17 @@
 """How sentences are put together, whoever says them."""
 
+from datetime import date
+
+
+def day_words(day: date) -> str:
+    """Return a day as it stands in a sentence.
+
+    Example:
+        >>> day_words(date(2026, 5, 3))
+        '3 May 2026'
+    """
+    return f"{day.day} {day:%B %Y}"
+
 
 def capital(words: str) -> str:
     """Return words as a sentence begins.

@@ -32,7 +32,7 @@ class Mechanic:
             self.give("wrench_added", "toolbox", name=f"wrench {number}", range=span)
         self.give("job_opened", vehicle="own", library=sheet, scope=scope, **opened)
         for ask, typed in answers.items():
-            self.give("answered", ask=ask, typed=typed)
+            self.give("answered", ask=ask, typed=typed, silent="" if typed else "yes")
         for part in self.job.sheet.parts:
             self.give("kit_got", part=part)
 

@@ -12,7 +12,8 @@ from knowngood.report import fill
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 SHEET = "automatic_gearbox"
 ANSWERS = {
-    "jacking_points": "crossmember in front; seams behind",
+    "jack_front": "crossmember in front; seams behind",
+    "jack_rear": "crossmember behind; seams before",
     "plugs": "fill at the side; drain and overflow in the pan",
     "fluid_kind": "the name on the plate",
     "fluid_total": "8.5 L ± 0.3",

@@ -118,8 +118,9 @@ def test_the_newest_word_on_a_step_and_on_a_decision():
 
 def test_taking_back_the_newest_word_brings_back_the_one_before():
     said = [_event(1, "answered"), _event(2, "answered", typed="", answer=None)]
-    assert _job(*said).answers == {"plug": None}
-    assert _job(*said, _event(3, "withdrawn", id="00000002")).answers == {"plug": "25 N·m"}
+    assert _job(*said).newest("answered", "ask")["plug"].data["answer"] is None
+    taken_back = _job(*said, _event(3, "withdrawn", id="00000002"))
+    assert taken_back.newest("answered", "ask")["plug"].data["answer"] == "25 N·m"
 
 
 def test_an_attached_reading_is_told_as_a_copy_with_the_limit_of_the_job():
@@ -175,7 +176,7 @@ def test_phones_are_paired_until_they_are_dropped_whichever_arrives_first():
 
 def test_a_vehicle_nobody_has_described():
     state = VehicleState()
-    assert (state.name, state.text, state.driven, state.odometer_km, state.answers) == ("", "", None, None, {})
+    assert (state.name, state.text, state.driven, state.odometer_km) == ("", "", None, None)
 
 
 def test_a_vehicle_described_twice_keeps_what_the_second_leaves_out():
@@ -187,7 +188,6 @@ def test_a_vehicle_described_twice_keeps_what_the_second_leaves_out():
     ]
     state = fold_vehicle(VehicleState(), said)
     assert (state.name, state.text, state.driven, state.odometer_km) == ("Tavrick", "estate", "front", 183_500.0)
-    assert state.answers == {"plug": "25 N·m"}
     assert fold_vehicle(state, [_event(5, "withdrawn", id="00000003")]).odometer_km == 182_000.0
 
 

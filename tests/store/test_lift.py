@@ -1,3 +1,7 @@
+from dataclasses import replace
+
+import pytest
+
 from knowngood.store.event import Event
 from knowngood.store.lift import lifted
 
@@ -34,3 +38,31 @@ def test_a_step_in_the_middle_starts_there():
 def test_a_kind_without_a_lift_is_kept_as_it_is():
     unknown = _paid(kind="towed")
     assert lifted(unknown, TABLE) is unknown
+
+
+def _old(kind, **data):
+    return lifted(replace(_paid(kind=kind), data=data))
+
+
+def test_an_answer_of_the_first_shape_does_not_know_its_sheet():
+    event = _old("answered", ask="plug", typed="25 N·m", answer="25 N·m", **{"with": "00000001"})
+    assert event.version == 2
+    assert event.data == {
+        "ask": "plug", "typed": "25 N·m", "answer": "25 N·m", "with": "00000001", "sheet": None, "question": None,
+        "kind": None, "same_as": None, "job": None, "confirms": None,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("message", "said"),
+    [
+        ('brakes.yaml:12: step "close": tightens "bolt: M8".', 'step "close": tightens "bolt: M8".'),
+        ("my own: sheet.yaml:3: words", "words"),
+        ("no line in it", "no line in it"),
+        ("x.yaml:1: see y.yaml:2: words", "see y.yaml:2: words"),
+    ],
+)
+def test_an_overruling_of_the_first_shape_knows_what_was_said_and_no_place(message, said):
+    event = _old("overruled", code="no torque", step="close", message=message, reason="r")
+    assert (event.version, event.data["place"], event.data["said"]) == (2, None, said)
+    assert event.data["message"] == message

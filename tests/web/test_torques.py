@@ -44,7 +44,7 @@ def give(home):
     handed("vehicle_named", "vehicle/own", name="Own")
     handed("job_opened", vehicle="own", sheet=SHEET)
     handed("answered", ask="asked", typed="9 N·m ± 1")
-    handed("answered", ask="silent", typed="", silent="yes")
+    handed("answered", ask="silent", silent="yes")
     go_on_all_the_same(home.garage, handed, "bolts")
     handed("started")
     handed("step_done", step="off")

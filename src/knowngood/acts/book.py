@@ -149,7 +149,7 @@ ENTRIES = {
     "proof_driven": ("Drive since the mend", "distance"),
     "proof_seen": ("Proof", "what"),
     "worth_stated": ("Prices of a scope", "name"),
-    "overruled": ("Overruled", "message"),
+    "overruled": ("Overruled", "said"),
     "step_done": ("Step", "step"),
     "finished": ("Finish", "words"),
 }
@@ -159,9 +159,15 @@ def _told(word: Any) -> str:
     return f"{word:g}" if isinstance(word, float) else str(word).replace("_", " ")[:60]
 
 
+def _answer_words(job: Job, data: Mapping[str, Any]) -> str:
+    """An answer of the manual: its question, for the short name says nothing, and what it is."""
+    return f"Your manual: {data['question'] or _asked(job, data['ask'])}: {data['answer'] or 'does not say'}"
+
+
 def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
     """Entries by id with what they were, the newest first; what came along with another goes with that one."""
     kept = [event for event in reversed(job.state.kept(*ENTRIES)) if "with" not in event.data]
     photos = {photo.id: f"Photo {photo.when}".strip() + f": {photo.shows}" for photo in photos_of(job)}
     rows = ((event, *ENTRIES[event.kind]) for event in kept)
-    return [(event.id, photos.get(event.id) or f"{title}: {_told(event.data[key])}") for event, title, key in rows]
+    names = {event.id: _answer_words(job, event.data) for event in kept if event.kind == "answered"} | photos
+    return [(event.id, names.get(event.id) or f"{title}: {_told(event.data[key])}") for event, title, key in rows]

@@ -99,7 +99,7 @@ def _typed() -> Iterator[Typed]:
     }
     yield -700, JOB, "job_opened", opened
     for ask, typed in ANSWERS.items():
-        yield -690, JOB, "answered", {"ask": ask, "typed": typed}
+        yield -690, JOB, "answered", {"ask": ask, "typed": typed, "silent": "" if typed else "yes"}
     for part in PARTS:
         yield -500, JOB, "kit_got", {"part": part}
     for what, amount in PAID:

@@ -9,6 +9,7 @@ from typing import Any, Self
 
 from knowngood import units
 from knowngood.acts import planning
+from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
 from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, start
 from knowngood.acts.torques import torque_words
@@ -131,7 +132,8 @@ class Garage:
         if state.opened is None:
             return None
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
-        return Job(job_id, state, self.vehicle(state.opened.data["vehicle"]), damage)
+        vehicle = self.vehicle(state.opened.data["vehicle"])
+        return Job(job_id, state, vehicle, given_to(vehicle, self._job_of), damage)
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -145,6 +147,12 @@ class Garage:
             raise Refused({"": f"This garage has {len(found)} jobs ({known}). Say which one."})
         return found[0]
 
+    def _job_of(self, event_id: str) -> tuple[str, JobState] | None:
+        """The job that an entry was made in; None when it was made in none, or is not here."""
+        event = self.store.event(event_id)
+        head, _, job_id = event.stream.partition("/") if event else ("", "", "")
+        return (job_id, fold_job(JobState(), self.store.events(f"job/{job_id}"))) if head == "job" else None
+
     def _ids(self, kind: str) -> Iterator[str]:
         streams = (stream.partition("/") for stream in self.store.streams())
         return (one for head, _, one in streams if head == kind)
@@ -157,6 +165,7 @@ class Job:
     id: str
     state: JobState
     vehicle: VehicleState
+    of_vehicle: Sequence[Said] = ()
     damage: Sequence[str] = ()  # what is damaged and left out, a sentence each
 
     @property
@@ -201,10 +210,16 @@ class Job:
         assert self.reading.sheet is not None  # a sheet with mistakes opens no job
         return planning.answered(self.reading.sheet, self.answers)
 
+    @cached_property
+    def manual(self) -> Mapping[str, Known]:
+        """What is known of each question to the manual, this job's words before the vehicle's."""
+        assert self.reading.sheet is not None  # a sheet with mistakes opens no job
+        return known(self.reading.sheet, given_in(self.id, self.state), self.of_vehicle)
+
     @property
     def answers(self) -> dict[str, str | None]:
-        """What the manual says, this job's words before the vehicle's; None is "my manual does not say"."""
-        return {**self.vehicle.answers, **self.state.answers}
+        """What the manual says, as far as it counts here; None is "my manual does not say"."""
+        return counting(self.manual)
 
     @cached_property
     def run(self) -> Run:

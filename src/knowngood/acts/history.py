@@ -12,7 +12,7 @@ from knowngood.acts.relations import own_errors
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.engine.measurement.renewal import newest_part
 from knowngood.engine.measurement.wear import Course, Dated, Wear, wear_line
-from knowngood.words import capital
+from knowngood.words import capital, day_words
 
 # Ours: nearer to each other than this, two dates are told with their days. [day]
 WITH_DAYS = 45
@@ -151,7 +151,7 @@ def _heading(told: History, known: list[Estimate], band: Band) -> tuple[History,
 def _renewed_words(told: History) -> str:
     if told.renewed is None:
         return ""
-    return f"It looks renewed, as read on {_exact(told.renewed)}: the line starts anew there. "
+    return f"It looks renewed, as read on {day_words(told.renewed)}: the line starts anew there. "
 
 
 def _words(told: History, now: float) -> str:
@@ -195,7 +195,7 @@ def _far(told: History, along: float, *, days: bool = False) -> str:
     """A place along the line: what the odometer shows there, or its month, or its day."""
     km = told.readings[-1].km
     if km is None:
-        return (_exact if days else _month)(told.day_at(along))
+        return (day_words if days else _month)(told.day_at(along))
     return f"{round(km + along, -2):,.0f} km".replace(",", " ")
 
 
@@ -207,15 +207,11 @@ def _between(first: date, latest: date) -> str:
         ('between March and July 2027', 'between 28 December 2026 and 4 January 2027')
     """
     if first == latest:
-        return f"on {_exact(first)}"
-    say = _month if (latest - first).days > WITH_DAYS else _exact
+        return f"on {day_words(first)}"
+    say = _month if (latest - first).days > WITH_DAYS else day_words
     begins = say(first).removesuffix(f" {first.year}") if first.year == latest.year else say(first)
     return f"between {begins} and {say(latest)}"
 
 
 def _month(day: date) -> str:
     return f"{day:%B %Y}"
-
-
-def _exact(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"

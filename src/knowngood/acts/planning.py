@@ -1,7 +1,7 @@
 """Before the job: the sheet read, its questions answered, the checks run, an order made."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -146,4 +146,4 @@ def _known(toolbox: ToolboxState, name: str, unit: str) -> Callable[[float], Met
 
 def problem_json(problem: Problem) -> dict[str, Any]:
     """A problem as plain JSON."""
-    return {**vars(problem), "severity": problem.severity.value}
+    return {**asdict(problem), "severity": problem.severity.value}

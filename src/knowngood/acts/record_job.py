@@ -15,14 +15,14 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.overruled import overruled_data
 from knowngood.acts.prices_stated import amount_of, paid
 from knowngood.acts.reading import reading_data
+from knowngood.acts.record_answers import answered
 from knowngood.acts.record_findings import FINDINGS
 from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
 from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.run import Standing, standing_open
-from knowngood.checks.walk import ANSWERS
-from knowngood.refusal import Refused, parsed
+from knowngood.refusal import Refused
 from knowngood.sheet import library
 from knowngood.sheet.model import Step
 
@@ -76,18 +76,6 @@ def _from_library(name: str) -> str:
         return library.text(name)
     except KeyError as unknown:
         raise Refused({"library": f"Not to be had: {unknown.args[0]}"}) from unknown
-
-
-def _answered(garage: Garage, entry: Entry) -> list[Draft]:
-    job, typed = garage.job(entry.of), entry.text("typed")
-    name = entry.needed("ask", "which question this answers")
-    asked = job.sheet.asks.get(name)
-    if asked is None:
-        raise Refused({"": f'This sheet does not ask "{name}". Reload the page.'})
-    if typed:
-        parsed("typed", lambda: ANSWERS[asked.answer](typed))
-    data = {"ask": name, "typed": typed, "answer": typed or None}
-    return [Draft("answered", data), Draft("answered", data, stream=f"vehicle/{job.vehicle_id}")]
 
 
 def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
@@ -285,7 +273,7 @@ def _finished(garage: Garage, entry: Entry) -> list[Draft]:
 
 JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "job_opened": _job_opened,
-    "answered": _answered,
+    "answered": answered,
     "overruled": _overruled,
     "started": _started,
     "sheet_revised": _sheet_revised,

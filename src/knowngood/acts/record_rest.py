@@ -107,12 +107,6 @@ def odometer_km(entry: Entry) -> float | None:
     return parsed("odometer", lambda: units.quantity(typed, units.Kind.DISTANCE, unit="km").value) if typed else None
 
 
-def _answered(_: Garage, entry: Entry) -> list[Draft]:
-    typed = entry.text("typed")
-    ask = entry.needed("ask", "which question this answers")
-    return [Draft("answered", {"ask": ask, "typed": typed, "answer": typed or None})]
-
-
 Handlers = Mapping[str, Callable[[Garage, Entry], list[Draft]]]
 
 TOOLBOX: Handlers = {
@@ -130,7 +124,6 @@ VEHICLE: Handlers = {
     "vehicle_renamed": _vehicle_renamed,
     "described": _described,
     "topped_up": topped_up,
-    "answered": _answered,
     "noted": noted,
     "withdrawn": withdrawn,
 }

@@ -21,6 +21,7 @@ from knowngood.sheet.fields import (
     Volume,
     Window,
 )
+from knowngood.sheet.same import SameAs
 from knowngood.sheet.suspects import CheckAfter, Cover, Quote, Repair, Share, Suspects, Test
 
 __all__ = [
@@ -70,11 +71,12 @@ class AskFor(StrEnum):
 
 
 class Ask(Form):
-    """A question that the owner's manual answers, once per vehicle."""
+    """A question that the owner's manual answers, once per vehicle and sheet."""
 
     question: str
     answer: AskFor
     like: str = Field(description="what an answer looks like, e.g. 8 N·m ± 1")
+    same_as: SameAs | None = Field(default=None, description="what other sheets may ask too: torque(gearbox.drain)")
 
 
 class Part(Form):

@@ -6,6 +6,7 @@ from typing import Any
 
 from knowngood.sheet.facts import WORDS, Fact, nearest
 from knowngood.sheet.model import AskFor, AskRef, Circuit, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.same import answered_by
 from knowngood.sheet.suspects import NONE_OF_THESE
 
 AXLES = ("front", "rear", "left", "right", "all")
@@ -17,6 +18,7 @@ def dangling(sheet: Sheet) -> Iterator[Row]:
     """Each name that points nowhere: its path, a sentence, the name."""
     yield from _twice(sheet)
     yield from _asks(sheet)
+    yield from _same(sheet)
     yield from _parts(sheet)
     yield from _circuits(sheet)
     yield from _ends(sheet)
@@ -201,6 +203,22 @@ def _asks(sheet: Sheet) -> Iterator[Row]:
                 f"Write answer: {kinds[0].value} there, or ask another question."
             )
             yield path, words, value.ask
+
+
+def _same(sheet: Sheet) -> Iterator[Row]:
+    """What a question has in common with other sheets is answered in its kind, and is asked once in a sheet."""
+    first: dict[str, str] = {}
+    for name, ask in sheet.asks.items():
+        if ask.same_as is None:
+            continue
+        path, needed = ("asks", name, "same_as"), answered_by(ask.same_as)
+        if ask.answer != needed:
+            words = f'same_as names "{ask.same_as}", which is answered by {needed}, and this question by {ask.answer}.'
+            yield path, f"{words} Write answer: {needed}, or leave same_as out.", ""
+        if ask.same_as in first:
+            words = f'same_as names "{ask.same_as}", as "{first[ask.same_as]}" does already. Ask it once.'
+            yield path, words, ""
+        first.setdefault(ask.same_as, name)
 
 
 def _askable(sheet: Sheet) -> Iterator[tuple[Path, Any, *tuple[AskFor, ...]]]:

@@ -17,8 +17,14 @@ def _overruled_by_step(data: dict[str, Any]) -> dict[str, Any]:
     return {**data, "place": None, "said": FILE_AND_LINE.sub("", data.get("message", ""), count=1)}
 
 
+def _answered_by_name(data: dict[str, Any]) -> dict[str, Any]:
+    """The first program kept the question's short name alone; which sheet asked is known to its job alone."""
+    return {**data, "sheet": None, "question": None, "kind": None, "same_as": None, "job": None, "confirms": None}
+
+
 # (kind, version) -> its data in the next version. Every other kind is still at its first version.
 LIFTS: Mapping[tuple[str, int], Lift] = {
+    ("answered", 1): _answered_by_name,
     ("overruled", 1): _overruled_by_step,
 }
 

@@ -71,11 +71,6 @@ class State:
         """Photos, in order, whatever kind of event brought them."""
         return [event for event in self.kept("photo_kept", "noted") if event.data.get("photo")]
 
-    @property
-    def answers(self) -> dict[str, str | None]:
-        """What the manual says to each question; None is "my manual does not say"."""
-        return {ask: event.data["answer"] for ask, event in self.newest("answered", "ask").items()}
-
 
 def _known_as(event: Event) -> str:
     """The event's kind; a version newer than this program's is a kind that it does not know."""

@@ -12,6 +12,7 @@ from knowngood.sheet.model import AskRef, Step
 from knowngood.web import draw, fluid_sections, notes, why_sections
 from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.manual_form import ask_form
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
 from knowngood.web.why_plan import ask_next, looked
@@ -144,14 +145,6 @@ def _open_asks(job: Job, step: Step) -> list[str]:
     values += [step.fill.amount] if step.fill else []
     asked = [value.ask for value in values if isinstance(value, AskRef)]
     return [ask for ask in dict.fromkeys([*step.ask, *asked]) if ask not in job.answers]
-
-
-def ask_form(job: Job, ask: str, back: str, kept: Kept | None) -> dict[str, Any]:
-    """A question to the owner's manual; no answer is an answer."""
-    one = job.sheet.asks[ask]
-    typed = Field("typed", one.question, hint=f"Such as {one.like}. Empty: my manual does not say.")
-    form = Form("answered", f"job/{job.id}", back, [typed], hidden={"ask": ask})
-    return {**form.shown(kept), "summary": f"Your manual: {one.question}"}
 
 
 def _undo_last(job: Job, kept: Kept | None) -> dict[str, Any]:

@@ -3,31 +3,23 @@
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.planning import asks_of, open_problems
+from knowngood.acts.planning import open_problems
 from knowngood.sheet.problem import Answer, Problem
 from knowngood.web.forms import Button, Field, Form, Kept
-from knowngood.web.page_now import ask_form
+from knowngood.web.manual_form import answered_rows, open_rows
 from knowngood.web.pages import Page, frame
 
 
 def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """What the manual must say and what the checks found, before the first bolt is loosened."""
     back = f"/job/{job.id}/start"
-    needed = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
-    asks = [
-        {
-            "question": job.sheet.asks[ask].question,
-            "where": "For: " + "; ".join(job.sheet.step(step).do for step in steps),
-            "form": ask_form(job, ask, back, kept),
-        }
-        for ask, steps in needed.items()
-    ]
+    asks, answered = open_rows(job, back, kept), answered_rows(job, back, kept)
     problems = open_problems(garage, job)
     found = [_problem(job, one, kept) for one in problems]
     button = Form("started", f"job/{job.id}", f"/job/{job.id}/now", buttons=[Button("Start the job", "done")])
     stops = sum(one.severity == "stop" for one in problems)
     words = f"{len(asks)} to look up, {stops} against starting." if not job.started else "The job has started."
-    page: dict[str, Any] = {"asks": asks, "found": found, "summary": words}
+    page: dict[str, Any] = {"asks": asks, "answered": answered, "found": found, "summary": words}
     return {**frame(garage, job, "start"), **page, "start_form": None if job.started else button.shown(kept)}
 
 

@@ -11,6 +11,7 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
+from knowngood.words import day_words
 
 # What brings a watch back; free words may stand beside it.
 ON = {"code": "the code returns", "symptom": "it shows again"}
@@ -99,7 +100,7 @@ def watch_data(garage: Garage, job: Job, fields: Mapping[str, str]) -> dict[str,
     if typed["on"] and typed["on"] not in ON:
         raise Refused({"on": f'"{typed["on"]}" is nothing that brings it back. Take {" or ".join(ON)}.'})
     seen = job.vehicle.odometer_km
-    rows = [typed["until"], _km_words(km, seen), _day_words(day), ON.get(typed["on"], "")]
+    rows = [typed["until"], _km_words(km, seen), day_words(day) if day else "", ON.get(typed["on"], "")]
     until = ", or ".join(dict.fromkeys(one for one in rows if one)) or NEXT_TIME
     return {
         "what": typed["what"],
@@ -138,10 +139,6 @@ def _km_words(km: float | None, seen: float | None) -> str:
         return ""
     at = f" (at {seen + km:,.0f} km)".replace(",", " ") if seen is not None else ""
     return f"{km:g} km more{at}"
-
-
-def _day_words(day: date | None) -> str:
-    return f"{day.day} {day:%B %Y}" if day else ""
 
 
 def _due(job: Job, data: Mapping[str, Any], today: date | None) -> str:
