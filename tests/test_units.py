@@ -125,7 +125,7 @@ def test_half_width_in_fahrenheit_has_no_offset():
         ("5 MV", None, '"MV" is not a unit known here; did you mean "mV"?'),
         ("5 mPA", None, '"mPA" is not a unit known here; did you mean "MPa"?'),
         ("148,300 km", None,
-         '"148,300 km" may mean thousands or a fraction. Write thousands without a separator, such as "148300 km".'),
+         '"148,300 km" may mean thousands or a fraction. Write "148300 km" or "148.3 km".'),
         ("5 omh", None, '"omh" is not a unit known here; did you mean "ohm"?'),
         ("5 V", Kind.RESISTANCE, '"5 V" is a voltage; a resistance belongs here, such as "13.4 ohm".'),
         ("8 lb", Kind.TORQUE,
@@ -147,8 +147,9 @@ def test_half_width_in_fahrenheit_has_no_offset():
         ("0.7 ± 0.1 kg", Kind.MASS, '"0.7 ± 0.1 kg" says how far off; a plain number belongs here. '
          'Write it without ±, such as "1500 kg".'),
         ("12 Mbar", None, '"Mbar" is not a unit known here; did you mean "mbar"?'),
-        ("1.234,5 km", None,
-         '"1.234,5 km" has two separators in one number. Write thousands without one, such as "148300 km".'),
+        ("12.34,5 km", None,
+         '"12.34,5 km" has two separators in one number. Write thousands without one, such as "148300 km", and several '
+         "numbers with a space between."),
     ],
 )  # fmt: skip
 def test_refused_in_words(text, kind, sentence):
@@ -161,6 +162,15 @@ def test_upside_down_span_is_refused():
     with pytest.raises(UnitsError) as refused:
         units.span("15..11 ohm")
     assert str(refused.value) == '"15..11 ohm" runs from high to low. Write the lower end first: "11..15 ohm".'
+
+
+def test_two_equal_ends_are_refused_with_what_can_be_written():
+    with pytest.raises(UnitsError) as refused:
+        units.span("80..80 ohm")
+    assert str(refused.value) == (
+        '"80..80 ohm" has one value for both ends. Write two, such as "80..95 ohm", or how far it may be off: '
+        '"80 ± 1 ohm".'
+    )
 
 
 def test_negative_half_width_is_refused():

@@ -5,7 +5,8 @@ import json
 import pytest
 from tests.refusing import refused
 
-from knowngood.acts.judging import as_json, judge_typed
+from knowngood.acts.judging import as_json, further, judge_typed
+from knowngood.refusal import Refused
 
 WARM = {
     "limits": "80..95 ohm",
@@ -105,3 +106,48 @@ def test_what_cannot_be_used_is_told_at_its_field(changed, field, message):
     problems = refused(judged, **changed)
     assert list(problems) == [field]
     assert message in problems[field]
+
+
+DEAD = {"quantity": "cylinder_compression", "read": "600 610 590 620 kPa"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        (DEAD | {"limits": "min 1,000 kPa"}, "limits", 'Write "1000 kPa" or "1.000 kPa".'),
+        (DEAD | {"limits": "min 1 kPa"}, "limits", "a compression lies from 10 to 8000 kPa"),
+        (DEAD | {"limits": "min 1000 kPa", "read": "1,050 kPa"}, "read", 'Write "1050 kPa" or "1.050 kPa".'),
+        ({"limits": "80..95 ohm", "read": "1,090 ohm"}, "read", 'Write "1090 ohm" or "1.090 ohm".'),
+        ({"quantity": "thermistor_resistance", "limits": "2,200–2,800 ohm", "read": "3050 ohm"}, "limits",
+         'Write "2200–2800 ohm" or "2.200–2.800 ohm".'),
+        ({"quantity": "thermistor_resistance", "limits": "2200–2800 ohm", "read": "3050 ohm", "beta": "3,435"}, "beta",
+         'Write "3435" or "3.435".'),
+        ({"quantity": "fuel_pressure", "limits": "3,500..4,200 mbar", "read": "3600 mbar"}, "limits",
+         'Write "3500..4200 mbar" or "3.500..4.200 mbar".'),
+        ({"limits": "80..95 ohm", "read": "90 ohm", "rule": "1,000 5"}, "rule", 'Write "1000" or "1.000".'),
+        ({"limits": "80..95 ohm", "read": "90 ohm", "rule": "nan 5"}, "rule", "is not a rule"),
+        ({"limits": "80..95 ohm", "read": "90 ohm", "rule": "1e400 5"}, "rule", "is not a rule"),
+    ],
+)  # fmt: skip
+def test_a_number_a_thousand_times_apart_is_asked_about_at_its_field(typed, field, words):
+    with pytest.raises(Refused) as refused:
+        judge_typed(typed, reading_id="x")
+    assert words in refused.value.problems[field]
+
+
+def test_a_number_that_cannot_be_in_thousands_is_taken_as_a_fraction_and_shown_so():
+    disc = {"quantity": "disc_thickness", "limits": "min 21,985 mm", "read": "22,150 22,14 22,16 mm"}
+    judged = judge_typed(disc, reading_id="x")
+    assert judged.band.lower == 21.985
+    assert further(judged)[0] == "Taken: 21,985 as 21.985, 22,150 as 22.150."
+    assert judged.typed["read"] == "22,150 22,14 22,16 mm"
+
+
+def test_a_number_of_the_same_field_decides():
+    judged = judge_typed(DEAD | {"limits": "min 1,000.0 kPa", "read": "1,050 1,062.5 kPa"}, reading_id="x")
+    assert (judged.band.lower, judged.taken) == (1000.0, ("1,050 as 1050",))
+
+
+def test_decimal_commas_are_no_question():
+    judged = judge_typed({"limits": "11,7..13,3 ohm", "read": "12,1 12,15 ohm"}, reading_id="x")
+    assert (judged.band.lower, judged.taken) == (11.7, ())

@@ -59,7 +59,7 @@ def test_the_air_is_as_warm_as_where_the_meter_lies():
 )  # fmt: skip
 def test_what_shows_no_cooling_is_refused_at_its_field(text, words):
     for name, limits in (("winding_resistance", "11.7..13.3 ohm"), ("thermistor_resistance", "2..90 ohm"),
-                         ("pt100_resistance", "2..90 ohm")):  # fmt: skip
+                         ("pt100_resistance", "12..90 ohm")):  # fmt: skip
         assert refused(
             judge_typed, {"quantity": name, "limits": limits, "read": "14.2 ohm", "cooling": text}, reading_id="x"
         ) == {"cooling": words}

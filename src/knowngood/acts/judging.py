@@ -7,16 +7,17 @@ from typing import Any
 
 from knowngood import __version__, units
 from knowngood.acts.instruments import meter_json, read_line
+from knowngood.acts.judged_words import allowed_of, beyond_readings, kind_of_limits, rule_of, taken_in
 from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.settling import settled
 from knowngood.acts.toolbox import in_air, instrument_for, others_for
 from knowngood.acts.values import band_words
-from knowngood.engine.judgement import Band, Confidence, Costs, Estimate, Judgement, Rule, Safety
+from knowngood.engine.judgement import Band, Estimate, Judgement, Safety
 from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.engine.measurement.resistance import REFERENCE_C
 from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
-from knowngood.quantities.known import QUANTITIES, quantity_for, unknown_words
+from knowngood.quantities.known import QUANTITIES, beyond_limits, quantity_for, unknown_words
 from knowngood.quantities.model import Given, Quantity, without_known_error
 from knowngood.quantities.refusing import refuse_typed, refused_limits
 from knowngood.refusal import Refused, parsed
@@ -46,6 +47,7 @@ class Judged:
         assumed: What nobody stated, in words.
         as_read: What the display showed, where the instrument's known error was taken off it.
         unsettled: That nothing at hand settles it, and which kind of instrument would; None where something may.
+        taken: Numbers that could have been read in another way, and as what they were taken.
     """
 
     name: str
@@ -62,6 +64,7 @@ class Judged:
     sentence: str
     unsettled: str | None = None
     as_read: str = ""
+    taken: tuple[str, ...] = ()
 
 
 def judge_typed(
@@ -90,8 +93,10 @@ def judge_typed(
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
-    allowed = _allowed(typed.get("limits", ""), QUANTITIES.get(typed.get("quantity", "").strip()))
-    quantity = _quantity(typed.get("quantity", "").strip(), allowed)
+    named, limits = typed.get("quantity", "").strip(), typed.get("limits", "")
+    beyond = beyond_limits(named, kind_of_limits(limits))
+    allowed = allowed_of(limits, QUANTITIES.get(named), beyond)
+    quantity = _quantity(named, allowed)
     fields = dict.fromkeys((*COMMON, *(ask.name for ask in quantity.asks)))
     words = {key: typed.get(key, "").strip() for key in fields} | {"at": typed.get(AT.name, "").strip()}
     tools = toolbox or ToolboxState()
@@ -111,16 +116,8 @@ def judge_typed(
     assumed = _assumed(estimate, quantity, given)
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
-        assumed, sentence(told), unsettled, as_read_words(given),
+        assumed, sentence(told), unsettled, as_read_words(given), taken_in(allowed, beyond, quantity, given),
     )  # fmt: skip
-
-
-def _allowed(text: str, quantity: Quantity | None) -> units.Span:
-    """What is allowed, of any kind; when it cannot be read, an example of the quantity's own kind is given."""
-    try:
-        return units.span(text)
-    except units.UnitsError:
-        return parsed("limits", lambda: units.span(text, quantity.judged if quantity else None))
 
 
 def _quantity(name: str, allowed: units.Span) -> Quantity:
@@ -144,10 +141,11 @@ def _given(
     asks = [ask for ask in quantity.asks if ask.kind]
     words |= {ask.name: units.completed(words[ask.name], quantity.bare_unit(ask, unit)) for ask in asks}
     words["at"] = units.completed(words["at"], AT.unit)
-    read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit))
+    beyond = beyond_readings(quantity)
+    read = parsed("read", lambda: units.readings(words["read"], quantity.reads, unit=unit, beyond=beyond))
     checked = instrument_for(toolbox, words["meter"], quantity.reads.unit, read.values)
     meter = checked.meter if checked else _meter(words["meter"], quantity.reads, read)
-    displayed = Given(read, meter, words, reading_id, allowed.upper, checked)
+    displayed = Given(read, meter, words, reading_id, allowed.upper, quantity.name, checked)
     given = without_known_error(displayed, quantity)
     return replace(given, meter=in_air(given.meter, words["ambient"]))
 
@@ -188,7 +186,7 @@ def _band(words: Mapping[str, str], allowed: units.Span, source: str | None, qua
     """What is allowed, with the temperature that it is stated for."""
     at = _at(words["at"], allowed)
     condition = f"at {at}" if at else None
-    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, _rule(words["rule"], quantity))
+    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, rule_of(words["rule"], quantity))
 
 
 def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
@@ -200,27 +198,6 @@ def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
             {"meter": f'"{line}" is for {reads.words}; here {kind.words} was read. Give the line of that range.'}
         )
     return resolved(meter, max(read.values, key=abs))
-
-
-def _rule(text: str, quantity: Quantity) -> Rule:
-    if text in ("", "usual"):
-        return Confidence()
-    if text == "safety":
-        return Safety()
-    try:
-        within, out = (float(one) for one in text.replace(",", " ").split())
-    except ValueError:
-        within = out = 0.0
-    if within <= 0.0 or out <= 0.0:
-        raise Refused(
-            {"rule": f'"{text}" is not a rule. Write usual, safety, or two costs above zero such as "30 100".'}
-        )
-    if quantity.safety:
-        words = (
-            f"{quantity.name} is a matter of safety: no costs are weighed against it. Write safety, or leave this out."
-        )
-        raise Refused({"rule": words})
-    return Costs(within, out)
 
 
 def _assumed(estimate: Estimate, quantity: Quantity, given: Given) -> tuple[str, ...]:
@@ -299,8 +276,9 @@ def as_json(judged: Judged) -> dict[str, Any]:
 
 
 def further(judged: Judged) -> list[str]:
-    """What is said beside the sentence: the known error, that nothing settles it, and where the two laws differ."""
-    return [row for row in (judged.as_read, judged.unsettled, judged.judgement.difference_said) if row]
+    """What is said beside the sentence: what was read how, the known error, that nothing settles it, two laws."""
+    taken = f"Taken: {', '.join(judged.taken)}." if judged.taken else None
+    return [row for row in (taken, judged.as_read, judged.unsettled, judged.judgement.difference_said) if row]
 
 
 def event_data(judged: Judged) -> dict[str, Any]:

@@ -175,7 +175,13 @@ def _estimated(
     said = {name: _word(word, stating, reading, kind.unit, meter) for name, word in stated}
     asked = {ask.name: said.get(ask.name, "") for ask in quantity.asks}
     values = readings_of(quantity, reading, meter)
-    given = Given(units.Readings(f"{reading:g}", kind, kind.unit, values, meter.step), meter, asked, "best")
+    given = Given(
+        units.Readings(f"{reading:g}", kind, kind.unit, values, meter.step),
+        meter,
+        asked,
+        "best",
+        quantity=quantity.name,
+    )
     try:
         return quantity.estimate(given)
     except (ValueError, Refused):

@@ -86,5 +86,5 @@ def _refused(quantity: Quantity, ask: Ask, limit: Limit) -> str | None:
     text = units.completed(limit.given[ask.name].strip(), bare) if ask.kind else limit.given[ask.name].strip()
     example = example_words(quantity)["read"]
     read = units.readings(units.completed(example, unit), quantity.reads, unit=unit)
-    given = Given(read, typical(quantity.reads.unit, read.step), {ask.name: text}, "given")
+    given = Given(read, typical(quantity.reads.unit, read.step), {ask.name: text}, "given", quantity=quantity.name)
     return refused_ask(given, quantity, ask)

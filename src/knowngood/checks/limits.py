@@ -8,7 +8,7 @@ from knowngood.checks.best import best_reading, readings_of
 from knowngood.checks.toolbox import ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.engine.judgement import Band, Confidence, Estimate, Rule, Safety, Verdict, combine, judge
-from knowngood.engine.measurement.bounds import JUDGED, READ
+from knowngood.engine.measurement.bounds import bound_judged
 from knowngood.engine.measurement.instruments import Meter, finer
 from knowngood.quantities.basic import as_shown
 from knowngood.quantities.known import quantity_for
@@ -122,7 +122,7 @@ def _best(tool: ToolMeter, quantity: Quantity, limit: Limit, band: Band, at: flo
 
 def _width(quantity: Quantity, band: Band) -> tuple[float, float] | None:
     """Both ends of what is allowed; where the limit has one, the other is the thing's own: no size is below nothing."""
-    own = JUDGED.get(quantity.name) or READ.get(quantity.name)
+    own = bound_judged(quantity.name)
     lower, upper = band.lower, band.upper
     if lower is None and own and own.least == 0.0 and not own.signed:
         lower = 0.0

@@ -4,6 +4,7 @@ import shlex
 from difflib import get_close_matches
 
 from knowngood import units
+from knowngood.engine.measurement.bounds import bound_judged
 from knowngood.quantities import basic, electrical, lengths, pressures, sensors, tilt, vessels, warmth
 from knowngood.quantities.model import Quantity
 
@@ -27,6 +28,22 @@ def quantity_for(name: str, kind: units.Kind) -> Quantity | None:
 def usual_for(kind: units.Kind) -> Quantity:
     """Return what limits of this kind usually are."""
     return basic.WINDING if kind is units.Kind.RESISTANCE else basic.as_shown(kind)
+
+
+def beyond_limits(name: str, kind: units.Kind | None) -> units.Beyond | None:
+    """Return what says that limits of a quantity cannot be; None where nothing closer is known than its kind.
+
+    Args:
+        name: Of the quantity; "" takes what limits of this kind usually are.
+        kind: Of the limits, where their unit is known.
+
+    Example:
+        >>> beyond_limits("disc_thickness", None)(21_985.0), beyond_limits("", units.Kind.RESISTANCE)
+        (True, None)
+    """
+    quantity = QUANTITIES.get(name) if name or kind is None else usual_for(kind)
+    bound = bound_judged(quantity.name) if quantity else None
+    return bound.beyond if bound else None
 
 
 def unknown_words(name: str) -> str:

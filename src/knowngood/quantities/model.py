@@ -7,6 +7,7 @@ from statistics import fmean
 
 from knowngood import units
 from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.bounds import bound_asked
 from knowngood.engine.measurement.calibration import Calibration
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
@@ -70,6 +71,7 @@ class Given:
         typed: All words by field, stripped.
         reading_id: Makes the keys of this reading's own errors.
         upper: The upper end of what is allowed, when there is one. [unit inside]
+        quantity: Its name, for the bounds of what it asks.
         calibration: What checks of the instrument have shown; None when it is not in the toolbox.
         displayed: The readings as its display showed them, where that differs; else empty. [unit inside]
     """
@@ -79,6 +81,7 @@ class Given:
     typed: Mapping[str, str]
     reading_id: str
     upper: float | None = None
+    quantity: str = ""
     calibration: Calibration | None = None
     displayed: tuple[float, ...] = ()
 
@@ -88,10 +91,10 @@ class Given:
         if not text:
             return None
         if ask.kind is None:
-            return plain_number(ask, text)
-        kind = ask.kind
+            return plain_number(ask, text, beyond=self._beyond(ask))
+        kind, beyond = ask.kind, self._beyond(ask)
         return self._without_error(
-            ask, parsed(ask.name, lambda: units.quantity(text, kind, unit=self._unit(ask)).value)
+            ask, parsed(ask.name, lambda: units.quantity(text, kind, unit=self._unit(ask), beyond=beyond).value)
         )
 
     def values(self, ask: Ask) -> tuple[float, ...] | None:
@@ -101,7 +104,8 @@ class Given:
             return None
         if ask.overload and units.OVERLOAD.search(text):
             raise Refused({ask.name: f'"{text}" is the display\'s overload: {ask.overload}'})
-        read = parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask)).values)
+        beyond = self._beyond(ask)
+        read = parsed(ask.name, lambda: units.readings(text, ask.kind, unit=self._unit(ask), beyond=beyond).values)
         return tuple(self._without_error(ask, one) for one in read)
 
     def _without_error(self, ask: Ask, shown: float) -> float:
@@ -121,8 +125,23 @@ class Given:
         text = self.typed.get(ask.name, "")
         if not text:
             return None
-        found = parsed(ask.name, lambda: units.tolerance(text, ask.kind, unit=self._unit(ask)))
+        found = parsed(
+            ask.name, lambda: units.tolerance(text, ask.kind, unit=self._unit(ask), beyond=self._beyond(ask))
+        )
         return found.value, found.half_width
+
+    def _beyond(self, ask: Ask) -> units.Beyond | None:
+        """What cannot be meant, by the bound of the ask; without one, how far its kind goes counts."""
+        bound = bound_asked(self.quantity, ask.name)
+        return bound.beyond if bound else None
+
+    def taken(self, ask: Ask) -> tuple[str, ...]:
+        """The numbers of a field that could have been read in another way, such as "9,850 as 9.850"."""
+        text = self.typed.get(ask.name, "")
+        if not text or ask.kind is None or ask.choices or ask.timed:
+            return ()
+        unit, beyond = self._unit(ask), self._beyond(ask)
+        return parsed(ask.name, lambda: units.decided(text, ask.kind, unit=unit, many=ask.many, beyond=beyond))[1]
 
     def _unit(self, ask: Ask) -> str | None:
         """What a bare number of a field is in: the unit shown at it; else that of the readings when it is alike."""
@@ -139,10 +158,12 @@ class Given:
         return text
 
 
-def plain_number(ask: Ask, text: str) -> float:
-    """Read a number without a unit."""
+def plain_number(ask: Ask, text: str, *, beyond: units.Beyond | None = None) -> float:
+    """Read a number without a unit; one that may be thousands or a fraction is asked about in words of its own."""
     try:
-        return number(text)
+        return number(text, beyond=beyond or units.nothing_is_beyond)
+    except units.Undecided as undecided:
+        raise Refused({ask.name: str(undecided)}) from None
     except units.UnitsError:
         raise Refused({ask.name: f'"{text}" is not a number. {ask.hint}'.strip()}) from None
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from knowngood import units
-from knowngood.engine.measurement.bounds import ASKED, JUDGED, LOOK, READ, Bound
+from knowngood.engine.measurement.bounds import FURTHER, LOOK, READ, Bound, bound_asked, bound_judged
 from knowngood.quantities.model import Ask, Given, Quantity
 from knowngood.refusal import Refused
 from knowngood.words import capital
@@ -16,8 +16,6 @@ DOUBTFUL = frozenset(
 
 # Read from a display; between two marks of a scale one can read.
 DISPLAYED = frozenset({units.Kind.RESISTANCE, units.Kind.VOLTAGE, units.Kind.CURRENT})
-# Ours: so much further than anything can be may limits reach.
-FURTHER = 1.1
 
 
 def refuse_typed(given: Given, quantity: Quantity) -> None:
@@ -48,7 +46,7 @@ def _found(given: Given, quantity: Quantity, ask: Ask, *, above_zero: bool = Fal
         values = _values(given, ask)
     except Refused as refused:
         return refused.problems
-    bound = ASKED.get(f"{quantity.name}.{ask.name}") or ASKED.get(ask.name)
+    bound = bound_asked(quantity.name, ask.name)
     why = _outside(bound, values, _unit(given, ask), above_zero=above_zero) if values else None
     return {ask.name: why} if why else {}
 
@@ -91,17 +89,25 @@ def refused_limits(quantity: Quantity, allowed: units.Span) -> str | None:
         >>> refused_limits(QUANTITIES["vacuum"], units.span("-60..-50 kPa")).split(". ")[1]
         'Write them without the minus, such as "50..60 kPa".'
     """
-    bound = JUDGED.get(quantity.name) or READ.get(quantity.name)
-    ends = [one for one in (allowed.lower, allowed.upper) if one is not None]
-    if bound is None or all(bound.holds(one) or _nearly(bound, one) for one in ends):
+    bound = bound_judged(quantity.name)
+    if bound is None or _can_be(bound, allowed):
         return None
     lies = f"{bound.what} lies from {_ends(bound, allowed.unit)}: {bound.why}"
     return f'"{allowed.text}" cannot be; {lies}. {_without_minus(allowed, bound) or LOOK}'
 
 
+def _can_be(bound: Bound, allowed: units.Span) -> bool:
+    """Can limits be, each of their ends?
+
+    A lower end of nothing says no more than none, and so does any end a little further than anything can be; one far
+    out is a slip, and so is one far below the least that can be.
+    """
+    ends = [one for one in (allowed.lower, allowed.upper) if one is not None]
+    return all(bound.holds(one) or _nearly(bound, one) or (one == 0.0 and one is allowed.lower) for one in ends)
+
+
 def _nearly(bound: Bound, end: float) -> bool:
-    """An end a little further than anything can be says no more than none; one far out is a slip of the unit."""
-    return 0.0 <= end < bound.least or bound.most < end <= FURTHER * bound.most
+    return bound.least / FURTHER <= end < bound.least or bound.most < end <= FURTHER * bound.most
 
 
 def _values(given: Given, ask: Ask) -> tuple[float, ...]:

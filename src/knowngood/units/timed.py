@@ -3,15 +3,16 @@
 import re
 
 from knowngood.units import NUMBER, Kind, UnitsError, quantity
+from knowngood.units.numerals import UNSIGNED, clean
 
 Moment = tuple[float, float]
 # A comma between digits is a decimal comma; after a temperature's unit the next time may begin without any sign.
-APART = re.compile(r"\s*[;\n]\s*|,(?!\d)\s*|(?<!\d),\s*|(?<=[CF℃℉])\s+(?=\d)|(?<=°[cf])\s+(?=\d)")
-UNSIGNED = NUMBER.removeprefix("[-+]?")
+APART = re.compile(r"[;\n]|,(?!\d)|(?<!\d),|(?<=[CF℃℉]) (?=\d)|(?<=°[cf]) (?=\d)")
+# Of one part, in which single spaces are left.
 MOMENT = re.compile(
-    rf"(?:(?P<minutes>\d+):(?P<seconds>[0-5]\d)|(?P<time>{UNSIGNED})\s*(?P<of_time>[^\W\d]+\.?)?)"
-    rf"(?:\s+at\b|\s*[:=])?(?:\s+|(?<=[^\d\s]))"
-    rf"(?P<degrees>{NUMBER})\s*(?P<of_degrees>[°º˚℃℉]?\s*[^\W\d]*)"
+    rf"(?:(?P<minutes>\d{{1,5}}):(?P<seconds>[0-5]\d)|(?P<time>{UNSIGNED}) ?(?P<of_time>[^\W\d]+\.?)?)"
+    rf"(?: at\b| ?[:=])?(?: |(?<=[^\d ]))"
+    rf"(?P<degrees>{NUMBER}) ?(?P<of_degrees>[°º˚℃℉]? ?[^\W\d]*)"
 )
 SUCH_AS = '"0 min 62 °C, 5 min 55 °C"'
 
@@ -35,13 +36,13 @@ def timed(text: str) -> tuple[Moment, ...]:
         >>> timed("0 min 62 °C, 90 s 58,5 °C, 5:00 55")
         ((0.0, 62.0), (1.5, 58.5), (5.0, 55.0))
     """
-    cleaned = re.sub("[\u00a0\u202f\u2009]", " ", text).replace("−", "-").strip(" ,;\n").rstrip(".")
+    cleaned = "\n".join(clean(line) for line in text.splitlines()).strip(" ,;\n").rstrip(".")
     if not cleaned:
         raise UnitsError(f"Nothing is written here. Write times and temperatures, such as {SUCH_AS}.")
     of_time, of_degrees = Kind.DURATION.unit, Kind.TEMPERATURE.unit
     found: list[Moment] = []
     before = ""
-    for part in (one.strip() for one in APART.split(cleaned)):
+    for part in filter(None, (one.strip() for one in APART.split(cleaned))):
         match = MOMENT.fullmatch(part)
         if match is None:
             raise UnitsError(

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, replace
 
 LOOK = "Check the number and its unit."
+# Ours: so much further than anything can be may limits reach.
+FURTHER = 1.1
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,15 @@ class Bound:
             (True, False)
         """
         return self.least <= (abs(value) if self.signed else value) <= self.most
+
+    def beyond(self, value: float) -> bool:
+        """Is a value so large that it cannot be meant, as a number or as a limit?
+
+        Example:
+            >>> READ["disc_thickness"].beyond(21_985.0), READ["cylinder_compression"].beyond(1000.0)
+            (True, False)
+        """
+        return abs(value) > FURTHER * self.most
 
 
 _GAUGE = "Check the number and its unit, and look which scale of the gauge was read."
@@ -157,3 +168,13 @@ JUDGED: dict[str, Bound] = {
     "tilt_level": replace(_LEAN, signed=False, why="it has no sign here, and at 90 deg it stands upright"),
     "tilt_water": replace(_LEAN, signed=False, why="it has no sign here, and at 90 deg it stands upright"),
 }  # fmt: skip
+
+
+def bound_asked(quantity: str, ask: str) -> Bound | None:
+    """Return the bound of what a quantity asks; None where there is none."""
+    return ASKED.get(f"{quantity}.{ask}") or ASKED.get(ask)
+
+
+def bound_judged(quantity: str) -> Bound | None:
+    """Return the bound of what limits of a quantity are about; None where there is none."""
+    return JUDGED.get(quantity) or READ.get(quantity)
