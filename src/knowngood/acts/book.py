@@ -9,6 +9,7 @@ from knowngood.acts.faults.watches import watch_words, watches_of
 from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
+from knowngood.acts.part_is import part_is_words
 from knowngood.acts.photos import photos_of
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.values import band_words, value_words
@@ -33,6 +34,7 @@ def sections(job: Job) -> list[Section]:
         ("Notes", [*(event.data["text"] for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
+        ("Said of parts", [part_is_words(event.data) for event in job.state.kept("part_is")]),
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
         (
             "Taken back",
@@ -150,6 +152,7 @@ ENTRIES = {
     "proof_seen": ("Proof", "what"),
     "worth_stated": ("Prices of a scope", "name"),
     "overruled": ("Overruled", "said"),
+    "part_is": ("Said of a part", "name"),
     "step_done": ("Step", "step"),
     "finished": ("Finish", "words"),
 }

@@ -1,7 +1,7 @@
 """The garage: where everything is kept, and its vehicles, jobs and toolbox as they stand now."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
@@ -13,6 +13,9 @@ from knowngood.acts.manual import Known, Said, counting, given_in, given_to, kno
 from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, start
 from knowngood.acts.torques import torque_words
+from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.gate import NONE, Declared
+from knowngood.gate.words import said
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Outcome, Sheet
 from knowngood.sheet.reader import Reading
@@ -204,11 +207,24 @@ class Job:
         """The sheet as written, with its places."""
         return planning.read_sheet(self.state.sheet, str(self.opened["sheet_file"]))
 
+    @property
+    def reading_as_said(self) -> Reading:
+        """The same, with what the person said of parts filled in."""
+        sheet = self.reading.sheet
+        return replace(self.reading, sheet=sheet and planning.declared(sheet, self.parts_are))
+
+    @property
+    def parts_are(self) -> dict[str, Declared]:
+        """What the person said that parts are, by name in the gate's form."""
+        said_of = self.state.newest("part_is", "name")
+        systems = {said(name): event.data["system"] for name, event in said_of.items()}
+        return {name: "none" if system == NONE else SafetyKind(system) for name, system in systems.items()}
+
     @cached_property
     def sheet(self) -> Sheet:
         """The sheet with what the manual says filled in."""
         assert self.reading.sheet is not None  # a sheet with mistakes opens no job
-        return planning.answered(self.reading.sheet, self.answers)
+        return planning.answered(planning.declared(self.reading.sheet, self.parts_are), self.answers)
 
     @cached_property
     def manual(self) -> Mapping[str, Known]:

@@ -3,9 +3,11 @@
 from knowngood import units
 from knowngood.engine.judgement import Confidence, Costs, Rule, Safety
 from knowngood.engine.measurement.bounds import READ, bound_judged
+from knowngood.engine.troubleshooting.safety import SafetyKind
 from knowngood.quantities.model import Given, Quantity
 from knowngood.refusal import Refused, parsed
 from knowngood.units.bare import number
+from knowngood.words import capital
 
 # Ours: no mistake at home costs more, in any money.
 MOST_COST = 1e9
@@ -44,21 +46,25 @@ def taken_in(allowed: units.Span, beyond: units.Beyond | None, quantity: Quantit
     return tuple(dict.fromkeys([*limits, *read, *(row for ask in quantity.asks for row in given.taken(ask))]))
 
 
-def rule_of(text: str, quantity: Quantity) -> Rule:
+def rule_of(text: str, quantity: Quantity, kind: SafetyKind | None = None) -> Rule:
     """Return how sure a verdict must be, as typed: usual, safety, or two costs.
+
+    Args:
+        text: As typed; what belongs to a safety system has the rule of safety, whatever is left out.
+        quantity: What is judged.
+        kind: The safety system that the part belongs to, if it belongs to one.
 
     Raises:
         Refused: It is none of them, or weighs costs against safety.
     """
     if text in ("", "usual"):
-        return Confidence()
+        return Safety() if kind else Confidence()
     if text == "safety":
         return Safety()
     within, out = _two_costs(text)
-    if quantity.safety:
-        words = (
-            f"{quantity.name} is a matter of safety: no costs are weighed against it. Write safety, or leave this out."
-        )
+    if quantity.safety or kind:
+        what = capital(f"{kind}") if kind else quantity.name
+        words = f"{what} is a matter of safety: no costs are weighed against it. Write safety, or leave this out."
         raise Refused({"rule": words})
     return Costs(within, out)
 

@@ -6,6 +6,7 @@ from statistics import fmean
 from typing import Any
 
 from knowngood import __version__, units
+from knowngood.acts.gated import ANY_PART, NOT_SAFETY, Gated, gated
 from knowngood.acts.instruments import meter_json, read_line
 from knowngood.acts.judged_words import allowed_of, beyond_readings, kind_of_limits, rule_of, taken_in
 from knowngood.acts.sentences import READ, Told, sentence
@@ -48,6 +49,7 @@ class Judged:
         as_read: What the display showed, where the instrument's known error was taken off it.
         unsettled: That nothing at hand settles it, and which kind of instrument would; None where something may.
         taken: Numbers that could have been read in another way, and as what they were taken.
+        gate: Which safety system it belongs to, or why not.
     """
 
     name: str
@@ -65,6 +67,7 @@ class Judged:
     unsettled: str | None = None
     as_read: str = ""
     taken: tuple[str, ...] = ()
+    gate: Gated = ANY_PART
 
 
 def judge_typed(
@@ -76,6 +79,7 @@ def judge_typed(
     decides: str | None = None,
     source: str | None = None,
     in_job: bool = False,
+    gate: Gated | None = None,
 ) -> Judged:
     """Judge what was typed. A limit and a reading are enough.
 
@@ -89,10 +93,12 @@ def judge_typed(
         decides: What hangs on it.
         source: Where the limits are printed.
         in_job: A job may say what depends on it.
+        gate: What the gate says of it; left out, by its name.
 
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
+    gate = gate or gated(name, typed)
     named, limits = typed.get("quantity", "").strip(), typed.get("limits", "")
     beyond = beyond_limits(named, kind_of_limits(limits))
     allowed = allowed_of(limits, QUANTITIES.get(named), beyond)
@@ -102,7 +108,7 @@ def judge_typed(
     tools = toolbox or ToolboxState()
     given = _given(words, quantity, allowed, tools, reading_id)
     estimate = _estimate(quantity, given)
-    band = _band(words, allowed, source, quantity)
+    band = _band(words, allowed, source, quantity, gate)
     others = others_for(tools, words["meter"], quantity, given.read.values)
     judgement, unsettled = settled(quantity, given, estimate, band, toolbox=tools, others=others, unit=allowed.unit)
     values = given.read.values
@@ -116,7 +122,7 @@ def judge_typed(
     assumed = _assumed(estimate, quantity, given)
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
-        assumed, sentence(told), unsettled, as_read_words(given), taken_in(allowed, beyond, quantity, given),
+        assumed, sentence(told), unsettled, as_read_words(given), taken_in(allowed, beyond, quantity, given), gate,
     )  # fmt: skip
 
 
@@ -182,11 +188,12 @@ def _at(text: str, allowed: units.Span) -> str:
     return text or (STATED_FOR if allowed.kind is K.RESISTANCE else "")
 
 
-def _band(words: Mapping[str, str], allowed: units.Span, source: str | None, quantity: Quantity) -> Band:
+def _band(words: Mapping[str, str], allowed: units.Span, source: str | None, quantity: Quantity, gate: Gated) -> Band:
     """What is allowed, with the temperature that it is stated for."""
     at = _at(words["at"], allowed)
     condition = f"at {at}" if at else None
-    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, rule_of(words["rule"], quantity))
+    rule = rule_of(words["rule"], quantity, gate.kind)
+    return Band(allowed.lower, allowed.upper, allowed.kind.unit, condition, source, rule)
 
 
 def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
@@ -276,9 +283,10 @@ def as_json(judged: Judged) -> dict[str, Any]:
 
 
 def further(judged: Judged) -> list[str]:
-    """What is said beside the sentence: what was read how, the known error, that nothing settles it, two laws."""
+    """What is said beside the sentence: how it was read, what the gate says, that nothing settles it, two laws."""
     taken = f"Taken: {', '.join(judged.taken)}." if judged.taken else None
-    return [row for row in (taken, judged.as_read, judged.unsettled, judged.judgement.difference_said) if row]
+    rows = (taken, judged.as_read, *judged.gate.words, judged.unsettled, judged.judgement.difference_said)
+    return [row for row in rows if row]
 
 
 def event_data(judged: Judged) -> dict[str, Any]:
@@ -298,4 +306,5 @@ def event_data(judged: Judged) -> dict[str, Any]:
         "sentence": judged.sentence,
         "further": further(judged),
         "program": __version__,
+        **({NOT_SAFETY: judged.gate.reason} if judged.gate.reason else {}),
     }

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from knowngood.acts.instruments import from_json
 from knowngood.acts.overruled import overrules
@@ -16,16 +16,21 @@ from knowngood.checks.walk import read_answer
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.planning.order import valid_order
+from knowngood.gate import Declared
+from knowngood.gate.words import said
 from knowngood.refusal import Refused
 from knowngood.sheet import reader
 from knowngood.sheet.facts import texts
 from knowngood.sheet.fields import Form
 from knowngood.sheet.model import AskRef, Sheet
 from knowngood.sheet.problem import Problem
+from knowngood.sheet.suspects import Named
 from knowngood.store.folds import ToolboxState
 
 if TYPE_CHECKING:
     from knowngood.acts.garage import Garage, Job
+
+T = TypeVar("T", bound=Named)
 
 
 @lru_cache(maxsize=32)
@@ -60,6 +65,28 @@ def answered(sheet: Sheet, answers: Mapping[str, str | None]) -> Sheet:
 
     found: Sheet = known(sheet)
     return found
+
+
+def declared(sheet: Sheet, parts_are: Mapping[str, Declared]) -> Sheet:
+    """Return the sheet with what the person said of parts in place of what their names only sound like.
+
+    Args:
+        sheet: As read.
+        parts_are: By name in the gate's form, which system it belongs to, or none.
+    """
+
+    def known(things: Mapping[str, T]) -> dict[str, T]:
+        return {key: _as_said(one, parts_are) for key, one in things.items()}
+
+    if not parts_are:
+        return sheet
+    groups = ("suspects", "tests", "repairs", "parts", "fasteners", "limits")
+    return sheet.model_copy(update={group: known(getattr(sheet, group)) for group in groups})
+
+
+def _as_said(one: T, parts_are: Mapping[str, Declared]) -> T:
+    kind = parts_are.get(said(one.name)) if one.kind is None else None
+    return one if kind is None else one.model_copy(update={"kind": kind})
 
 
 def asks_of(sheet: Sheet, scope: Sequence[str] = ()) -> dict[str, list[str]]:
@@ -102,7 +129,7 @@ def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
     What was overruled with a reason is left out; the book keeps it.
     """
     found = check(
-        job.reading,
+        job.reading_as_said,
         toolbox=toolbox_of(garage),
         answers=job.answers,
         kit=[event.data["part"] for event in job.state.kit],

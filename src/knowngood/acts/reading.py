@@ -5,6 +5,7 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage
+from knowngood.acts.gated import gated
 from knowngood.acts.judging import event_data, judge_typed
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import AskRef, Costs, Limit
@@ -17,14 +18,16 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[s
         Refused: A sentence at each field that cannot be used.
     """
     typed = {key: entry.text(key) for key in entry.fields} | {"part": _part(entry)} | (_stated(limit) if limit else {})
+    name = entry.text("name") or (limit.name if limit else "")
     judged = judge_typed(
         typed,
         reading_id=entry.id,
-        name=entry.text("name") or (limit.name if limit else ""),
+        name=name,
         toolbox=garage.toolbox(),
         decides=limit.decides if limit else None,
         source=limit.source if limit else None,
         in_job=limit is not None,
+        gate=gated(name, typed, limit.kind if limit else None, "read" if limit else "name"),
     )
     return {**event_data(judged), "step": entry.text("step") or None}
 

@@ -8,14 +8,18 @@ from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
 from knowngood.acts.faults.said import word_said
 from knowngood.acts.garage import Garage
 from knowngood.checks.chances import outcomes_of
+from knowngood.checks.safety import sealed_test
 from knowngood.engine.troubleshooting.codes import Status, decode
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Sheet
+from knowngood.words import capital
 
 
 def finding_noted(garage: Garage, entry: Entry) -> list[Draft]:
     """What a test showed, whether the fault is still there after a repair, or a first action noted or skipped."""
     key = entry.needed("test", "which test or repair it is about")
+    if words := sealed_test(garage.job(entry.of).sheet, key):
+        raise Refused({"outcome": capital(words)})
     said, sheet = entry.text("text"), garage.job(entry.of).sheet
     name, allowed = _allowed(sheet, key)
     outcome = entry.needed("outcome", f"what it showed: {' or '.join(allowed)}")

@@ -13,6 +13,7 @@ from knowngood.acts.faults.worth_doing import worth_stated
 from knowngood.acts.fluids.coolant_mix import mix_read
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.overruled import overruled_data
+from knowngood.acts.part_is import part_is
 from knowngood.acts.prices_stated import amount_of, paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_answers import answered
@@ -275,6 +276,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "job_opened": _job_opened,
     "answered": answered,
     "overruled": _overruled,
+    "part_is": part_is,
     "started": _started,
     "sheet_revised": _sheet_revised,
     "kit_got": _kit_got,

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 
-from knowngood.checks import bolts, circuits, given, levels, limits, person, questions, reach, suspects
+from knowngood.checks import bolts, circuits, given, levels, limits, person, questions, reach, safety, suspects
 from knowngood.checks.toolbox import Toolbox, ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.sheet.problem import Problem, Severity
@@ -43,8 +43,14 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     suspects.repair_fixes_nothing,
     suspects.cover_in_itself,
     suspects.cover_never_off,
-    suspects.safety_watched,
-    suspects.safety_unsaid,
+    safety.watched,
+    safety.undeclared,
+    safety.step_handed_over,
+    safety.reading_handed_over,
+    safety.test_handed_over,
+    safety.repair_handed_over,
+    safety.prices_weighed,
+    safety.at_home,
     suspects.suspect_named_twice,
     suspects.suspect_untouched,
     suspects.test_tells_nothing,

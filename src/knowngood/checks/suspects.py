@@ -6,7 +6,6 @@ from collections.abc import Collection, Iterator
 from knowngood.checks.chances import shown_with, stated_with
 from knowngood.checks.walk import Walk, spelled
 from knowngood.engine.troubleshooting.model import ADDS_UP, LEAST_OTHER, OTHER
-from knowngood.engine.troubleshooting.safety import sounds_like
 from knowngood.sheet.model import Sheet
 from knowngood.sheet.problem import Problem, Severity
 
@@ -93,31 +92,6 @@ def cover_never_off(walk: Walk) -> Iterator[Problem]:
                 "cover never off", Severity.CAUTION, ("covers", name, "fact"),
                 f'"{cover.name}" is off when {spelled([cover.fact.text])} holds, which no step makes. What lies behind '
                 f'it would never be seen as in reach. Add "makes: [{cover.fact.text}]" to the step that takes it off.',
-            )  # fmt: skip
-
-
-def safety_watched(walk: Walk) -> Iterator[Problem]:
-    """A repair of what safety hangs on that may wait."""
-    for name, repair in walk.sheet.repairs.items():
-        parts = [walk.sheet.suspects[one] for one in repair.fixes if walk.sheet.suspects[one].kind]
-        if repair.watch is not None and parts:
-            yield walk.problem(
-                "safety part watched", Severity.STOP, ("repairs", name, "watch"),
-                f'the repair "{repair.name}" may wait, and "{parts[0].name}" belongs to {parts[0].kind}. A part in '
-                "doubt that safety hangs on is replaced or handed over, never driven and watched. Take watch out.",
-            )  # fmt: skip
-
-
-def safety_unsaid(walk: Walk) -> Iterator[Problem]:
-    """A suspect whose name speaks of what safety hangs on, and that is not declared to belong to it."""
-    for name, suspect in walk.sheet.suspects.items():
-        kind = None if suspect.kind else sounds_like(suspect.name)
-        if kind is not None:
-            yield walk.problem(
-                "safety part undeclared", Severity.NOTE, ("suspects", name),
-                f'"{suspect.name}" sounds like {kind}, and its kind is not stated. To drive on with it is then weighed '
-                f'by its price. Write {{name: "{suspect.name}", kind: {kind}}}, or leave it when no safety hangs on '
-                "it.",
             )  # fmt: skip
 
 

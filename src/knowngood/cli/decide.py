@@ -62,7 +62,7 @@ def decide(arguments: argparse.Namespace) -> int:
 def _known(arguments: argparse.Namespace) -> "Known | None":
     """What the job, the sheet, or nothing but the name says; None when the sheet has mistakes, which are told."""
     from knowngood.acts.faults.cover_decision import Known
-    from knowngood.acts.faults.doubtful_parts import Doubtful
+    from knowngood.acts.faults.doubtful_parts import part_named
     from knowngood.acts.faults.known_part import known_in_job, known_in_sheet
     from knowngood.cli.sheets import sound
 
@@ -72,6 +72,6 @@ def _known(arguments: argparse.Namespace) -> "Known | None":
         with existing_garage(arguments.garage) as garage:
             return known_in_job(garage, garage.job(arguments.job or garage.only_job()), arguments.about)
     if arguments.sheet is None:
-        return Known(Doubtful(arguments.about or "part", arguments.about or "the part"))
+        return Known(part_named(arguments.about))
     sheet = sound(arguments.sheet)
     return None if sheet is None else known_in_sheet(sheet, arguments.about)

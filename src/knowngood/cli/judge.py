@@ -26,6 +26,10 @@ def options(parser: Parser) -> None:
     parser.add_argument("--quantity", default="", metavar="NAME", help="what was measured; the list below has all")
     parser.add_argument("--limits", required=True, help='"80..95 ohm", "max 13.3 ohm", "8 N·m ± 1"')
     parser.add_argument("--read", required=True, help='one or more readings: "100.9 101.2 ohm"')
+    parser.add_argument("--name", default="", help="what was read: horn relay coil")
+    parser.add_argument(
+        "--not-safety", default="", metavar="WHY", help="why it belongs to no airbag, belt, high voltage or refrigerant"
+    )
     parser.add_argument("--at", default="", help='temperature the limits are stated for: "20 °C"')
     parser.add_argument("--zero", default="", help='reading with the probes touching: "0.4 ohm"')
     parser.add_argument("--part", default="", help='temperature of the part: "48 ± 4 °C"')
@@ -51,10 +55,13 @@ def judge(arguments: argparse.Namespace) -> int:
 
     toolbox = _toolbox(arguments.garage)
     try:
-        judged = judging.judge_typed(_typed(arguments), reading_id="typed", toolbox=toolbox)
+        judged = judging.judge_typed(
+            _typed(arguments), reading_id="typed", name=arguments.name.strip(), toolbox=toolbox
+        )
     except Refused as refused:
         further = {"meter": _names(toolbox)} if toolbox else {}
-        return wrong_use({name: sentence + further.get(name, "") for name, sentence in refused.problems.items()})
+        told = refused.problems.items()
+        return wrong_use({name.replace("_", "-"): sentence + further.get(name, "") for name, sentence in told})
     if arguments.json:
         print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
     else:
@@ -85,11 +92,12 @@ def _typed(arguments: argparse.Namespace) -> dict[str, str]:
     Raises:
         Refused: No =, or a name that the quantity does not ask.
     """
+    from knowngood.acts.gated import NOT_SAFETY
     from knowngood.acts.judging import COMMON
     from knowngood.quantities.known import asked_by, asks_words
     from knowngood.refusal import Refused
 
-    usual = (*COMMON, "zero", "part", "at", "conductor")
+    usual = (*COMMON, "zero", "part", "at", "conductor", NOT_SAFETY)
     typed: dict[str, str] = {key: getattr(arguments, key) for key in usual}
     for words in arguments.set:
         name, equals, value = words.partition("=")

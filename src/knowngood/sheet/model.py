@@ -22,7 +22,7 @@ from knowngood.sheet.fields import (
     Window,
 )
 from knowngood.sheet.same import SameAs
-from knowngood.sheet.suspects import CheckAfter, Cover, Quote, Repair, Share, Suspects, Test
+from knowngood.sheet.suspects import CheckAfter, Cover, Kind, Named, Quote, Repair, Share, Suspects, Test
 
 __all__ = [
     "About", "Ask", "AskFor", "AskRef", "CheckAfter", "Circuit", "Conductor", "Costs", "Cover", "Decide", "Fastener",
@@ -79,19 +79,17 @@ class Ask(Form):
     same_as: SameAs | None = Field(default=None, description="what other sheets may ask too: torque(gearbox.drain)")
 
 
-class Part(Form):
+class Part(Named):
     """A part that the job needs to have at hand."""
 
-    name: str
     count: int = Field(default=1, ge=1)
     single_use: bool = False
     scope: tuple[Id, ...] = ()
 
 
-class Fastener(Form):
+class Fastener(Named):
     """A group of equal bolts, plugs or clamps."""
 
-    name: str
     count: int = Field(default=1, ge=1)
     torque: Torque | None = None
     hand_tight: bool = Field(default=False, description="clamps, clips, caps: no torque applies")
@@ -116,10 +114,9 @@ Rule = Annotated[
 ]
 
 
-class Limit(Form):
+class Limit(Named):
     """What a reading is judged against."""
 
-    name: str
     band: Allowed
     quantity: Id | None = Field(default=None, description="which model judges it: voltage_drop")
     given: dict[Id, str] = Field(default_factory=dict, description="what the quantity asks, where the sheet states it")
@@ -214,6 +211,7 @@ class Step(Form):
     decide: Decide | None = None
     ask: tuple[Id, ...] = Field(default=(), description="questions to the manual that this step needs answered")
     licensed: str | None = Field(default=None, description="the work a licence is needed for")
+    kind: Kind | None = Field(default=None, description="what it works on, when safety hangs on it; or none")
 
 
 class Sheet(Form):

@@ -11,9 +11,9 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
 from knowngood import units
-from knowngood.engine.troubleshooting.safety import WORDS as SAFETY_WORDS
-from knowngood.engine.troubleshooting.safety import SafetyKind, safety_kind
+from knowngood.engine.troubleshooting.safety import SafetyKind
 from knowngood.engine.troubleshooting.words import SHOWN, WITHOUT, WORDS
+from knowngood.gate import NONE, Declared, declared_kind, kind_of
 from knowngood.sheet.fields import Duration, FactText, Form, Id
 from knowngood.sheet.tree import shown
 
@@ -85,12 +85,12 @@ def _share(found: Any) -> units.Quantity:
     return share
 
 
-def _kind(found: Any) -> SafetyKind:
-    kind = safety_kind(found) if isinstance(found, str) else None
+def _kind(found: Any) -> Declared:
+    kind = declared_kind(found) if isinstance(found, str) else None
     if kind is None:
         raise ValueError(
             f"{shown(found)} is no part that safety hangs on, as listed here; write one of "
-            f"{', '.join(SafetyKind)}, or leave it out."
+            f"{', '.join(SafetyKind)}, or {NONE} when it is none of these."
         )
     return kind
 
@@ -120,10 +120,10 @@ Share = Annotated[
     WithJsonSchema({"type": "string", "examples": ["10 %"]}),
 ]
 Kind = Annotated[
-    SafetyKind,
+    Declared,
     PlainValidator(_kind),
-    PlainSerializer(lambda kind: kind.value),
-    WithJsonSchema({"type": "string", "examples": [word for words in SAFETY_WORDS.values() for word in words]}),
+    PlainSerializer(str),
+    WithJsonSchema({"type": "string", "examples": [*(kind.value for kind in SafetyKind), NONE]}),
 ]
 Money = Annotated[
     float, Field(ge=0, le=MOST_MONEY, description="in your own money; left out of a sheet that is shared")
@@ -131,13 +131,25 @@ Money = Annotated[
 RARELY = HowOften.read(WITHOUT)
 
 
-class Suspect(Form):
-    """Something that could be the fault."""
+class Named(Form):
+    """A part, a reading or a work: what it belongs to, its kind says, else its name."""
 
     name: str
+    kind: Kind | None = Field(
+        default=None, description=f"what it belongs to, when safety hangs on it: brakes; or {NONE}"
+    )
+
+    @property
+    def safety(self) -> SafetyKind | None:
+        """The safety system that it belongs to, declared or by its name."""
+        return kind_of(self.name, self.kind)
+
+
+class Suspect(Named):
+    """Something that could be the fault."""
+
     of_10: float | None = Field(default=None, gt=0, le=10, description="of 10 vehicles that do this, in so many")
     rank: int | None = Field(default=None, ge=1, le=LAST_RANK, description="1 is the likeliest; equal unless ranked")
-    kind: Kind | None = Field(default=None, description="what it belongs to, when safety hangs on it: brakes")
 
     @model_validator(mode="after")
     def _one_way(self) -> Self:
@@ -154,12 +166,11 @@ class Shown(Form):
     without: Often | None = Field(default=None, description="how often it is this with any other")
 
 
-class Test(Form):
+class Test(Named):
     """Something to look at or to measure, and what it shows."""
 
     __test__ = False  # not a test of ours, whatever its name says to the test runner
 
-    name: str
     shows: Shows = Field(default_factory=dict, description="with which suspects it shows, and how often")
     without: Often = Field(default=RARELY, description="how often it shows with any other")
     outcomes: dict[Id, Shown] = Field(default_factory=dict, description="more than yes and no: what each shows")
@@ -184,10 +195,9 @@ class Test(Form):
         return self
 
 
-class Repair(Form):
+class Repair(Named):
     """Something to replace or to mend, and what it fixes."""
 
-    name: str
     fixes: Fixes = Field(description="which suspects it fixes, and how surely")
     step: Some = Field(default=(), description="the steps that do it")
     part: Some = Field(default=(), description="the parts that it takes")

@@ -8,7 +8,7 @@ from knowngood.store.event import Event
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.pages import Page
-from knowngood.web.reading_form import ambient_field, asked, by_meter, meter_field, part_fields
+from knowngood.web.reading_form import NOT_SAFETY_FIELD, ambient_field, asked, by_meter, meter_field, part_fields
 
 CONDUCTORS = [("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")]
 
@@ -26,6 +26,7 @@ def judge(garage: Garage, kept: Kept | None, reading: str, name: str) -> Page:
     fields = _fields(quantity, told(garage)) if quantity else _usual_fields(told(garage))
     fields += meter_field(garage, quantity, told(garage))
     fields += ambient_field() if quantity is None or by_meter(quantity) else []
+    fields += [NOT_SAFETY_FIELD] if kept and (kept.values.get("not_safety") or "name" in kept.problems) else []
     hidden = {"quantity": quantity.name} if quantity else {}
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")], hidden)
     title, trap = (quantity.title, quantity.trap) if quantity else ("", "")

@@ -3,6 +3,7 @@
 from collections.abc import Collection, Sequence
 
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.gated import NOT_SAFETY, is_refused
 from knowngood.acts.offers import last_used, offers, told
 from knowngood.acts.toolbox import reading
 from knowngood.engine.measurement.checking import HOLDS_AT_C, HOLDS_WITHIN_K
@@ -20,6 +21,11 @@ BELOW_ZERO = frozenset({Kind.TEMPERATURE, Kind.TEMPERATURE_DIFFERENCE, Kind.VOLT
 # What wears by distance, and the field that says how far the vehicle has gone.
 WEARS = frozenset({"disc_thickness", "pad_thickness", "tread_depth"})
 ODOMETER = Field("odometer", "Odometer", "number", "km", hint="Such as 148300: then its wear is told by km too.")
+NOT_SAFETY_FIELD = Field(
+    NOT_SAFETY,
+    "It belongs to no airbag, belt, high voltage or refrigerant, because",
+    hint="Only when its name misleads, such as: igniter of the camping stove. The record keeps it.",
+)
 # What an electric meter reads, whose data sheet holds in a mild room only.
 BY_METER = frozenset({Kind.RESISTANCE, Kind.VOLTAGE, Kind.CURRENT})
 
@@ -42,6 +48,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     fields += asked(quantity, _stated(one), readings, unit) if quantity else []
     fields += [ODOMETER] if quantity and quantity.name in WEARS else []
     fields += [*meter_field(garage, quantity, readings), *(ambient_field() if quantity and by_meter(quantity) else [])]
+    fields += [NOT_SAFETY_FIELD] if is_refused(one.name, one.kind) else []
     hidden = {"limit": limit, "step": step, "name": one.name}
     return Form("reading_judged", f"job/{job.id}", back, fields, [Button("Judge", "done")], hidden, bar)
 

@@ -9,7 +9,7 @@ from knowngood.acts.faults.cover_decision import Weighed
 from knowngood.acts.faults.cover_words import DO
 from knowngood.acts.faults.doubtful_parts import Doubtful
 from knowngood.acts.faults.known_part import parts_in_reach, parts_of
-from knowngood.acts.faults.part_decisions import CHOICES, choice_for, typed_of, weighed
+from knowngood.acts.faults.part_decisions import choice_for, typed_of, weighed
 from knowngood.acts.faults.proofs import DRIVE, PER, Owed, proofs_of, returns_of
 from knowngood.acts.faults.watches import ON
 from knowngood.acts.faults.why_words import takes_words
@@ -65,7 +65,7 @@ def _part(garage: Garage, job: Job, part: Doubtful, kept: Kept | None) -> Shown:
         "pictures": _pictures(part, told),
     }
     if part.decide is None:
-        choices = list(CHOICE_WORDS.items()) if part.kind is None else [(key, CHOICE_WORDS[key]) for key in SAFE]
+        choices = [(key, CHOICE_WORDS[key]) for key in _choices(part)]
         fields = [
             Field("choice", "What is it to be?", "choice", value=choice_for(told.advice, part), choices=choices),
             Field("why", "Why", hint="Empty: because that is the advice. It is kept beside what you write."),
@@ -85,7 +85,11 @@ def watch_fields() -> tuple[Field, ...]:
     )
 
 
-SAFE = [key for key in CHOICES if key in ("replace", "hand_over")]
+def _choices(part: Doubtful) -> tuple[str, ...]:
+    """A part that safety hangs on is never watched; one that a workshop opens is handed over."""
+    if part.handed_over:
+        return ("hand_over",)
+    return tuple(CHOICE_WORDS) if part.kind is None else ("replace", "hand_over")
 
 
 def _options(told: Weighed) -> list[Shown]:

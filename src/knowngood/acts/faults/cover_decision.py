@@ -13,6 +13,7 @@ from knowngood.acts.prices import money_words
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option, SafetyDecision, decide, safety_decision
 from knowngood.engine.troubleshooting.doubtful import BAD_NEW, CheapTest, DoubtfulPart, Wear
+from knowngood.gate import CAUTIONS
 from knowngood.refusal import Refused, parsed
 
 # Ours, wide on purpose, and told wherever they count: what nobody stated is thought of in hours of the person's own.
@@ -114,8 +115,9 @@ def weigh(known: Known, typed: Mapping[str, str], *, own_work: bool = True) -> W
         Refused: A sentence at each field that cannot be used.
     """
     if known.part.kind is not None:
-        found = safety_decision(known.part.kind, own_work=own_work)
-        return Weighed(known.part, found, found.says)
+        found = safety_decision(known.part.kind, own_work=own_work and not known.part.handed_over)
+        usual = f" {CAUTIONS[known.part.kind]}" if known.part.handed_over else ""
+        return Weighed(known.part, found, found.says + usual)
     inputs = parsed("", lambda: _inputs(known, typed))
     decision = parsed("", inputs.decide)
     return Weighed(

@@ -6,11 +6,13 @@ from dataclasses import dataclass, replace
 from knowngood.acts.faults.problem import NOTHING_ANYWAY, Anyway, problem_of
 from knowngood.acts.garage import Job
 from knowngood.acts.prices import Prices
+from knowngood.checks.safety import repair_safety
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.doubtful import CheapTest
 from knowngood.engine.troubleshooting.model import YES, Test
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.gate import SEALED, hands_over, kind_of
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Decide, Sheet, Step, WhenDecided
 
@@ -51,6 +53,16 @@ class Doubtful:
     test: tuple[str, CheapTest] | None = None
     watch: str = ""
 
+    @property
+    def handed_over(self) -> bool:
+        """Renewing it is no work for home: by its system, or because the part is one that a workshop opens."""
+        return self.kind is not None and (self.kind in SEALED or hands_over(self.name, self.kind))
+
+
+def part_named(name: str) -> Doubtful:
+    """Return a part of which nothing but the name is known."""
+    return Doubtful(name or "part", name or "the part", kind=kind_of(name))
+
 
 @dataclass(frozen=True)
 class _Reader:
@@ -86,7 +98,7 @@ class _Reader:
                 yield self.of_repair(key)
         for key, suspect in self.sheet.suspects.items():
             if key not in told | mended:
-                yield Doubtful(key, suspect.name, key, suspect.kind)
+                yield Doubtful(key, suspect.name, key, suspect.safety)
 
     def at_step(self, step: Step, decide: Decide) -> Doubtful:
         about = decide.about
@@ -102,7 +114,7 @@ class _Reader:
             key=decide.id,
             name=named.name if named else known.name,
             suspect=suspect,
-            kind=named.kind if named else known.kind,
+            kind=(named.safety if named else None) or known.kind,
             decide=decide,
             cover=cover,
             again=self.access(cover) if cover else Price(minutes=way_minutes(self.sheet, step)),
@@ -117,14 +129,15 @@ class _Reader:
         parts = [part for one in steps for part in one.fit]
         priced = bool(parts) and all(part in self.prices.parts for part in parts)
         money = sum(self.prices.parts.get(part, 0.0) * self.sheet.parts[part].count for part in parts)
-        name = self.sheet.parts[parts[0]].name if parts else decide.question
+        fitted = self.sheet.parts[parts[0]] if parts else None
+        name = fitted.name if fitted else decide.question
+        kind = fitted.safety if fitted else kind_of(decide.question)
         price = Price(money, minutes) if priced else None
-        return Doubtful(decide.id, name, replace=price, minutes=minutes if steps else None, later=price)
+        return Doubtful(decide.id, name, kind=kind, replace=price, minutes=minutes if steps else None, later=price)
 
     def of_repair(self, key: str) -> Doubtful:
         repair, suspect = self.sheet.repairs[key], next(iter(self.sheet.repairs[key].fixes))
         named = self.sheet.suspects[suspect]
-        kinds = [one.kind for fixed in repair.fixes if (one := self.sheet.suspects[fixed]).kind]
         priced = repair.money is not None or (
             bool(repair.part) and all(part in self.prices.parts for part in repair.part)
         )
@@ -133,7 +146,7 @@ class _Reader:
             key,
             named.name,
             suspect,
-            kinds[0] if kinds else None,
+            repair_safety(self.sheet, key),
             cover=repair.cover,
             replace=now if priced else None,
             minutes=now.minutes,

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from knowngood.acts.garage import Job
-from knowngood.engine.troubleshooting.codes import SetBy, Status, TroubleCode, decode
+from knowngood.engine.troubleshooting.codes import Group, SetBy, Status, TroubleCode, decode
+from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.gate import CAUTIONS, sounds_like
 from knowngood.store.event import Event
 
 # Begins the key of a first action, which no test can have.
@@ -101,7 +103,21 @@ class Code:
         """
         code = self.code
         area = f"{code.area}, {code.group}" if code.group_sure else f"{code.area}"
-        return f"{code.code}: {area}; {'' if code.set_by is SetBy.RESERVED else 'set by '}{code.set_by}."
+        structure = f"{code.code}: {area}; {'' if code.set_by is SetBy.RESERVED else 'set by '}{code.set_by}."
+        return f"{structure} {self.caution}".strip()
+
+    @property
+    def caution(self) -> str:
+        """What stands beside the code wherever it is shown: of the hybrid group, or of what the manual says it is.
+
+        Example:
+            >>> Code(decode("P0A80")).caution
+            'Orange cables can kill even when off; leave them to a trained person.'
+            >>> Code(decode("B0020"), manual="Driver's side airbag, resistance high").caution
+            'Do not unplug or measure airbag or belt parts; a meter can fire them.'
+        """
+        kind = SafetyKind.HIGH_VOLTAGE if self.code.group is Group.HYBRID else sounds_like(self.manual)
+        return CAUTIONS[kind] if kind else ""
 
 
 def first_actions(job: Job) -> tuple[FirstAction, ...]:

@@ -10,6 +10,7 @@ from knowngood.acts.faults.part_typed import FIELDS
 from knowngood.acts.faults.watches import FAULT_RETURNS, watch_data
 from knowngood.acts.garage import Garage, Job
 from knowngood.engine.troubleshooting.cover_decision import Option
+from knowngood.gate import CAUTIONS, HANDED_OVER
 from knowngood.refusal import Refused
 
 # What is chosen about a part that no step decides about; at a step the sheet has its own choices.
@@ -64,6 +65,8 @@ def decided_part(garage: Garage, job: Job, entry: Entry) -> list[Draft]:
     choice = entry.needed("choice", "what you decide")
     if choice not in CHOICES:
         raise Refused({"choice": f'"{choice}" is no choice here. Take {" or ".join(CHOICES)}.'})
+    if part.handed_over and part.kind is not None and CHOICES[choice] is Option.REPLACE:
+        raise Refused({"choice": f"{CAUTIONS[part.kind]} {HANDED_OVER[part.kind]}. Choose to hand it over."})
     told = advice_of(garage, job, part, choice)
     data = {"decision": part.key, "choice": choice, "why": entry.text("why"), "name": part.name, **told}
     return [Draft("decided", data), *watched(garage, job, part, choice, entry)]

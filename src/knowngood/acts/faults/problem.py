@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from knowngood import units
 from knowngood.acts.prices import NO_PRICES, Prices
 from knowngood.checks import chances
+from knowngood.checks.safety import stopped_repair, stopped_test
 from knowngood.engine.troubleshooting.amounts import FREE, Price
 from knowngood.engine.troubleshooting.model import OTHER, Cover, Quote, Repair, Test
 from knowngood.engine.troubleshooting.problem import Problem, suspects
@@ -135,14 +136,14 @@ class _Maker:
         return Test(
             key, one.name, chances.outcomes_of(one), rows, chances.shown_with(one, OTHER),
             price=Price(one.money or 0.0, self._takes(one.step, one.minutes)),
-            cover=one.cover, safe=self._safe(one.step),
+            cover=one.cover, safe=self._safe(one.step) and not stopped_test(self.sheet, key),
         )  # fmt: skip
 
     def repair(self, key: str, one: written.Repair) -> Repair:
         price = Price(self._money(one), self._takes(one.step, one.minutes))
         return Repair(
             key, one.name, {suspect: chances.chance(often) for suspect, often in one.fixes.items()},
-            price, one.cover, one.closed_check, self._safe(one.step),
+            price, one.cover, one.closed_check, self._safe(one.step) and not stopped_repair(self.sheet, key),
         )  # fmt: skip
 
     def cover(self, key: str, one: written.Cover) -> Cover:
@@ -190,5 +191,5 @@ class _Maker:
         return math.fsum(self.prices.parts.get(part, 0.0) * self.sheet.parts[part].count for part in new)
 
     def _safe(self, steps: Iterable[str]) -> bool:
-        """Work that takes a licence is not proposed to do oneself."""
+        """Work that takes a licence is not proposed to do oneself; nor is what the gate hands over."""
         return not any(self.sheet.step(one).licensed for one in steps)

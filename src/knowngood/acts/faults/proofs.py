@@ -191,7 +191,7 @@ def _wheeled(job: Job) -> bool:
 def _mended_kinds(job: Job) -> set[SafetyKind | None]:
     """What the repairs that were tried belong to, done by a step of the sheet or not."""
     tried = (job.sheet.repairs[one] for one in job.state.newest("finding_noted", "test") if one in job.sheet.repairs)
-    return {job.sheet.suspects[fixed].kind for repair in tried for fixed in repair.fixes}
+    return {job.sheet.suspects[fixed].safety for repair in tried for fixed in repair.fixes}
 
 
 def _worked_on(job: Job, words: tuple[str, ...]) -> bool:

@@ -10,6 +10,7 @@ from knowngood.acts.faults.watches import jobs_before
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import NO_PRICES, Prices, prices_of
 from knowngood.acts.run import Standing
+from knowngood.checks.safety import sealed_test
 from knowngood.engine.troubleshooting.belief import Moved, believe, moved
 from knowngood.engine.troubleshooting.moves import remaining, telling
 from knowngood.engine.troubleshooting.problem import Problem
@@ -114,7 +115,7 @@ def suspected(
     asked = job.quote if quote is None else quote
     anyway = anyway_of(job)
     problem = with_said(problem_of(sheet, prices=prices, quote=asked, anyway=anyway), said_in(job))
-    typed = _typed(problem, further)
+    typed = _typed(sheet, problem, further)
     standing = [
         one
         for one in findings_of(job, problem, jobs_before(garage, job))
@@ -159,7 +160,7 @@ def suspected_of(
     """
     known = _with_rate(prices, rate_per_hour)
     problem = problem_of(sheet, prices=known, quote=quote)
-    found = counted(sheet, _typed(problem, findings))
+    found = counted(sheet, _typed(sheet, problem, findings))
     return _put_together(sheet, problem, found, unpriced=unpriced(sheet, known), assumed=_assumed(known))
 
 
@@ -167,7 +168,10 @@ def _with_rate(prices: Prices, rate_per_hour: float | None) -> Prices:
     return prices if rate_per_hour is None else replace(prices, hour=rate_per_hour)
 
 
-def _typed(problem: Problem, findings: Sequence[tuple[str, str]]) -> list[Found]:
+def _typed(sheet: Sheet, problem: Problem, findings: Sequence[tuple[str, str]]) -> list[Found]:
+    for key, _ in findings:
+        if words := sealed_test(sheet, key):
+            raise ValueError(words)
     return [Found(key, outcome, finding_of(problem, key, outcome)) for key, outcome in findings]
 
 
@@ -193,7 +197,7 @@ def _put_together(
 ) -> Suspected:
     counting = [one for one in found if one.told_by is None]
     belief = believe(problem, [one.evidence for one in counting])
-    kinds = {key: one.kind.value for key, one in sheet.suspects.items() if one.kind}
+    kinds = {key: one.safety.value for key, one in sheet.suspects.items() if one.safety}
     left = None if gone_by else _left(sheet, problem, found)
     return Suspected(
         sheet=sheet,

@@ -164,7 +164,7 @@ def safety_decision(kind: SafetyKind, *, own_work: bool = True) -> SafetyDecisio
         >>> safety_decision(SafetyKind.STEERING, own_work=False).advice
         <Option.HAND_OVER: 'hand over'>
     """
-    return SafetyDecision(kind, Option.REPLACE if own_work else Option.HAND_OVER, caution(kind))
+    return SafetyDecision(kind, Option.REPLACE if own_work else Option.HAND_OVER, caution(kind, own_work=own_work))
 
 
 def decide(
