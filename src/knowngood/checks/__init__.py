@@ -2,7 +2,23 @@
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 
-from knowngood.checks import bolts, circuits, given, levels, limits, person, questions, reach, safety, suspects
+from knowngood.checks import (
+    bolts,
+    brakes,
+    circuits,
+    engine_on,
+    fuel,
+    given,
+    levels,
+    limits,
+    live,
+    person,
+    questions,
+    reach,
+    safety,
+    suspects,
+    wheels,
+)
 from knowngood.checks.toolbox import Toolbox, ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.sheet.problem import Problem, Severity
@@ -16,6 +32,7 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     reach.left_standing,
     reach.not_all_walked,
     bolts.never_tightened,
+    bolts.old_part_again,
     bolts.no_torque,
     bolts.torque_and_by_hand,
     bolts.no_wrench,
@@ -33,6 +50,14 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     person.foot_elsewhere,
     person.under_running_engine,
     person.engine_indoors,
+    engine_on.unheld,
+    engine_on.wheels_may_turn,
+    brakes.pedal_never_pumped,
+    brakes.never_bled,
+    live.plus_live,
+    fuel.opened_fuel,
+    wheels.torqued_in_the_air,
+    wheels.stands_not_shaken,
     given.unfit_quantities,
     limits.undecidable,
     questions.open_asks,

@@ -1,11 +1,20 @@
 """What is loosened, tightened and replaced."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
-from knowngood.checks.walk import Walk
+from knowngood.checks.doings import on_ways, plain, taken_apart
+from knowngood.checks.walk import Walk, Way
 from knowngood.engine.fasteners.wrenches import Wrench, best
 from knowngood.sheet.model import AskFor
 from knowngood.sheet.problem import Problem, Severity
+
+# Words that say what a part is, not where it belongs.
+ANY_PART = frozenset(
+    plain(
+        "new old the a an of for each and or one two set off out in on with seal seals gasket gaskets washer washers "
+        "ring rings bolt bolts nut nuts screw screws clip clips crush sealing copper rubber o"
+    ).split()
+)
 
 
 def never_tightened(walk: Walk) -> Iterator[Problem]:
@@ -24,6 +33,46 @@ def never_tightened(walk: Walk) -> Iterator[Problem]:
                     f'loosens "{walk.sheet.fasteners[name].name}", which no later step tightens{where}. '
                     f'What is loosened is tightened before the end. Add "tighten: [{name}]" to the step that does it.',
                 )  # fmt: skip
+
+
+def old_part_again(walk: Walk) -> Iterator[Problem]:
+    """A part for single use that is not renewed where its bolts go back, or anywhere in the job."""
+    told: set[str] = set()
+    for (index, row, part), where in on_ways(walk, lambda way: _old_parts(walk, way)):
+        if part not in told:
+            told.add(part)
+            path = ("steps", index, "tighten", row)
+            yield walk.problem("old part again", Severity.CAUTION, path, _not_renewed(walk, part, where))
+    yield from _never_fitted(walk, told)
+
+
+def _old_parts(walk: Walk, way: Way) -> Iterator[tuple[int, int, str]]:
+    """Where bolts go back on a way whose part for single use was not renewed: the step, the row, the part."""
+    fitted, loose = set[str](), set[str]()
+    for stand in way.stands:
+        fitted |= set(stand.step.fit)
+        loose |= set(stand.step.loosen)
+        for row, name in enumerate(stand.step.tighten):
+            part = walk.sheet.fasteners[name].single_use
+            if part and name in loose and part not in fitted:
+                yield stand.index, row, part
+
+
+def _never_fitted(walk: Walk, told: Collection[str]) -> Iterator[Problem]:
+    """Parts for single use that no step fits, though what they belong to, by its name, comes apart."""
+    fits = {part for _, step in walk.steps for part in step.fit}
+    apart = {word for _, step in walk.steps for row in taken_apart(walk.sheet, step) for word in row.split()} - ANY_PART
+    for part, one in walk.sheet.parts.items():
+        in_size = not one.scope or not walk.scope or set(one.scope) & set(walk.scope)
+        if one.single_use and in_size and part not in fits | set(told) and apart & set(plain(one.name).split()):
+            yield walk.problem("old part again", Severity.CAUTION, ("parts", part), _not_renewed(walk, part, ""))
+
+
+def _not_renewed(walk: Walk, part: str, where: str) -> str:
+    return (
+        f'no step fits a new "{walk.sheet.parts[part].name}"{where}, which is for single use. Fitted again it leaks or '
+        f'comes loose. Add "fit: [{part}]" to the step that puts it in.'
+    )
 
 
 def no_torque(walk: Walk) -> Iterator[Problem]:

@@ -102,7 +102,7 @@ def gear_selected(walk: Walk) -> Iterator[Problem]:
     """A gear selected with driven wheels up and nobody on the brake; without the engine a caution."""
     told: set[int] = set()
     for _, stand in walk.stands():
-        facts = next((one for one in _nobody_braking(walk, stand) if _driven_up(walk, one)), None)
+        facts = next((one for one in _nobody_braking(walk, stand) if driven_up(walk, one)), None)
         if facts is None or stand.index in told:
             continue
         told.add(stand.index)
@@ -133,7 +133,7 @@ def foot_elsewhere(walk: Walk) -> Iterator[Problem]:
             )  # fmt: skip
 
 
-def _driven_up(walk: Walk, facts: Collection[str]) -> bool:
+def driven_up(walk: Walk, facts: Collection[str]) -> bool:
     """Is a driven wheel off the ground? Ramps carry the wheels; an unknown driven axle may be any."""
     up = axles(of_word(facts, "raised") - of_word(facts, "on_ramps"))
     return bool(up & axles([walk.driven or "all"]))

@@ -19,12 +19,14 @@ class Word:
         stands_at_end: May a vehicle be handed back with this holding?
         says: The sentence part shown to the mechanic; {} is the object.
         implies: Words that hold of the same object whenever this one does.
+        bare: May it stand alone as well, where only one object can be meant?
     """
 
     takes: str | None
     stands_at_end: bool
     says: str
     implies: tuple[str, ...] = ()
+    bare: bool = False
 
 
 WORDS: dict[str, Word] = {
@@ -42,6 +44,9 @@ WORDS: dict[str, Word] = {
     "hot": Word("circuit", True, "{} hot"),
     "warm": Word("circuit", True, "{} warm"),
     "running": Word("machine", False, "{} running"),
+    "unproven": Word("part", False, "{} not yet proven", bare=True),
+    "relieved": Word("part", True, "{} without pressure", bare=True),
+    "shaken": Word("stands", True, "{} shaken, nothing moved", bare=True),
     "disconnected": Word("part", False, "{} disconnected"),
     "in_gear": Word(None, False, "a gear selected"),
     "in_park_or_neutral": Word(None, True, "selector in P or N"),
@@ -80,7 +85,7 @@ class Fact:
             raise ValueError(f'"{text}" is not a fact. {HOW_WRITTEN}')
         negated, word, of = found.groups()
         known = WORDS.get(word)
-        if known and known.takes and not of:
+        if known and known.takes and not of and not known.bare:
             raise ValueError(f'"{text}" does not say of which {known.takes}. Write {word}(the {known.takes}).')
         if known and not known.takes and of:
             raise ValueError(f'"{text}" has something in brackets; {word} stands alone. Write {word}.')
