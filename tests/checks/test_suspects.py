@@ -86,9 +86,9 @@ WRONG = {
     ),
     "safety part undeclared": (
         {"fan": "Front brake hose, left"},
-        ("note", 'small.yaml:6: "Front brake hose, left" sounds like brakes, and its kind is not stated. To drive on '
-         'with it is then weighed by its price. Write {name: "Front brake hose, left", kind: brakes}, or leave it when '
-         "no safety hangs on it."),
+        ("stop", 'small.yaml:6: "Front brake hose, left" sounds like the brakes, and nobody said so. A part that safety '
+         "hangs on is never driven and watched. Say below what it is, or write kind: brakes or kind: none in the "
+         "sheet."),
     ),
     "suspect named twice": (
         {"fan": "RELAY"},

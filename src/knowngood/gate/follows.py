@@ -1,4 +1,12 @@
-"""What follows when something is done to a part of a safety system: at home with a caution, or handed over."""
+"""What follows when something is done to a part of a safety system: at home with a caution, or handed over.
+
+Source:
+    INDG280, belts and airbags.
+    HSE_ELECTRIC, high voltage.
+    EU_FGAS, refrigerant.
+    HSE_FIRE, fuel.
+    DVSA_DEFECTS, brakes and tyres; the split and the sentences are ours.
+"""
 
 from knowngood.engine.troubleshooting.safety import SafetyKind
 from knowngood.gate.deeds import Deed, Done, deeds
@@ -22,7 +30,7 @@ CAUTIONS: dict[SafetyKind, str] = {
     SafetyKind.REFRIGERANT: "Do not open this circuit: it freezes skin; letting gas out is unlawful.",
 }
 HANDED_OVER: dict[SafetyKind, str] = {
-    SafetyKind.BRAKES: "Brake pipes, hoses, cylinders, servo and ABS unit are for a workshop",
+    SafetyKind.BRAKES: "Brake pipes, cylinders, servo and ABS unit are for a workshop",
     SafetyKind.STEERING: "Rack, column, rods, joints and alignment are for a workshop",
     SafetyKind.SUSPENSION: "Springs, and what holds one, are for a workshop",
     SafetyKind.WHEELS: "Fitting and mending tyres, and heat near a wheel, are for a workshop",
