@@ -86,9 +86,9 @@ WRONG = {
     ),
     "safety part undeclared": (
         {"fan": "Front brake hose, left"},
-        ("stop", 'small.yaml:6: "Front brake hose, left" sounds like the brakes, and nobody said so. A part that safety '
-         "hangs on is never driven and watched. Say below what it is, or write kind: brakes or kind: none in the "
-         "sheet."),
+        ("stop", 'small.yaml:6: "Front brake hose, left" sounds like the brakes, and nobody said so. A part that '
+         "safety hangs on is never driven and watched. Say below what it is, or write kind: brakes or kind: none in "
+         "the sheet."),
     ),
     "suspect named twice": (
         {"fan": "RELAY"},

@@ -130,3 +130,13 @@ def test_left_and_right_are_compared_on_the_bench_and_what_has_no_name_is_not(co
     html = computer.get("/").text
     assert "Coil left reads 5.8 ohm less than coil right" in html
     assert html.count("less than") + html.count("more than before") == 1
+
+
+def test_a_part_that_nobody_measures_at_home_is_refused_at_its_name_and_nothing_is_lost(computer, token):
+    answer = post(computer, token, name="driver airbag igniter", limits="2..3 ohm", read="2.2 ohm")
+    assert answer.status_code == 422
+    assert "sounds like belts and airbags" in answer.text
+    assert 'value="2.2 ohm"' in answer.text
+    assert "not_safety" in fields(answer.text)
+    told = post(computer, token, name="driver airbag igniter", limits="2..3 ohm", read="2.2 ohm", not_safety="a stove")
+    assert told.status_code == 303

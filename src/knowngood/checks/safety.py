@@ -29,7 +29,7 @@ METERS = ("multimeter", "ohmmeter", "voltmeter", "meter,", "test lamp", "test li
 # Codes of what is handed over or must be said first.
 GATE = frozenset(("handed over", "safety part undeclared"))
 # What a person does to a part at home that is worth its caution.
-WORK = frozenset((Deed.OPEN, Deed.FIT, Deed.MEND, Deed.UNPLUG, Deed.MEASURE, Deed.BLEED, Deed.ADJUST))
+WORK = frozenset((Deed.OPEN, Deed.FIT, Deed.MEND, Deed.BLEED, Deed.ADJUST))
 DEEDS = {
     Deed.MEASURE: "measures",
     Deed.UNPLUG: "unplugs or plugs in",
@@ -246,11 +246,10 @@ def at_home(walk: Walk) -> Iterator[Problem]:
 
 
 def _worked_on(sheet: Sheet, step: Step) -> list[SafetyKind]:
-    """Systems that a step opens, fits or measures."""
+    """Systems that a step opens or fits."""
     named: list[Named] = [
         *(sheet.parts[one] for one in step.fit),
         *(sheet.fasteners[one] for one in (*step.loosen, *step.tighten)),
-        *(sheet.limits[one] for one in step.read),
     ]
     in_words = [one.hit.kind for one in deeds(step.do) if one.deed in WORK and not one.hit.weak]
     return list(dict.fromkeys([*in_words, *(one.safety for one in named if one.safety)]))

@@ -209,19 +209,23 @@ class _Reader:
 
     def _without_verb(self, clause: _Clause, first: int, end: int, number: int) -> Deed:
         """A clause such as "strut top nut off", "new brake hose", "radiator seams"."""
-        before, behind = set(self.words[clause.first : first]), self.words[end : clause.end]
-        if before & set(self.table["new"]):
-            return Deed.FIT
-        if behind and {behind[0], behind[-1]} & set(self.table["open"]):
-            return Deed.OPEN
-        if behind and behind[-1] in self.table["fit"]:
-            return Deed.FIT
-        if inherited := self._inherited(number):
-            return inherited
+        said_so = self._by_particle(self.words[clause.first : first], self.words[end : clause.end])
+        if said_so or (said_so := self._inherited(number)):
+            return said_so
         words = self.words[clause.first : clause.end]
         if self._measures(words):
             return Deed.MEASURE
         return Deed.LOOK if set(words) & set(self.table["seen"]) else Deed.OTHER
+
+    def _by_particle(self, before: Sequence[str], behind: Sequence[str]) -> Deed | None:
+        """By the small words around a part: "no ...", "new ...", "... off", "... back in"."""
+        if set(before) & set(self.table["not"]):
+            return Deed.GUARD
+        if set(before) & set(self.table["new"]):
+            return Deed.FIT
+        if behind and {behind[0], behind[-1]} & set(self.table["open"]):
+            return Deed.OPEN
+        return Deed.FIT if behind and behind[-1] in self.table["fit"] else None
 
     def _inherited(self, number: int) -> Deed | None:
         """What the clauses before say in the same sentence; else what follows a colon."""

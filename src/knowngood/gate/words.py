@@ -70,9 +70,11 @@ def compiled(phrase: str) -> re.Pattern[str]:
 
 def _token(token: str) -> str:
     if token == "...":
-        return rf"(?:(?!(?:{'|'.join(table(TABLE)['forms']['between'])}) )[^\W_]+ ){{0,2}}"
-    forms = {_form(word) for part in token.removesuffix("?").split("|") for word in _listed(part)}
-    return f"(?:(?:{'|'.join(sorted(forms))}) ){'?' if token.endswith('?') else ''}"
+        forms = table(TABLE)["forms"]
+        over = "|".join((*forms["between"], *forms["speaking"]))
+        return rf"(?:(?!(?:{over}) )[^\W_]+ ){{0,2}}"
+    either = {_form(word) for part in token.removesuffix("?").split("|") for word in _listed(part)}
+    return f"(?:(?:{'|'.join(sorted(either))}) ){'?' if token.endswith('?') else ''}"
 
 
 def _listed(part: str) -> list[str]:
