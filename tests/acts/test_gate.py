@@ -63,7 +63,7 @@ def test_a_person_says_that_it_is_not_and_the_reason_is_kept():
 def test_a_reading_of_the_brakes_goes_by_the_rule_of_safety_with_its_caution():
     told = judge_typed({"limits": "min 2 mm", "read": "4 mm"}, reading_id="1", name="Brake lining, rear left")
     assert isinstance(told.band.rule, Safety)
-    assert "Pump the pedal" in event_data(told)["further"][0]
+    assert "do not drive on it" in event_data(told)["further"][0]
     costs = {"limits": "min 2 mm", "read": "4 mm", "rule": "30 100"}
     assert list(refused(judge_typed, costs, reading_id="1", name="Brake lining")) == ["rule"]
 
@@ -157,6 +157,7 @@ def test_an_undeclared_suspect_of_a_sheet_counts_as_one():
         ("B0028", "Curtain airbag right, resistance high", "a meter can fire them"),
         ("P0300", "", ""),
         ("P0571", "Brake light switch", ""),
+        ("C0035", "Wheel speed sensor, left front", ""),
     ],
 )
 def test_a_code_carries_its_caution_wherever_it_is_shown(code, manual, caution):

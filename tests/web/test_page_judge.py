@@ -133,10 +133,12 @@ def test_left_and_right_are_compared_on_the_bench_and_what_has_no_name_is_not(co
 
 
 def test_a_part_that_nobody_measures_at_home_is_refused_at_its_name_and_nothing_is_lost(computer, token):
-    answer = post(computer, token, name="driver airbag igniter", limits="2..3 ohm", read="2.2 ohm")
+    form, typed = "reading_judged toolbox", {"name": "driver airbag igniter", "limits": "2..3 ohm", "read": "2.2 ohm"}
+    answer = post(computer, token(computer), form=form, **typed)
     assert answer.status_code == 422
     assert "sounds like belts and airbags" in answer.text
     assert 'value="2.2 ohm"' in answer.text
     assert "not_safety" in fields(answer.text)
-    told = post(computer, token, name="driver airbag igniter", limits="2..3 ohm", read="2.2 ohm", not_safety="a stove")
+    told = post(computer, token(computer), form=form, **typed, not_safety="from a stove")
     assert told.status_code == 303
+    assert "You say that it belongs to no system" in computer.get(told.headers["location"]).text

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from knowngood.engine.troubleshooting.safety import SafetyKind
-from knowngood.gate import CALLED, CAUTIONS, NONE, SEALED, Declared, kind_of, refusal_words
+from knowngood.engine.troubleshooting.safety import SafetyKind, caution
+from knowngood.gate import CALLED, NONE, SEALED, Declared, kind_of, refusal_words
 from knowngood.refusal import Refused
 
 # The field in which a person says that a part belongs to no sealed system, and why.
@@ -30,7 +30,7 @@ class Gated:
             return (f"You say that it belongs to no system that safety hangs on: {self.reason}",)
         if self.kind is None:
             return ()
-        return (f"It belongs to {CALLED[self.kind]}, so only clearly within counts as good. {CAUTIONS[self.kind]}",)
+        return (f"It belongs to {CALLED[self.kind]}, so only clearly within counts as good. {caution(self.kind)}",)
 
 
 # What is said of a part that nobody asked the gate about.

@@ -132,7 +132,7 @@ def _width(quantity: Quantity, band: Band) -> tuple[float, float] | None:
 
 
 def _rule(limit: Limit) -> Rule:
-    return Safety() if limit.rule == "safety" else Confidence()
+    return Safety() if limit.rule == "safety" or limit.safety else Confidence()
 
 
 def _never_clear(best: Estimate, tool: ToolMeter, quantity: Quantity, limit: Limit, span: units.Span) -> str:

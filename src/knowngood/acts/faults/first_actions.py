@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from knowngood.acts.garage import Job
 from knowngood.engine.troubleshooting.codes import Group, SetBy, Status, TroubleCode, decode
 from knowngood.engine.troubleshooting.safety import SafetyKind
-from knowngood.gate import CAUTIONS, sounds_like
+from knowngood.gate import CAUTIONS, SEALED, sounds_like
 from knowngood.store.event import Event
 
 # Begins the key of a first action, which no test can have.
@@ -108,7 +108,7 @@ class Code:
 
     @property
     def caution(self) -> str:
-        """What stands beside the code wherever it is shown: of the hybrid group, or of what the manual says it is.
+        """What stands beside the code wherever it is shown: of the hybrid group, or of a sealed system by the manual.
 
         Example:
             >>> Code(decode("P0A80")).caution
@@ -117,7 +117,7 @@ class Code:
             'Do not unplug or measure airbag or belt parts; a meter can fire them.'
         """
         kind = SafetyKind.HIGH_VOLTAGE if self.code.group is Group.HYBRID else sounds_like(self.manual)
-        return CAUTIONS[kind] if kind else ""
+        return CAUTIONS[kind] if kind in SEALED else ""
 
 
 def first_actions(job: Job) -> tuple[FirstAction, ...]:

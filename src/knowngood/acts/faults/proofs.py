@@ -20,8 +20,6 @@ USUALLY_RIGHT = 0.7
 DRIVE, WHEELS_AGAIN = "drive", "wheels"
 # What a return is counted in; the engine does not care.
 PER = {"km": "km", "warm-ups": "warm-ups", "days": "days"}
-BRAKES = ("brake", "caliper")
-WHEELS = ("wheel bolt", "wheel nut", "wheel stud", "lug nut")
 
 
 @dataclass(frozen=True)
@@ -181,11 +179,11 @@ def _has_filled(job: Job) -> bool:
 
 def _braked(job: Job) -> bool:
     fluids = {job.sheet.circuits[one].fluid for one in _filled(job)}
-    return Fluid.BRAKE_FLUID in fluids or _worked_on(job, BRAKES) or SafetyKind.BRAKES in _mended_kinds(job)
+    return Fluid.BRAKE_FLUID in fluids or SafetyKind.BRAKES in {*_worked_on(job), *_mended_kinds(job)}
 
 
 def _wheeled(job: Job) -> bool:
-    return _worked_on(job, WHEELS) or SafetyKind.WHEELS in _mended_kinds(job)
+    return SafetyKind.WHEELS in {*_worked_on(job), *_mended_kinds(job)}
 
 
 def _mended_kinds(job: Job) -> set[SafetyKind | None]:
@@ -194,13 +192,13 @@ def _mended_kinds(job: Job) -> set[SafetyKind | None]:
     return {job.sheet.suspects[fixed].safety for repair in tried for fixed in repair.fixes}
 
 
-def _worked_on(job: Job, words: tuple[str, ...]) -> bool:
-    """Was anything of these tightened or fitted?"""
-    signed = [event.data["fastener"] for event in job.state.bolts]
-    names = [job.sheet.fasteners[one].name for one in signed if one in job.sheet.fasteners]
-    fitted = [part for one in job.run.progress.done for part in job.sheet.step(one).fit]
-    names += [job.sheet.parts[one].name for one in fitted]
-    return any(word in name.casefold() for name in names for word in words)
+def _worked_on(job: Job) -> set[SafetyKind | None]:
+    """What the bolts that were signed and the parts that were fitted belong to."""
+    signed = [
+        job.sheet.fasteners[one] for event in job.state.bolts if (one := event.data["fastener"]) in job.sheet.fasteners
+    ]
+    fitted = [job.sheet.parts[part] for one in job.run.progress.done for part in job.sheet.step(one).fit]
+    return {one.safety for one in (*signed, *fitted)}
 
 
 # Common practice, no source: what work owes before it counts as done.
