@@ -46,7 +46,8 @@ def test_there_are_usual_jobs():
         (STEP.format(do="Look at it", more="") + 'limits: {pins: {name: "Squib, pin to pin", band: "2..3 ohm"}}\n',
          "limits/pins", "belts and airbags"),
         (STEP.format(do="Drain it", more=", drain: tank")
-         + 'circuits: {tank: {name: "Tank", fluid: fuel, holds: "50 L", refill: tank.neck}}\n', "steps/work/do", "the fuel system"),
+         + 'circuits: {tank: {name: "Tank", fluid: fuel, holds: "50 L", refill: tank.neck}}\n',
+         "steps/work/do", "the fuel system"),
         (STEP.format(do="Orange lead off", more=""), "steps/work/do", "the high voltage"),
         (STEP.format(do="Low-side port of the air-con opened", more=""), "steps/work/do", "the refrigerant circuit"),
         (STEP.format(do="Unplug it", more=", kind: high voltage"), "steps/work/do", "the high voltage"),

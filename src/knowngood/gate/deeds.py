@@ -223,6 +223,8 @@ class _Reader:
             return Deed.GUARD
         if set(before) & set(self.table["new"]):
             return Deed.FIT
+        if behind and behind[-1] in self.table["there"]:
+            return Deed.GUARD
         if behind and {behind[0], behind[-1]} & set(self.table["open"]):
             return Deed.OPEN
         return Deed.FIT if behind and behind[-1] in self.table["fit"] else None

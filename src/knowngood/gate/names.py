@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Any, Literal
 
 from knowngood.engine.tables import table
@@ -12,6 +12,8 @@ from knowngood.gate.words import TABLE, compiled, said
 # What a sheet or a person says of a part that belongs to none of them.
 NONE = "none"
 Declared = SafetyKind | Literal["none"]
+# Ours: texts of a few sheets and readings, each read once.
+KEPT = 4096
 # Nobody at home measures, unplugs, opens or fits anything of these.
 SEALED = (SafetyKind.RESTRAINTS, SafetyKind.HIGH_VOLTAGE, SafetyKind.REFRIGERANT)
 
@@ -42,7 +44,7 @@ class Hit:
         return self.kind in SEALED
 
 
-@cache
+@lru_cache(maxsize=KEPT)
 def hits(text: str) -> tuple[Hit, ...]:
     """Return the parts of safety systems that a text names, in order; look-alikes and shorter phrases drop out.
 
@@ -72,7 +74,7 @@ def _longest_first(match: tuple[int, int, Mapping[str, Any]]) -> tuple[int, int,
 
 
 def _matches(form: str) -> Iterator[tuple[int, int, Mapping[str, Any]]]:
-    words = table(TABLE)
+    words = table(TABLE) if form.strip() else {"look_alikes": (), "parts": ()}
     for row in (*words["look_alikes"], *words["parts"]):
         for phrase in row["phrases"]:
             for match in compiled(phrase).finditer(form):

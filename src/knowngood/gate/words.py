@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 
 from knowngood.engine.tables import table
 
@@ -11,7 +11,7 @@ ENDS = ".,:;!?()"
 WORD = re.compile(r"\d+(?:[.,]\d+)+|[^\W_]+|[.,:;!?()]")
 
 
-@cache
+@lru_cache(maxsize=8192)
 def said(text: str) -> str:
     """Return a text in one form: words in the singular with a space around each, and the marks that part clauses.
 
@@ -20,6 +20,7 @@ def said(text: str) -> str:
         (' front brake hose ( swollen ) , ac ; caliper ', ' the driver airbag ')
     """
     plain = unicodedata.normalize("NFKC", text).casefold().replace("’", "'")
+    plain = re.sub(r"\b([a-z])[/.]([a-z])\b", r"\1\2", plain)  # "A/C"
     plain = re.sub(r"\s[-–—]+\s|[–—]", " , ", plain).replace("n't", " not").replace("'s", "")
     words = [part for word in WORD.findall(plain) for part in _parted(_singular(word))]
     spelling = table(TABLE)["spelling"]
