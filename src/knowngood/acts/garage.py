@@ -9,6 +9,8 @@ from typing import Any, Self
 
 from knowngood import units
 from knowngood.acts import planning
+from knowngood.acts.cautions import cautions_of
+from knowngood.acts.equipment import equipment_of
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
 from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, start
@@ -251,6 +253,11 @@ class Job:
             silent=[ask for ask, answer in self.answers.items() if answer is None],
         )
         return start(self.sheet, progress)
+
+    @cached_property
+    def cautions(self) -> dict[str, tuple[str, ...]]:
+        """The cautions of each step of the plan, as every page and paper says them."""
+        return cautions_of(self.sheet, tuple(self.run.standing), equipment_of(self.vehicle))
 
     @property
     def readings(self) -> list[Event]:

@@ -6,6 +6,7 @@ from functools import partial
 from knowngood import units
 from knowngood.acts import photos
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.equipment import equipment_typed
 from knowngood.acts.fluids.topping_up import topped_up
 from knowngood.acts.garage import Garage
 from knowngood.acts.instrument_checks import checked_data
@@ -98,7 +99,8 @@ def _described(_: Garage, entry: Entry) -> list[Draft]:
     driven = entry.text("driven") or None
     if driven not in (None, "front", "rear", "all"):
         raise Refused({"driven": f'"{driven}" is not an axle. Write front, rear or all.'})
-    return [Draft("described", {"text": entry.text("text"), "odometer_km": odometer_km(entry), "driven": driven})]
+    seen = {"text": entry.text("text"), "odometer_km": odometer_km(entry), "driven": driven}
+    return [Draft("described", {**seen, **equipment_typed(entry)})]
 
 
 def odometer_km(entry: Entry) -> float | None:

@@ -1,8 +1,10 @@
 """The run as one plain document: all that a page, or a phone without connection, needs to go on by itself."""
 
+from collections.abc import Mapping
 from dataclasses import asdict
 from typing import Any
 
+from knowngood.acts.cautions import cautions_of
 from knowngood.acts.garage import OUTCOMES, Job
 from knowngood.acts.rest import before_leaving, rules
 from knowngood.acts.run import Run, Standing, standing_open, to_undo
@@ -23,7 +25,7 @@ def document(job: Job, *, made: str) -> dict[str, Any]:
     `static/replay.js` goes on from it by the same rules as `acts/run.py`: `start` and `log` give the facts and what is
     done, `steps` what each needs, `rest` what may not be left alone.
     """
-    plan = steps_and_rules(job.run)
+    plan = steps_and_rules(job.run, job.cautions)
     return {
         "run": 1,
         "job": job.id,
@@ -35,8 +37,14 @@ def document(job: Job, *, made: str) -> dict[str, Any]:
     }
 
 
-def steps_and_rules(run: Run) -> dict[str, Any]:
-    """Return the part of the document that follows from the run alone."""
+def steps_and_rules(run: Run, cautions: Mapping[str, tuple[str, ...]] | None = None) -> dict[str, Any]:
+    """Return the part of the document that follows from the run alone.
+
+    Args:
+        run: The run as it stands.
+        cautions: Of each step; None for those of a vehicle of which nothing is known.
+    """
+    said = cautions_of(run.sheet, tuple(run.standing), {}) if cautions is None else cautions
     steps = [run.sheet.step(one) for one in run.standing]
     start = texts(run.sheet.start)
     facts = {*start, *(fact for step in steps for fact in texts(step.makes))}
@@ -48,7 +56,7 @@ def steps_and_rules(run: Run) -> dict[str, Any]:
         "to_undo": to_undo(run),
         "open_words": _open_words(facts),
         "rest": [asdict(rule) for rule in rules(facts)],
-        "steps": _steps(run, steps),
+        "steps": _steps(run, steps, said),
     }
 
 
@@ -70,13 +78,15 @@ def _open_words(facts: set[str]) -> dict[str, str]:
     }
 
 
-def _steps(run: Run, steps: list[Step]) -> list[dict[str, Any]]:
+def _steps(run: Run, steps: list[Step], cautions: Mapping[str, tuple[str, ...]]) -> list[dict[str, Any]]:
     """Each step in the plan's order; after which of them it is safe to stop follows from those before it."""
     rows, facts = [], frozenset(texts(run.sheet.start))
     for number, step in enumerate(steps, 1):
         if run.standing[step.id] is not Standing.RULED_OUT:
             facts = replay(facts, [run.action_of(step.id)])
-        rows.append({**_step(run, step, number), "safe_to_stop": not before_leaving(facts)})
+        rows.append(
+            {**_step(run, step, number), "cautions": list(cautions[step.id]), "safe_to_stop": not before_leaving(facts)}
+        )
     return rows
 
 
@@ -93,7 +103,6 @@ def _step(run: Run, step: Step, number: int) -> dict[str, Any]:
         "ends": [fact.text for fact in step.ends],
         "after": list(step.after),
         "when": _when(step),
-        "cautions": list(step.cautions),
         "tools": list(step.tools),
         "minutes": list(step.time.values),
         "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,

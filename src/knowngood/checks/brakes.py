@@ -52,8 +52,8 @@ BLEEDS = re.compile(
 
 def pedal_never_pumped(walk: Walk) -> Iterator[Problem]:
     """Pads, shoes or a caliper back, and the vehicle moves before the pedal was pumped."""
-    back = steps_that(walk, lambda step: _piston_moved(walk.sheet, step))
-    pumped, driven = steps_that(walk, _pumps), steps_that(walk, _drives)
+    back = steps_that(walk, lambda step: piston_moved(walk.sheet, step))
+    pumped, driven = steps_that(walk, pumps), steps_that(walk, _drives)
 
     def unpumped(way: Way) -> Iterator[int]:
         last = _last_before(way, back, driven)
@@ -87,23 +87,23 @@ def _comes(way: Way, place: int, cures: frozenset[int], driven: frozenset[int]) 
     return False
 
 
-def _piston_moved(sheet: Sheet, step: Step) -> bool:
+def piston_moved(sheet: Sheet, step: Step) -> bool:
     """Does the step put a caliper, pads or shoes in their place, or push a piston back?"""
     together = list(put_together(sheet, step))
-    if CALIPER.among(together) or (LININGS.among(together) and _of_brakes(sheet)):
+    if CALIPER.among(together) or (LININGS.among(together) and speaks_of_brakes(sheet)):
         return True
     pushed = any(PISTON.search(row) for row in sentences(step.do))
-    return pushed and _of_brakes(sheet)
+    return pushed and speaks_of_brakes(sheet)
 
 
-def _of_brakes(sheet: Sheet) -> bool:
+def speaks_of_brakes(sheet: Sheet) -> bool:
     """Does the sheet speak of brakes at all? Pads and pistons are elsewhere too."""
     rows = [sheet.title, sheet.about, *(step.do for step in sheet.steps), *(part.name for part in sheet.parts.values())]
     rows += [fact.of or "" for step in sheet.steps for fact in (*step.makes, *step.ends)]
     return any(OF_BRAKES.search(plain(row)) for row in rows)
 
 
-def _pumps(step: Step) -> bool:
+def pumps(step: Step) -> bool:
     """Does the step make the pedal firm, by its sentence or by its facts?"""
     if any(UNPROVEN.search(fact_words(fact)) for fact in step.ends):
         return True
@@ -112,7 +112,7 @@ def _pumps(step: Step) -> bool:
 
 
 def _drives(step: Step) -> bool:
-    if step.zone is not Zone.INSIDE or _pumps(step):
+    if step.zone is not Zone.INSIDE or pumps(step):
         return False
     return any(DRIVES.search(NO_DRIVE.sub(" ", row)) for row in sentences(step.do))
 

@@ -18,7 +18,8 @@ Key = TypeVar("Key", bound=Hashable)
 # Words of a fact that hold while a thing is not in its place.
 APART = frozenset(("off", "open", "loose", "disconnected", "drained", "removed", "out", "undone"))
 UNDOES = re.compile(
-    r"\b(open|opened|undo|undone|loosen\w*|slacken\w*|unscrew\w*|disconnect\w*|unplug\w*|unclip\w*|pull\w*|remove\w*|"
+    r"\b(open|opened|undo|undone|loosen\w*|slacken\w*|unscrew\w*|disconnect\w*|unplug\w*|unclip\w*|pull\w*"
+    r"|remove\w*|"
     r"detach\w*|unbolt\w*|separate\w*|crack\w*|split|swap\w*|renew\w*|replace\w*|change\w*|off|out)\b"
 )
 PUTS_BACK = re.compile(
@@ -28,8 +29,10 @@ PUTS_BACK = re.compile(
 ONLY_LOOKS = re.compile(
     r"\b(look\w*|check\w*|inspect\w*|read|measure\w*|wipe\w*|clean\w*|brush\w*|write|note|photograph\w*)\b"
 )
-NEGATED = re.compile(r"\b(not|never|nobody|dont)\b")
-LEAVES = re.compile(r"\b(not|never|nobody|dont|nothing|without|instead|avoid|stays?|keep|clear of)\b")
+NEGATED = re.compile(r"\b(not|never|nobody|dont|neither|nor)\b")
+LEAVES = re.compile(
+    r"\b(not|never|nobody|dont|nothing|without|instead|avoid|stays?|keep|leave|still|clear of|neither|nor)\b"
+)
 # What follows is when, not what: "wait until the caliper is off".
 WHEN = re.compile(r"\b(before|until|till|when|while|once|if|unless|after|so that|as long as|where|with)\b.*")
 SENTENCE = re.compile(r"[.;!?]")

@@ -1,10 +1,10 @@
 """Cables that the battery feeds with no fuse between: its minus is off before one of them is touched."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from knowngood.checks.doings import APART, clauses, plain, taken_apart, thing
-from knowngood.checks.walk import Stand, Walk, Way
+from knowngood.checks.walk import Stand, Walk, Way, fact_of
 from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Sheet, Step
 from knowngood.sheet.problem import Problem, Severity
@@ -68,7 +68,7 @@ def _plus_touched(sheet: Sheet, step: Step) -> str | None:
 def battery_off(sheet: Sheet, way: Way, place: int) -> bool:
     """Is the battery's minus off at a step, by facts, by bolts, or by what the sentences before it say?"""
     here = way.stands[place]
-    if any(_is_off(text) for text in here.before) or _minus_first(here):
+    if any(is_off(text) for text in here.before) or _minus_first(here):
         return True
     off = False
     for stand in way.stands[:place]:
@@ -79,9 +79,9 @@ def battery_off(sheet: Sheet, way: Way, place: int) -> bool:
     return off
 
 
-def _is_off(text: str) -> bool:
-    fact = Fact.read(text)
-    return fact.word in APART and bool(fact.of and BATTERY.match(plain(fact.of)))
+def is_off(text: str) -> bool:
+    """Does a fact say that the battery, or its minus, is off?"""
+    return _of_battery([fact_of(text)])
 
 
 def _minus_first(stand: Stand) -> bool:
@@ -94,20 +94,23 @@ def _minus_first(stand: Stand) -> bool:
 
 def takes_minus_off(sheet: Sheet, step: Step) -> bool:
     """Does a step take the battery's minus clamp, or the battery, off?"""
-    if any(fact.word in APART and fact.of and BATTERY.match(plain(fact.of)) for fact in step.makes):
-        return True
     named = (plain(sheet.fasteners[name].name) for name in step.loosen)
-    return any(BATTERY.match(name) for name in named) or any(SAYS_OFF.search(row) for row in clauses(step.do))
+    by_bolts = any(BATTERY.match(name) for name in named)
+    return by_bolts or _of_battery(step.makes) or any(SAYS_OFF.search(row) for row in clauses(step.do))
 
 
 def puts_minus_on(step: Step) -> bool:
     """Does a step put it on again?"""
-    if any(fact.word in APART and fact.of and BATTERY.match(plain(fact.of)) for fact in step.ends):
-        return True
-    return any(SAYS_ON.search(row) for row in clauses(step.do))
+    return _of_battery(step.ends) or any(SAYS_ON.search(row) for row in clauses(step.do))
 
 
-def clamps_handled(sheet: Sheet, step: Step) -> bool:
-    """Is a clamp of the battery loosened or fitted here?"""
+def _of_battery(facts: Iterable[Fact]) -> bool:
+    return any(fact.word in APART and fact.of and BATTERY.match(plain(fact.of)) for fact in facts)
+
+
+def clamps_handled(sheet: Sheet, step: Step, *, by_words: bool) -> bool:
+    """Is a clamp of the battery loosened or fitted here, by facts, by bolts, perhaps by the words alone?"""
     bolts = (plain(sheet.fasteners[name].name) for name in (*step.loosen, *step.tighten))
-    return takes_minus_off(sheet, step) or puts_minus_on(step) or any(CLAMP.search(name) for name in bolts)
+    if any(CLAMP.search(name) for name in bolts) or _of_battery((*step.makes, *step.ends)):
+        return True
+    return by_words and (takes_minus_off(sheet, step) or puts_minus_on(step))

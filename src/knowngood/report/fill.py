@@ -132,7 +132,7 @@ def _card_step(job: Job, step: Step, number: str) -> CardStep:
         do=step.do,
         zone=step.zone.value.capitalize(),
         tools=step.tools,
-        cautions=step.cautions,
+        cautions=job.cautions.get(step.id, step.cautions),
         readings=tuple(_limit_blank(job, name) for name in step.read),
         torques=tuple(torques),
         fluids=fluids,

@@ -274,6 +274,10 @@ class VehicleState(State):
         km = self._described("odometer_km")
         return None if km is None else float(km)
 
+    def has(self, name: str) -> str:
+        """What was last said of its equipment: yes, no, not known; empty when nobody said anything."""
+        return str(self._described(name) or "")
+
     def _described(self, name: str) -> Any:
         """The newest word on one thing; a later description that leaves it out says nothing about it."""
         said = (event.data.get(name) for event in reversed(self.kept("described")))

@@ -4,6 +4,7 @@ from datetime import UTC
 from typing import Any
 
 from knowngood.acts.entries import NEW_JOB, NEW_VEHICLE
+from knowngood.acts.equipment import EQUIPMENT, equipment_words
 from knowngood.acts.faults.proofs import proofs_of
 from knowngood.acts.faults.watches import Watch, watch_words, watches_of
 from knowngood.acts.garage import Garage, Job
@@ -16,6 +17,7 @@ from knowngood.acts.run import standing_open
 from knowngood.acts.taken_away import taken_away
 from knowngood.sheet import library
 from knowngood.web import draw, notes, topping_form
+from knowngood.web.equipment_fields import equipment_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
@@ -120,6 +122,7 @@ def _vehicle_words(vehicle: Any) -> str:
     parts = [
         vehicle.name,
         vehicle.text,
+        *equipment_words(vehicle),
         f"{vehicle.odometer_km:,.0f} km".replace(",", " ") if vehicle.odometer_km else "",
     ]
     return ", ".join(part for part in parts if part)
@@ -146,7 +149,7 @@ def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
         ]
         job = Form("job_opened", NEW_JOB, "/", fields, [Button("Open it", "done")])
         forms.append(_details("Start a job", job, kept))
-        forms.append(_details("Describe a vehicle", _describe_form(vehicles[0][0]), kept))
+        forms += [_details(f"Describe {name}", _describe_form(one), kept) for one, name in vehicles]
         forms += [_details(f"Rename {name}", _rename_form(one, name), kept) for one, name in vehicles]
         forms += [_details(f"Top-up of {name}", topping_form.topping_form(one), kept) for one, name in vehicles]
     return forms
@@ -162,5 +165,6 @@ def _describe_form(vehicle: str) -> Form:
         Field("text", "In your words"),
         Field("odometer", "Odometer", "number", "km"),
         Field("driven", "Driven wheels", "choice", choices=[("front", "front"), ("rear", "rear"), ("all", "all")]),
+        *equipment_fields(EQUIPMENT),
     ]
     return Form("described", f"vehicle/{vehicle}", "/", fields)

@@ -86,7 +86,7 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
         "round": done + 1,
         "rounds": step.repeat,
         "tools": step.tools,
-        "cautions": step.cautions,
+        "cautions": job.cautions[step.id],
         "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
         "torques": [
             {"count": one.count, "name": one.name, "says": job.torque_text(name)}

@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from knowngood.acts.equipment import not_asked
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import open_problems
 from knowngood.sheet.problem import Answer, Problem
+from knowngood.web.equipment_fields import equipment_form
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.manual_form import answered_rows, open_rows
 from knowngood.web.pages import Page, frame
@@ -19,7 +21,9 @@ def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
     button = Form("started", f"job/{job.id}", f"/job/{job.id}/now", buttons=[Button("Start the job", "done")])
     stops = sum(one.severity == "stop" for one in problems)
     words = f"{len(asks)} to look up, {stops} against starting." if not job.started else "The job has started."
+    open_ = not_asked(job.vehicle)
     page: dict[str, Any] = {"asks": asks, "answered": answered, "found": found, "summary": words}
+    page["equipment_form"] = equipment_form(job, open_).shown(kept) if open_ else None
     return {**frame(garage, job, "start"), **page, "start_form": None if job.started else button.shown(kept)}
 
 

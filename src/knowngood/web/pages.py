@@ -65,6 +65,7 @@ def _step_row(job: Job, step_id: str, number: int, kept: Kept | None) -> Page:
         "minutes": f"{times[0]}–{times[2]} min",
         "standing": how.value,
         "state": how.name.lower().replace("_", "-"),
+        "cautions": () if how in (Standing.DONE, Standing.RULED_OUT) else job.cautions[step_id],
         "why": job.run.progress.put_off.get(step_id) if how is Standing.PUT_OFF else None,
         "notes": [f"Needs first: {', '.join(blocked_by(job.run, step))}."]
         if how is Standing.PUT_OFF and blocked_by(job.run, step)
