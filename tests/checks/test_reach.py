@@ -221,3 +221,42 @@ def test_so_many_findings_that_not_every_way_is_walked(told):
             "alone. Up to 256 ways are followed. Split the job in two sheets to have every way looked at.",
         )
     ]
+
+
+def test_what_waits_for_a_stuck_step_is_counted_and_not_told(told):
+    body = """
+        steps:
+          - {id: off, do: Off, zone: top, time: "1 2 3 min", makes: [off(cover)]}
+          - {id: on, do: On, zone: top, time: "1 2 3 min", needs: [off(cover)], ends: [off(cover)]}
+          - {id: look, do: Look, zone: top, time: "1 2 3 min", needs: [off(cover)], makes: [seen], after: [on]}
+          - {id: note, do: Note, zone: top, time: "1 2 3 min", needs: [seen], makes: [noted]}
+          - {id: file, do: File, zone: top, time: "1 2 3 min", needs: [noted], ends: [seen, noted]}
+        """
+    assert told(body, "unreachable step") == [
+        (
+            "stop",
+            'small.yaml:7: step "look": cannot be reached: "cover off" does not hold. Every step must be able to come. '
+            "Look at what it needs and at what the steps before it make and end. 2 steps after it cannot come either.",
+        )
+    ]
+
+
+def test_what_waits_for_a_need_that_nothing_makes_is_counted_with_it(told):
+    body = """
+        steps:
+          - {id: look, do: Look, zone: top, time: "1 2 3 min", needs: [off(cover)], makes: [seen]}
+          - {id: note, do: Note, zone: top, time: "1 2 3 min", needs: [seen], ends: [seen]}
+        """
+    assert told(body, "unreachable step") == []
+    [(_, words)] = told(body, "need never made")
+    assert words.endswith("or add it to start. 1 step after it cannot come either.")
+
+
+def test_a_bolt_whose_tightening_is_stuck_is_not_told_as_well(problems):
+    body = """
+        fasteners: {plug: {name: Plug, hand_tight: true}}
+        steps:
+          - {id: undo, do: Undo, zone: top, time: "1 2 3 min", loosen: [plug]}
+          - {id: close, do: Close, zone: top, time: "1 2 3 min", needs: [clean], tighten: [plug]}
+        """
+    assert [one.code for one in problems(body)] == ["need never made"]

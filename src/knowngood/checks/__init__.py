@@ -1,6 +1,7 @@
 """Checks: rules that walk a sheet before the job does. Each is a function from sheet and toolbox to problems."""
 
 from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import replace
 
 from knowngood.checks import (
     bolts,
@@ -16,6 +17,7 @@ from knowngood.checks import (
     questions,
     reach,
     safety,
+    sizes,
     suspects,
     wheels,
 )
@@ -90,7 +92,7 @@ def check(
     toolbox: Toolbox | None = None,
     answers: Mapping[str, str | None] | None = None,
     kit: Collection[str] | None = None,
-    scope: Collection[str] = (),
+    scope: Collection[str] | None = None,
     driven: str | None = None,
     quoted: bool | None = None,
 ) -> list[Problem]:
@@ -102,15 +104,16 @@ def check(
         answers: What the manual says, by question; None in it is "my manual does not say". None alone: no vehicle is
             known, and open questions are not told.
         kit: Ids of the parts that are there; None when not known.
-        scope: Chosen sizes of the job; empty for all of it.
+        scope: Chosen sizes of the job; empty for all of it, None for every size that can be chosen.
         driven: Driven axle of the vehicle; None takes the sheet's.
         quoted: Does the job have a quote? None when no job is known, and a missing one is not told.
     """
     if reading.sheet is None:
         return list(reading.problems)
-    walk = Walk(
+    whole = Walk(
         reading.file, reading.sheet, reading.places,
-        toolbox=toolbox, answers=answers, kit=kit, scope=scope, driven=driven or reading.sheet.driven, quoted=quoted,
+        toolbox=toolbox, answers=answers, kit=kit, driven=driven or reading.sheet.driven, quoted=quoted,
     )  # fmt: skip
-    found = [*reading.problems, *(problem for rule in RULES for problem in rule(walk))]
+    chosen = sizes.sizes(reading.sheet) if scope is None else [scope]
+    found = [*reading.problems, *sizes.told([replace(whole, scope=one) for one in chosen], RULES)]
     return sorted(dict.fromkeys(found), key=lambda one: (one.line, one.column, one.code))

@@ -22,7 +22,7 @@ def never_tightened(walk: Walk) -> Iterator[Problem]:
     told: set[str] = set()
     for way in walk.ways:
         for place, stand in enumerate(way.stands):
-            later = {name for one in way.stands[place:] for name in one.step.tighten}
+            later = {name for index in way.later(place) for name in walk.sheet.steps[index].tighten}
             for row, name in enumerate(stand.step.loosen):
                 if name in later or name in told:
                     continue
@@ -48,7 +48,8 @@ def old_part_again(walk: Walk) -> Iterator[Problem]:
 
 def _old_parts(walk: Walk, way: Way) -> Iterator[tuple[int, int, str]]:
     """Where bolts go back on a way whose part for single use was not renewed: the step, the row, the part."""
-    fitted, loose = set[str](), set[str]()
+    fitted = {part for index in way.stuck for part in walk.sheet.steps[index].fit}
+    loose = set[str]()
     for stand in way.stands:
         fitted |= set(stand.step.fit)
         loose |= set(stand.step.loosen)

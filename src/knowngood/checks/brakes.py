@@ -57,7 +57,7 @@ def pedal_never_pumped(walk: Walk) -> Iterator[Problem]:
 
     def unpumped(way: Way) -> Iterator[int]:
         last = _last_before(way, back, driven)
-        if last is not None and not _comes(way, last, pumped, driven):
+        if last is not None and not pumped & set(way.stuck) and not _comes(way, last, pumped, driven):
             yield way.stands[last].index
 
     for index, where in on_ways(walk, unpumped):
@@ -124,7 +124,7 @@ def never_bled(walk: Walk) -> Iterator[Problem]:
 
     def unbled(way: Way) -> Iterator[int]:
         last = max((place for place, stand in enumerate(way.stands) if stand.index in opened), default=None)
-        if last is not None and not any(stand.index in bled for stand in way.stands[last:]):
+        if last is not None and not way.later(last) & bled:
             yield way.stands[last].index
 
     for index, where in on_ways(walk, unbled):

@@ -137,7 +137,7 @@ def level_never_set(walk: Walk) -> Iterator[Problem]:
             fill = stand.step.fill
             if fill is None or fill.circuit in told or _level(walk, fill.circuit) is None:
                 continue
-            if any(later.step.level == fill.circuit for later in way.stands[place:]):
+            if any(walk.sheet.steps[index].level == fill.circuit for index in way.later(place)):
                 continue
             told.add(fill.circuit)
             where = f" when {way.says}" if way.says else ""

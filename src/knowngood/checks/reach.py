@@ -1,6 +1,6 @@
 """Can every step be reached, and is the vehicle whole at the end?"""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from knowngood.checks.walk import Walk, Way, spelled
 from knowngood.engine.planning.order import missing
@@ -17,12 +17,14 @@ def need_nothing_makes(walk: Walk) -> Iterator[Problem]:
         for place, need in enumerate(step.needs):
             path = ("steps", index, "needs", place)
             if need.holds and need.text not in made:
-                yield walk.problem("need never made", Severity.STOP, path, _never_made(walk, need))
+                words = f"{_never_made(walk, need)}{_after_it(_held_up(walk, index))}"
+                yield walk.problem("need never made", Severity.STOP, path, words)
             if not need.holds and need.text.removeprefix("not ") in start - ended:
                 yield walk.problem(
                     "need never made", Severity.STOP, path,
                     f'needs "{need.text}", which holds from the start and nothing ends. A need must come true before '
-                    f'its step. Write "ends: [{need.text.removeprefix("not ")}]" in the step that does it.',
+                    f'its step. Write "ends: [{need.text.removeprefix("not ")}]" in the step that does it.'
+                    f"{_after_it(_held_up(walk, index))}",
                 )  # fmt: skip
 
 
@@ -40,7 +42,7 @@ def _never_made(walk: Walk, need: Fact) -> str:
 
 
 def unreachable(walk: Walk) -> Iterator[Problem]:
-    """A step that some way of the job never lets come, though its needs can be made."""
+    """A step that some way of the job never lets come, though its needs can be made; those that wait for it count."""
     hopeless = {problem.step for problem in need_nothing_makes(walk)}
     for index in walk.never_runs():
         yield walk.problem(
@@ -50,10 +52,53 @@ def unreachable(walk: Walk) -> Iterator[Problem]:
         )  # fmt: skip
     told: set[int] = set()
     for way in walk.ways:
-        for index in way.stuck:
+        for index, waiting in _causes(walk, way).items():
             if index not in told and walk.sheet.steps[index].id not in hopeless:
                 told.add(index)
-                yield walk.problem("unreachable step", Severity.STOP, ("steps", index), _stuck(walk, way, index))
+                words = f"{_stuck(walk, way, index)}{_after_it(len(waiting))}"
+                yield walk.problem("unreachable step", Severity.STOP, ("steps", index), words)
+
+
+def _causes(walk: Walk, way: Way) -> dict[int, set[int]]:
+    """Steps that are stuck by themselves on a way, each with those that are stuck because they wait for it."""
+    waits = {index: _waits_for(walk, way, index) for index in way.stuck}
+    causes = {index for index, others in waits.items() if None in others or not others}
+    held = {index for cause in causes for index in _held_by(cause, waits)}
+    # What nothing else holds up waits for itself: a ring, of which each step is told.
+    causes |= {index for index in set(waits) - causes - held if index in _held_by(index, waits)}
+    return {cause: _held_by(cause, waits) - causes for cause in sorted(causes)}
+
+
+def _held_by(cause: int, waits: Mapping[int, set[int | None]]) -> set[int]:
+    """Steps that wait for this one, or for one that does."""
+    held: set[int] = set()
+    while more := {one for one, others in waits.items() if one not in held and others & {cause, *held}}:
+        held |= more
+    return held
+
+
+def _waits_for(walk: Walk, way: Way, index: int) -> set[int | None]:
+    """Which stuck steps would let this one come; None among them where something is lacking that none of them gives."""
+    done, rest = {stand.step.id for stand in way.stands}, [one for one in way.stuck if one != index]
+    stuck = {walk.sheet.steps[one].id: one for one in rest}
+    givers: set[int | None] = set()
+    for lacking in missing(walk.actions[index], way.reached, done):
+        if lacking.startswith("step "):
+            givers |= {stuck[name] for name in [lacking.removeprefix("step ")] if name in stuck}
+            continue
+        gives = "ends" if lacking.startswith("not ") else "makes"
+        fact = lacking.removeprefix("not ")
+        givers |= {one for one in rest if fact in getattr(walk.actions[one], gives)} or {None}
+    return givers
+
+
+def _after_it(count: int) -> str:
+    return f" {count} step{'' if count == 1 else 's'} after it cannot come either." if count else ""
+
+
+def _held_up(walk: Walk, index: int) -> int:
+    """How many steps cannot come because this one never does, where it is worst."""
+    return max((len(_causes(walk, way).get(index, ())) for way in walk.ways), default=0)
 
 
 def _stuck(walk: Walk, way: Way, index: int) -> str:

@@ -60,6 +60,10 @@ class Way:
     end: frozenset[str]
     reached: frozenset[str]
 
+    def later(self, place: int) -> frozenset[int]:
+        """Steps from this place on, and those that are stuck: a rule tells of what is missing, not of what waits."""
+        return frozenset((*(stand.index for stand in self.stands[place:]), *self.stuck))
+
 
 @dataclass(frozen=True)
 class Walk:
