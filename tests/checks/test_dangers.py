@@ -42,6 +42,12 @@ CALIPER_BACK = {
     ),
     "only forbidden": sheet("New brake pads in, caliper on. Do not pump the pedal yet"),
     "another pedal": sheet("Caliper on again", "Press the clutch pedal a few times"),
+    "bolts alone": sheet(
+        ("Undo it", "wheel", "loosen: [c]"),
+        ("Do it up", "wheel", "tighten: [c]"),
+        head="fasteners: {c: {name: caliper guide bolts, count: 2, torque: 28 N·m}}\n",
+    ),
+    "only the parking brake": sheet("Caliper on again", "Apply the parking brake hard"),
     "one side after the pump": sheet("Left caliper on", "Pump the brake pedal hard", "Right caliper on"),
 }
 
@@ -62,6 +68,12 @@ PUMPED = {
         ("Press it", "inside", "ends: [unproven(brake_pedal)]"),
     ),
     "by a fact of its own": sheet(("Caliper on", "wheel"), ("Press it", "inside", "makes: [firm(pedal)]")),
+    "with the foot brake": sheet("New brake pads in", "Step on the foot brake until it bites"),
+    "several times": sheet("New brake pads in", "Brake pedal several times, then look at the reservoir"),
+    "bolts only checked": sheet(
+        ("Check its torque", "wheel", "tighten: [c]"),
+        head="fasteners: {c: {name: caliper guide bolts, count: 2, torque: 28 N·m}}\n",
+    ),
     "before the drive": sheet("New brake pads in", "Pump the pedal till it stands hard", ("Test drive", "inside")),
     "nothing but a measuring caliper": sheet(
         "Measure the disc with a vernier caliper", "Put the digital caliper back in its box"
@@ -170,6 +182,8 @@ LIVE = {
         ("Out with it", "top", "makes: [off(alternator)]"), ("In", "top", "ends: [off(alternator)]")
     ),
     "the starter taken out": sheet("Take the starter motor out"),
+    "the cable of its solenoid": sheet("Loosen the starter solenoid cable"),
+    "terminal 30": sheet("Take the cable off terminal 30"),
     "plus before minus": sheet("Battery's plus clamp off, then the minus clamp off"),
     "on again too soon": sheet("Battery minus off", "Battery minus clamp back on", "Starter cable off its stud"),
 }
@@ -191,6 +205,8 @@ DEAD = {
     ),
     "in words": sheet("Take the negative clamp off the battery", "Undo the alternator's plus cable"),
     "in the same step": sheet("Battery off, minus first, then the plus clamp off; starter out"),
+    "by a fact of its own": sheet(("Off", "top", "makes: [battery_off]"), "Starter cable off"),
+    "the bolts that slacken the belt": sheet("Loosen the alternator adjuster nut and its mounting nuts"),
     "the belt of the alternator": sheet("Take the belt off the alternator", "Pull the starter relay"),
     "only read": sheet("Read the voltage at the battery's plus post, lights off"),
 }
@@ -231,6 +247,7 @@ NO_FUEL = {
         "Park outdoors", "Pump's fuse out, run the engine until it stalls", "Fuel line off", start="parked, drivable"
     ),
     "in other words": sheet("Release the pressure at the rail", "Injectors out"),
+    "by a fact of its own": sheet(("Wait", "top", "makes: [fuel_pressure_gone]"), "Fuel line off"),
     "the cap": sheet("Fuel cap off"),
     "the gauge": sheet("Swap the fuel gauge", "Pull the fuel pump relay", "Fuel pump fuse out"),
     "the plug of an injector": sheet("Unplug the injector connectors"),

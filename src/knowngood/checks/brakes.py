@@ -24,12 +24,14 @@ PISTON = re.compile(
 )
 OF_BRAKES = re.compile(r"\b(brakes?|call?ipers?)\b")
 PUMPS = re.compile(
-    r"\bpump\w*\b.*\b(brakes?|pedal)\b|\bpedal\b.*\b(pump\w*|firm|hard|solid)\b|\b(firm|hard|solid|proven"
-    r"|tested) (brake )?pedal\b"
-    r"|\b(press|push|tread|work|depress)\w*\b.*\bpedal\b.*\b(until|times|again|slowly|repeatedly)\b"
-    r"|\b(several|few|many) times\b.*\bbrake pedal\b"
+    r"\bpump\w*\b.*\b(brakes?|pedal)\b|\bpedal\b.*\b(pump\w*|firm|hard|solid|bites?)\b"
+    r"|\b(firm|hard|solid|proven|tested) (brake )?pedal\b"
+    r"|\b(press|push|tread|work|depress|step|apply)\w*\b.*\b(pedal|foot ?brake|brakes?)\b"
+    r".*\b(until|till|times|again|slowly|repeatedly|firm|hard|bites?)\b"
+    r"|\b(several|few|many) times\b.*\bbrake pedal\b|\bpedal\b.*\b(times|repeatedly)\b"
+    r"|\bpressure\b.*\bpedal\b|\bpedal\b.*\bpressure\b"
 )
-OTHER_PEDAL = re.compile(r"\b(clutch|accelerator|throttle|gas) pedal\b")
+OTHER_PEDAL = re.compile(r"\b(clutch|accelerator|throttle|gas) pedal\b|\b(parking|hand|park) ?brakes?\b")
 UNPROVEN = re.compile(r"\b(unproven|soft|unpumped|untested)\b.*\bpedal\b")
 DRIVES = re.compile(r"\b(drive|driven|road test|test drive|reverse (?:out|back|off))\b")
 NO_DRIVE = re.compile(

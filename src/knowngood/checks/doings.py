@@ -116,6 +116,8 @@ def put_together(sheet: Sheet, step: Step) -> Iterator[str]:
     """Names of what a step puts back, fits or closes."""
     yield from (plain(fact.of) for fact in step.ends if fact.word in APART and fact.of)
     yield from (plain(sheet.parts[name].name) for name in step.fit)
+    loosened = {name for one in sheet.steps for name in one.loosen}
+    yield from (plain(f"{sheet.fasteners[name].name} {name}") for name in step.tighten if name in loosened)
     yield from (row for row in clauses(step.do) if PUTS_BACK.search(row) and not ONLY_LOOKS.search(row))
 
 

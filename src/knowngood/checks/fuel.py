@@ -30,7 +30,10 @@ RELIEVED = re.compile(
     r"|\bpressure\b.*\b(off|out|gone|zero|let|released|relieved)\b|\bdepressuri[sz]\w*|\b(stalls|dies"
     r"|stops by itself)\b"
 )
-RELIEVED_FACT = re.compile(r"^(relieved|depressuri[sz]ed|unpressuri[sz]ed|pressureless|released|vented)\b")
+RELIEVED_FACT = re.compile(
+    r"^(relieved|depressuri[sz]ed|unpressuri[sz]ed|pressureless|released|vented|no pressure)\b"
+    r"|\bpressure (off|out|gone|released|relieved)\b"
+)
 OUTDOORS = re.compile(r"\b(outdoors|outside|out of doors|open air|in the open)\b")
 
 
@@ -82,12 +85,12 @@ def fuel_opened(sheet: Sheet, step: Step) -> str | None:
 
 def relieves(step: Step) -> bool:
     """Does the step let the pressure off, by its sentence or by a fact that it makes?"""
-    by_fact = any(RELIEVED_FACT.match(fact_words(fact)) for fact in step.makes)
+    by_fact = any(RELIEVED_FACT.search(fact_words(fact)) for fact in step.makes)
     return by_fact or any(RELIEVED.search(row) for row in sentences(step.do))
 
 
 def _stands_relieved(stand: Stand) -> bool:
-    return any(RELIEVED_FACT.match(plain(text)) for text in stand.before)
+    return any(RELIEVED_FACT.search(plain(text)) for text in stand.before)
 
 
 def _says_outdoors(step: Step) -> bool:

@@ -13,10 +13,11 @@ POSTS = r"(?:cables?|leads?|clamps?|terminals?|posts?|poles?|nuts?|studs?|rings?
 UNIT = r"(?:starter|alternator|generator|dynamo)(?: motor)?"
 # What is bolted to a cable that comes straight from the battery, with no fuse between.
 PLUS = thing(
-    rf"(?:plus|positive|b\+) (?:\w+ )?{POSTS}|{POSTS} (?:of|from|at|for|off) (?:the )?(?:battery )?(?:plus"
-    rf"|positive|b\+)"
-    rf"|{UNIT} (?:main |supply |charging )?{POSTS}|{POSTS} (?:of|from|at|off) (?:the )?{UNIT}",
-    rf"{UNIT} (?:belt|pulley|bracket) {POSTS}",
+    rf"(?:plus|positive|b\+) (?:\w+ )?{POSTS}"
+    rf"|{POSTS} (?:of|from|at|for|off|on) (?:the )?(?:battery )?(?:plus|positive|b\+)"
+    rf"|{UNIT} (?:\w+ )?{POSTS}|{POSTS} (?:of|from|at|off|on) (?:the )?{UNIT}|(?:terminal|clamp|post) 30"
+    r"|(?:red|live|main) (?:battery )?(?:cables?|leads?)",
+    rf"{UNIT} (?:belt|pulley|bracket|mounting|fixing|adjuster|adjusting|tensioner) {POSTS}",
 )
 # Who takes one of these out takes its plus cable off.
 UNIT_OUT = re.compile(
@@ -30,6 +31,10 @@ WHOLE = r"battery(?! (?:cover|lid|box|tray|cap|charger|reading|lamp|light|charge
 BATTERY = re.compile(
     rf"^(?:12 ?v )?(?:battery(?: {MINUS})?(?: {POSTS}| strap)?|(?:{MINUS}|earth|ground)(?: battery)?(?: {POSTS}"
     rf"| strap)?)$"
+)
+# A fact of the sheet's own: battery_off, isolated(battery).
+OWN_FACT = re.compile(
+    rf"^(?:battery|{MINUS})(?: (?:clamp|terminal))? (?:off|out|isolated|dead)$|^(?:isolated|dead) battery$"
 )
 # "Battery off", "minus clamp off", "disconnect the battery".
 SAYS_OFF = re.compile(
@@ -81,7 +86,7 @@ def battery_off(sheet: Sheet, way: Way, place: int) -> bool:
 
 def is_off(text: str) -> bool:
     """Does a fact say that the battery, or its minus, is off?"""
-    return _of_battery([fact_of(text)])
+    return _of_battery([fact_of(text)]) or bool(OWN_FACT.match(plain(text)))
 
 
 def _minus_first(stand: Stand) -> bool:
