@@ -221,3 +221,22 @@ def test_the_second_phones_done_that_says_more_is_refused_and_not_dropped(garage
 def test_a_step_that_is_done_is_not_put_off(garage):
     words = refusal(garage, "step_put_off", step="park", why="dark")
     assert words[""].endswith("is done already. Undo it first to put it off.")
+
+
+@pytest.mark.parametrize(
+    ("ask", "typed", "words"),
+    [
+        ("coolant_total", "1e300 L ± 1", "is more than 2000 L: no vehicle holds more"),
+        ("coolant_total", "5,300 mL", 'Write "5300 mL" or "5.300 mL"'),
+        ("coolant_total", "-5 L", "is below zero"),
+        ("drain_torque", ". . . .8 N·m", 'Write "8 N·m" or "0.8 N·m"'),
+        ("drain_torque", "0 N·m", "is not above zero"),
+    ],
+)
+def test_an_answer_of_the_manual_that_cannot_be_is_refused_at_its_field(garage, ask, typed, words):
+    assert words in refusal(garage, "answered", ask=ask, typed=typed)["typed"]
+
+
+def test_an_answer_is_kept_as_typed_and_in_plain_digits(garage):
+    event = give(garage, "answered", 1, ask="coolant_total", typed="6,200 L ± 0,3")[0]
+    assert (event.data["typed"], event.data["answer"]) == ("6,200 L ± 0,3", "6.200 L ± 0.3")

@@ -1,6 +1,7 @@
 import pytest
 
-from knowngood.checks.walk import Walk, of_word, read_answer, spelled
+from knowngood.checks.answers import read_answer
+from knowngood.checks.walk import Walk, of_word, spelled
 from knowngood.sheet.model import AskFor
 from knowngood.sheet.reader import read
 

@@ -207,7 +207,7 @@ class Job:
     @cached_property
     def reading(self) -> Reading:
         """The sheet as written, with its places."""
-        return planning.read_sheet(self.state.sheet, str(self.opened["sheet_file"]))
+        return planning.kept_sheet(self.state.sheet, str(self.opened["sheet_file"]))
 
     @property
     def reading_as_said(self) -> Reading:

@@ -11,8 +11,8 @@ from knowngood.acts.overruled import overrules
 from knowngood.acts.run import action, in_scope
 from knowngood.acts.toolbox import instrument_for, standing, unit_of
 from knowngood.checks import Toolbox, ToolMeter, check
+from knowngood.checks.answers import read_answer
 from knowngood.checks.questions import asked_by, helped_by
-from knowngood.checks.walk import read_answer
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.planning.order import valid_order
@@ -37,6 +37,12 @@ T = TypeVar("T", bound=Named)
 def read_sheet(text: str, file: str) -> reader.Reading:
     """Read a sheet; the same text is read once."""
     return reader.read(text, file=file)
+
+
+@lru_cache(maxsize=32)
+def kept_sheet(text: str, file: str) -> reader.Reading:
+    """Read a sheet that a job has already; the same text is read once."""
+    return reader.read_kept(text, file=file)
 
 
 def order(sheet: Sheet, scope: Sequence[str]) -> tuple[str, ...]:

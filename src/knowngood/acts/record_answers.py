@@ -4,8 +4,8 @@ from typing import Any
 
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.manual import Known, question_of
-from knowngood.checks.walk import ANSWERS
+from knowngood.acts.manual import question_of
+from knowngood.checks.answers import plain_answer
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Ask
 
@@ -28,7 +28,7 @@ def answered(garage: Garage, entry: Entry) -> list[Draft]:
     ask = job.sheet.asks.get(name)
     if ask is None:
         raise Refused({"": f'This sheet does not ask "{name}". Reload the page.'})
-    data = {**_asked(job, name, ask), **_answer(ask, job.manual.get(name), entry)}
+    data = {**_asked(job, name, ask), **_answer(job, name, entry)}
     return [Draft("answered", data), Draft("answered", data, stream=f"vehicle/{job.vehicle_id}")]
 
 
@@ -39,9 +39,9 @@ def _asked(job: Job, name: str, ask: Ask) -> dict[str, Any]:
     return {**about, "same_as": ask.same_as, "job": job.id, "title": job.title}
 
 
-def _answer(ask: Ask, known: Known | None, entry: Entry) -> dict[str, Any]:
+def _answer(job: Job, name: str, entry: Entry) -> dict[str, Any]:
     """What was said: the words typed, None for a silent manual, and which other answer was confirmed by it."""
-    typed, still = entry.text("typed"), entry.text("still")
+    known, typed, still = job.manual.get(name), entry.text("typed"), entry.text("still")
     shown = (known.said.answer or "") if known else ""
     if still:
         if known is None or known.said.id != still:
@@ -54,6 +54,8 @@ def _answer(ask: Ask, known: Known | None, entry: Entry) -> dict[str, Any]:
             raise Refused({"typed": SILENT_TOO.format(typed=typed)})
         return {"typed": "", "answer": None, "confirms": None}
     if not typed:
-        raise Refused({"typed": NOTHING.format(like=ask.like)})
-    parsed("typed", lambda: ANSWERS[ask.answer](typed))
-    return {"typed": typed, "answer": typed, "confirms": None}
+        raise Refused({"typed": NOTHING.format(like=job.sheet.asks[name].like)})
+    sheet = job.reading.sheet
+    assert sheet is not None  # a sheet with mistakes opens no job
+    plain = parsed("typed", lambda: plain_answer(sheet, name, typed))
+    return {"typed": typed, "answer": plain, "confirms": None}

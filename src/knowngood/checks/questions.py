@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from knowngood.checks.walk import Walk, of_word, read_answer
+from knowngood.checks.answers import read_answer
+from knowngood.checks.walk import Walk, of_word
 from knowngood.sheet.model import AskRef, Fluid, Level, Sheet, Step
 from knowngood.sheet.problem import Problem, Severity
 

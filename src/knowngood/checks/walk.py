@@ -8,13 +8,13 @@ Steps outside the chosen scope are left out first. A step waits (`after`) only f
 is left out, by scope or by `when`, holds nobody up.
 """
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import product
 from typing import Any, cast
 
-from knowngood import units
+from knowngood.checks.answers import read_answer
 from knowngood.checks.toolbox import Toolbox
 from knowngood.engine.planning.order import Action, Order, replay, valid_order
 from knowngood.sheet.facts import Fact, texts
@@ -236,26 +236,6 @@ class Walk:
             return stated
         text = (self.answers or {}).get(stated.ask)
         return read_answer(text, expected) if text else None
-
-
-ANSWERS: Mapping[AskFor, Callable[[str], Any]] = {
-    AskFor.TORQUE: lambda text: units.tolerance(text, units.Kind.TORQUE),
-    AskFor.VOLUME: lambda text: units.tolerance(text, units.Kind.VOLUME),
-    AskFor.TEMPERATURE: lambda text: units.tolerance(text, units.Kind.TEMPERATURE),
-    AskFor.TEMPERATURES: lambda text: units.span(text, units.Kind.TEMPERATURE),
-    AskFor.LENGTH: lambda text: units.tolerance(text, units.Kind.LENGTH),
-    AskFor.DENSITY: lambda text: units.tolerance(text, units.Kind.DENSITY),
-    AskFor.LIMITS: units.span,
-    AskFor.WORDS: str,
-}
-
-
-def read_answer(text: str, expected: AskFor) -> Any:
-    """An answer as units read it; None when they cannot, which the rule on unreadable answers tells of."""
-    try:
-        return ANSWERS[expected](text)
-    except units.UnitsError:
-        return None
 
 
 def _name_of(row: Any) -> str:

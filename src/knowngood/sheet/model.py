@@ -117,8 +117,8 @@ Rule = Annotated[
 class Limit(Named):
     """What a reading is judged against."""
 
+    quantity: Id | None = Field(default=None, description="which model judges it: voltage_drop")  # read before the band
     band: Allowed
-    quantity: Id | None = Field(default=None, description="which model judges it: voltage_drop")
     given: dict[Id, str] = Field(default_factory=dict, description="what the quantity asks, where the sheet states it")
     at: Temperature | None = None
     conductor: Conductor | None = None

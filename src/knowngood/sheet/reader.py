@@ -3,12 +3,13 @@
 import copy
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pydantic import ValidationError
 
 from knowngood.sheet import mistakes, references
+from knowngood.sheet.fields import KEPT
 from knowngood.sheet.model import Sheet
 from knowngood.sheet.problem import Problem, Severity
 from knowngood.sheet.tree import Path, Place, Places, Tree, Unreadable, load
@@ -72,9 +73,21 @@ def _found(tree: Tree, sheet: Sheet | None, rows: Sequence[Any]) -> Iterator[tup
         yield path, tree.places.at(path), "unknown name", words
 
 
-def _validated(plain: Any) -> tuple[Sheet | None, list[Any]]:
+def read_kept(text: str, *, file: str) -> Reading:
+    """Read a sheet that a job was opened with; what only today's questions about its numbers refuse is still read.
+
+    The sheet is then as the program before read it, and the problems say what to mend.
+    """
+    strict = read(text, file=file)
+    if strict.sheet is not None or not strict.places.of:
+        return strict
+    sheet, _ = _validated(load(text).plain, kept=True)
+    return replace(strict, sheet=sheet)
+
+
+def _validated(plain: Any, *, kept: bool = False) -> tuple[Sheet | None, list[Any]]:
     try:
-        return Sheet.model_validate(plain), []
+        return Sheet.model_validate(plain, context={KEPT: kept}), []
     except ValidationError as refused:
         return None, list(refused.errors(include_url=False))
 
