@@ -35,6 +35,9 @@ from knowngood.engine.measurement.instruments import Meter
         ("± (3 % + 1 digit), 1 %", "%", 3, 1, 1.0, 0.0),
         ("3 % of reading, 0,5 %", "%", 3, 0, 0.5, 0.0),
         ("5 points or 3 % of reading, 1 %", "%", 3, 0, 1.0, 5.0),
+        ("0,8 % + 3 digits, 1,250 ohm", "ohm", 0.8, 3, 1.25, 0.0),
+        ("0.8 % + 3 digits, 1,250 ohm", "ohm", 0.8, 3, 1250.0, 0.0),
+        ("0,8 % +3digits,0,1 ohm", "ohm", 0.8, 3, 0.1, 0.0),
     ],
 )
 def test_lines_as_data_sheets_print_them(text, unit, percent, digits, step, offset):
@@ -94,6 +97,21 @@ EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
         (
             "± (0.8 % + 2 °C), 1 ohm",
             '"± (0.8 % + 2 °C), 1 ohm" is in °C and in ohm. Write one line for each unit.',
+        ),
+        (
+            "1e9 %, 0.1 ohm",
+            '"1e9 %, 0.1 ohm" may be off by more than all that it shows. Copy its data sheet\'s line, such as '
+            f"{EXAMPLE}",
+        ),
+        ("1e9 %", f'"1e9 %" does not say how fine the display is. Add one step of it, such as {EXAMPLE}'),
+        (
+            "class 1e9, 0..10 bar",
+            '"class 1e9, 0..10 bar" may be off by more than its scale. Look at the class on its face, such as 1.6.',
+        ),
+        (
+            "3 digits, 1,000 ohm",
+            '"3 digits, 1,000 ohm" may mean thousands or a fraction. Write "3 digits, 1000 ohm" or '
+            '"3 digits, 1.000 ohm".',
         ),
         ("class 1.6, 0 bar", '"0 bar" is no scale. Write its lowest and highest mark, such as 0..10 bar.'),
     ],

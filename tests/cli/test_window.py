@@ -75,8 +75,8 @@ def test_in_words(log, capsys):
     [
         (["--reading", "0 min 24 °C, 1 min 300 °C"],
          "--reading: 300 °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."),
-        (["--reading", "0 min 24 °C, 1 min -300 °C"],
-         "--reading: -300 °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."),
+        (["--reading", "0 min 24 °C, 1 min -100 °C"],
+         "--reading: -100 °C is no temperature of a fluid in a vehicle. Check it, and °C or °F."),
         (["--reading", "1 min 24 °C", "--reading", "0 min 27 °C"],
          '--reading: "0 min 27 °C" is not later than "1 min 24 °C". Write the earliest first, each with the time since '
          'the first, such as "0 min 62 °C, 5 min 55 °C".'),

@@ -8,28 +8,35 @@ from typing import Any
 from knowngood import units
 from knowngood.engine.measurement.classes import PRESETS, SPAN_STEPS, Figures, Preset, meter_of
 from knowngood.engine.measurement.instruments import Meter
+from knowngood.units.numerals import UNSIGNED, clean, decide
 from knowngood.words import capital
 
 EXAMPLE = "0.8 % + 3 digits, 0.1 ohm"
 SPAN_EXAMPLE = "class 1.6, 0..10 bar"
 PERCENT_EXAMPLE = "± 5 points, 1 %"
-N = r"(?:\d+(?:[.,]\d+)?|[.,]\d+)"
-PERCENT = re.compile(rf"({N})\s*%")
-DIGITS = re.compile(rf"\+?\s*({N})\s*(?:digits?|dgts?|d|counts?|lsd)\b\.?", re.IGNORECASE)
+# What follows is matched in a line with single spaces and plain digits: each pattern then takes a time that grows with
+# the line and no faster, for a number begins where none stands before it.
+N = r"(?<![\d.])(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][-+]?\d+)?"
+PERCENT = re.compile(rf"({N}) ?%")
+DIGITS = re.compile(rf"\+? ?({N}) ?(?:digits?|dgts?|d|counts?|lsd)\b\.?", re.IGNORECASE)
 OF_SPAN = re.compile(
-    rf"(?:\b(?:class|cl\.?)\s*({N})(?:\s*%)?|({N})\s*%\s*(?:of\s+(?:span|full\s+scale|range)\b|f\.?\s?s\b\.?|of(?=\s*[\d.])))",
+    rf"(?:\b(?:class|cl\.?) ?({N})(?: ?%)?|({N}) ?% ?(?:of (?:span|full scale|range)\b|f\.? ?s\b\.?|of(?= ?[\d.])))",
     re.IGNORECASE,
 )
 OFFSET = re.compile(
-    rf"(?:±|\+\s*/?\s*-|\+|\bor\b|^\s*(?=[^,;]*\bor\b))\s*\(?\s*({N}\s*[^\d\s,;+%()][^\d,;+%()]*?)(?=\s*(?:[,;+()]|\bor\b|$))"
+    rf"(?:±|\+ ?/? ?-|\+|\bor\b|^(?=[^,;]*\bor\b)) ?\(? ?({N} ?[^\d\s,;+%()][^\d,;+%()]*?)(?= ?(?:[,;+()]|\bor\b|$))"
 )
 # A display in percent: what it is off is said in its own points or of the reading, and its step ends the line.
-POINTS = re.compile(rf"({N})\s*(?:%|percent(?:age)?)?\s*(?:points?|pp)\b", re.IGNORECASE)
-OF_READING = re.compile(r"(?<=%)\s*(?:of\s+)?(?:the\s+)?(?:reading|rdg)\b\.?", re.IGNORECASE)
-PERCENT_STEP = re.compile(rf"[,;]\s*({N})\s*%\s*\)?\s*$")
+POINTS = re.compile(rf"({N}) ?(?:%|percent(?:age)?)? ?(?:points?|pp)\b", re.IGNORECASE)
+OF_READING = re.compile(r"(?<=%) ?(?:of )?(?:the )?(?:reading|rdg)\b\.?", re.IGNORECASE)
+PERCENT_STEP = re.compile(rf"[,;] ?({N}) ?% ?\)?$")
 OR = re.compile(r"\bor\b|whichever|greater of", re.IGNORECASE)
+# A comma between a word and a number only separates.
+COMMA_BEHIND_WORD = re.compile(r"(?<=[^\d\s]),(?=\d)")
 # What is left of "-0.8 %" or "- 3 digits" once the number is taken out.
-SIGN_ALONE = re.compile(r"[-−]\s*(?:[,;]|$)")
+SIGN_ALONE = re.compile(r"- ?(?:[,;]|$)")
+# Ours: an instrument that is off by more shows nothing at all.
+MOST_PERCENT, MOST_DIGITS = 100.0, 10_000.0
 # Ours: a display is rarely coarser than half of what its instrument may be off.
 STEP_OF_OFFSET = 0.5
 
@@ -83,17 +90,19 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
     Raises:
         UnitsError: As for `read_line`; a scale that cannot be read or is of another kind.
     """
+    plain = _plain(text)
     try:
-        found = OF_SPAN.search(text)
+        found = OF_SPAN.search(plain)
         if found:
-            line = _share_of_span(text, found, name, scale)
+            line = _share_of_span(plain, found, text, name, scale)
         else:
-            in_percent = POINTS.search(text) or PERCENT_STEP.search(text)
-            line = _in_percent(text, name) if in_percent else _of_reading(text, name)
+            in_percent = POINTS.search(plain) or PERCENT_STEP.search(plain)
+            line = (_in_percent if in_percent else _of_reading)(plain, text, name)
     except units.UnitsError:
         raise
     except ValueError as refused:  # of the meter itself
         raise units.UnitsError(str(refused)) from refused
+    _refuse_useless(line.meter, text)
     if found or not scale:
         return line
     lower, upper, unit = _scale(units.completed(scale, line.unit))
@@ -102,9 +111,27 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
     return replace(line, lower=lower, upper=upper)
 
 
-def _share_of_span(text: str, found: re.Match[str], name: str, scale: str) -> Line:
-    percent = float((found[1] or found[2]).replace(",", "."))
-    stated = _bare(text.replace(found[0], " ", 1))
+def _plain(text: str) -> str:
+    """A line with single spaces and plain digits; its numbers decide together where thousands stand."""
+    line = COMMA_BEHIND_WORD.sub(", ", clean(text))
+    found = iter(decide(re.findall(UNSIGNED, line), text, beyond=units.nothing_is_beyond))
+    return re.sub(UNSIGNED, lambda _: next(found).plain, line)
+
+
+def _refuse_useless(meter: Meter, text: str) -> None:
+    if meter.percent > MOST_PERCENT or meter.digits > MOST_DIGITS:
+        raise units.UnitsError(
+            f'"{text}" may be off by more than all that it shows. Copy its data sheet\'s line, such as "{EXAMPLE}".'
+        )
+
+
+def _share_of_span(plain: str, found: re.Match[str], text: str, name: str, scale: str) -> Line:
+    percent = float(found[1] or found[2])
+    if percent > MOST_PERCENT:
+        raise units.UnitsError(
+            f'"{text}" may be off by more than its scale. Look at the class on its face, such as 1.6.'
+        )
+    stated = _bare(plain.replace(found[0], " ", 1))
     text, scale = (text, stated) if stated else (f"{text}, {scale}" if scale else text, scale)
     if not scale:
         raise units.UnitsError(f'"{text}" does not say how far the scale goes. Add it, such as "{SPAN_EXAMPLE}".')
@@ -114,9 +141,9 @@ def _share_of_span(text: str, found: re.Match[str], name: str, scale: str) -> Li
     return Line(meter, unit, text.strip(), lower, upper)
 
 
-def _of_reading(text: str, name: str) -> Line:
-    percent, digits = PERCENT.search(text), DIGITS.search(text)
-    rest = DIGITS.sub(" ", PERCENT.sub(" ", OF_READING.sub("", text)))
+def _of_reading(plain: str, text: str, name: str) -> Line:
+    percent, digits = PERCENT.search(plain), DIGITS.search(plain)
+    rest = clean(DIGITS.sub(" ", PERCENT.sub(" ", OF_READING.sub("", plain))))
     offset = OFFSET.search(rest)
     rest = _bare(OR.sub(" ", rest.replace(offset[0], " ", 1) if offset else rest))
     if not percent and not digits and not offset:
@@ -137,15 +164,15 @@ def _of_reading(text: str, name: str) -> Line:
         raise units.UnitsError(f'"{text}" is in {absolute[1]} and in {step[1]}. Write one line for each unit.')
     off = absolute[0] if absolute else 0.0
     fine, unit = step or (STEP_OF_OFFSET * off, absolute[1] if absolute else "")
-    greater = bool(percent and offset and OR.search(text))
+    greater = bool(percent and offset and OR.search(plain))
     meter = Meter(name, _number(percent), _number(digits), fine, off, greater=greater)
     return Line(meter, unit, text.strip())
 
 
-def _in_percent(text: str, name: str) -> Line:
+def _in_percent(plain: str, text: str, name: str) -> Line:
     """The line of a display in percent, whose percent must be told from percent of the reading."""
-    step = PERCENT_STEP.search(text)
-    rest = PERCENT_STEP.sub(" ", text)
+    step = PERCENT_STEP.search(plain)
+    rest = PERCENT_STEP.sub(" ", plain)
     points, digits = POINTS.search(rest), DIGITS.search(rest)
     rest = DIGITS.sub(" ", POINTS.sub(" ", rest))
     percent, of_reading = PERCENT.search(rest), OF_READING.search(rest)
@@ -165,20 +192,20 @@ def _in_percent(text: str, name: str) -> Line:
     fine = _number(step) if step else STEP_OF_OFFSET * _number(points)
     if fine <= 0.0:
         raise units.UnitsError(f'"{text}" has no step of a display. Write one above zero, such as "{PERCENT_EXAMPLE}".')
-    greater = bool(percent and points and OR.search(text))
+    greater = bool(percent and points and OR.search(plain))
     meter = Meter(name, _number(percent), _number(digits), fine, _number(points), greater=greater)
     return Line(meter, units.Kind.SHARE.unit, text.strip())
 
 
 def _bare(text: str) -> str:
-    return re.sub(r"[±()]|\+\s*/?\s*-", " ", text).strip(" ,;+")
+    return clean(re.sub(r"[±()]|\+ ?/? ?-", " ", text)).strip(" ,;+")
 
 
 def _difference(text: str) -> tuple[float, str]:
     """A width, such as a step: no zero point counts, and its unit inside."""
     one = units.quantity(text)
-    (number,), _ = units.apart(units.grouped(text))
-    return units.to_inside(float(number.replace(",", ".")), one.unit, difference=True), one.kind.unit
+    number = units.to_unit(one.value, one.unit)
+    return units.to_inside(number, one.unit, difference=True), one.kind.unit
 
 
 def _scale(text: str) -> tuple[float, float, str]:
@@ -195,7 +222,7 @@ def _scale(text: str) -> tuple[float, float, str]:
 
 
 def _number(found: re.Match[str] | None) -> float:
-    return float(found.group(1).replace(",", ".")) if found else 0.0
+    return float(found.group(1)) if found else 0.0
 
 
 def preset_lines(preset: Preset, *, name: str, scale: str = "") -> list[Line]:

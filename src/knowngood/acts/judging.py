@@ -9,6 +9,7 @@ from knowngood import __version__, units
 from knowngood.acts.gated import ANY_PART, NOT_SAFETY, Gated, gated
 from knowngood.acts.instruments import meter_json, read_line
 from knowngood.acts.judged_words import allowed_of, beyond_readings, kind_of_limits, rule_of, taken_in
+from knowngood.acts.lengths import refuse_long
 from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.settling import settled
 from knowngood.acts.toolbox import in_air, instrument_for, others_for
@@ -98,6 +99,7 @@ def judge_typed(
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
+    refuse_long(typed)
     gate = gate or gated(name, typed)
     named, limits = typed.get("quantity", "").strip(), typed.get("limits", "")
     beyond = beyond_limits(named, kind_of_limits(limits))

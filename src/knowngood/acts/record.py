@@ -7,6 +7,7 @@ from textwrap import shorten
 
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
+from knowngood.acts.lengths import refuse_long
 from knowngood.acts.phones import PHONES
 from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
@@ -53,6 +54,7 @@ def _look_at(entry: Entry) -> None:
     """Refuse what no form of ours sends."""
     if not WELL_FORMED.fullmatch(f"{entry.id} {entry.stream}"):
         raise Refused({"": "This entry has lost its own mark on the way, so nothing was kept. Reload the page."})
+    refuse_long(entry.fields)
     if entry.kind not in _handlers(entry):
         raise Refused({"": f'"{entry.kind}" is not something that can be kept for {entry.stream}. Reload the page.'})
     if entry.happened and not is_moment(entry.happened):

@@ -214,3 +214,31 @@ def test_what_is_written_is_read_back(rows, separator):
     found = temperature_log("\n".join([header, *lines]), time="seconds", temperature="°C")
     assert found.times_s == pytest.approx(tuple(times))
     assert found.celsius == pytest.approx(tuple(tenths / 10 for _, tenths in rows))
+
+
+def test_all_columns_decide_together_what_a_comma_is():
+    seconds = "time ms;oil °C\n1,000;20.5\n31,000;21.5\n"
+    assert temperature_log(seconds).times_s == (0.0, 30.0)
+    fraction = "time s;oil °C\n1,000;20,5\n31,500;21,5\n"
+    assert temperature_log(fraction).times_s == (0.0, 30.5)
+    begun_at_nothing = "time s;oil °C\n0,000;20\n31,500;21\n"
+    assert temperature_log(begun_at_nothing).times_s == (0.0, 31.5)
+
+
+def test_no_fluid_is_a_thousand_degrees_warm():
+    assert temperature_log("time s;oil °C\n1,000;20,125\n31,500;21,250\n").celsius == (20.125, 21.25)
+
+
+def test_thousands_or_a_fraction_is_asked_about():
+    assert refused(temperature_log, "time;oil °C\n1,000;20\n31,000;21\n") == {
+        "": '"1,000" may mean thousands or a fraction. Write "1000" or "1.000".'
+    }
+
+
+def test_a_column_of_very_many_digits_is_no_column():
+    assert refused(temperature_log, "0,20\n30,21\n", time="9" * 5000)["time"].startswith('no column "9999')
+
+
+def test_a_log_of_more_lines_than_anybody_reads_is_refused():
+    words = "the file has 200001 lines; 200000 are read. Give the part that counts."
+    assert refused(temperature_log, '"' + "0,20\n" * 200_001) == {"": words}

@@ -71,6 +71,17 @@ def number(cell: str) -> Number | None:
     return Number(float(digits), decimals, unit)
 
 
+def numeral(cell: str) -> str:
+    """Return a number's digits and marks as they stand in a cell; "" when it holds another thing.
+
+    Example:
+        >>> numeral("1,250 °C"), numeral("12:30")
+        ('1,250', '')
+    """
+    found = NUMBER.fullmatch(cell.strip().replace("−", "-"))
+    return found[1] if found and number(cell) else ""
+
+
 def clock(cell: str) -> Clock | None:
     """Return the moment in a cell; None when it holds another thing.
 

@@ -19,6 +19,10 @@ WARM_WORDS = ("temp", "oil", "coolant", "fluid", "gearbox", "°c", "°f", "celsi
 OTHER_WORDS = ("air", "ambient", "outside", "intake", "cabin")
 TRIED = 200
 LONGEST = 5000
+# Of what was typed, so many characters are said again.
+SHOWN = 40
+# Ours: a reading each tenth of a second for more than five hours.
+MOST_LINES = 200_000
 
 
 @dataclass(frozen=True)
@@ -58,6 +62,8 @@ def table(text: str) -> Table:
     ]  # fmt: skip
     if not numbered:
         raise Refused({"": "the file holds no readings. Give one line for each: a time and a temperature."})
+    if len(numbered) > MOST_LINES:
+        raise Refused({"": f"the file has {len(numbered)} lines; {MOST_LINES} are read. Give the part that counts."})
     for at, line in numbered:
         if len(line) > LONGEST:
             raise Refused(
@@ -145,11 +151,10 @@ def column(of: Table, wanted: str, what: str) -> int:
     asked = wanted.strip().lower()
     found = [at for at, name in enumerate(of.names) if name.lower() == asked]
     found = found or [at for at, name in enumerate(of.names) if name.lower().startswith(asked)]
-    if not found and asked.isdecimal() and 1 <= int(asked) <= len(of.names):
-        found = [int(asked) - 1]
+    found = found or [at for at in range(len(of.names)) if asked == str(at + 1)]
     if len(found) != 1:
         many = "no column" if not found else "several columns"
-        raise Refused({what: f'{many} "{wanted}"; the file has {_list(of.names)}.'})
+        raise Refused({what: f'{many} "{wanted[:SHOWN]}"; the file has {_list(of.names)}.'})
     return found[0]
 
 

@@ -2,12 +2,24 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from knowngood.acts.fluids.log_cells import DAY_S, DEGREES, SECONDS, Clock, Number, clock, is_gap, number, unit_in
+from knowngood.acts.fluids.log_cells import (
+    DAY_S,
+    DEGREES,
+    SECONDS,
+    Clock,
+    Number,
+    clock,
+    is_gap,
+    number,
+    numeral,
+    unit_in,
+)
 from knowngood.acts.fluids.log_table import SEPARATORS, Line, Table, column, table, temperature_column, time_column
-from knowngood.refusal import Refused
+from knowngood.refusal import Refused, parsed
+from knowngood.units.numerals import OPEN, decide
 
 # Ours: no fluid of a vehicle that anyone works on is outside these. [°C]
 COLDEST_C, HOTTEST_C = -60.0, 200.0
@@ -65,7 +77,7 @@ def temperature_log(text: str, *, time: str = "", temperature: str = "", unit: s
             f'Time is taken from "{of.names[at_time]}", temperature from "{of.names[at_warm]}", '
             f"separated by {SEPARATORS[of.separator]}."
         )
-    lines = _filled(of, at_time, at_warm, notes)
+    lines = _plain(_filled(of, at_time, at_warm, notes), at_warm)
     written = [_temperature(line, at_warm) for line in lines]
     scale = _degrees(of.names[at_warm], lines, written, unit, notes)
     celsius = [_celsius(one.value, scale) for one in written]
@@ -89,6 +101,31 @@ def _filled(of: Table, at_time: int, at_warm: int, notes: list[str]) -> list[Lin
     if gaps := len(of.lines) - len(lines):
         notes.append(f"{gaps} line{'s' * (gaps > 1)} without a time or temperature left out.")
     return lines
+
+
+def _plain(lines: list[Line], at_warm: int) -> list[Line]:
+    """The lines with the thousands of their numbers in one: all columns decide together what a comma is."""
+    written = list(dict.fromkeys(text for line in lines for cell in line.cells if (text := numeral(cell))))
+    unsure = [text for text in written if OPEN.fullmatch(text)]
+    if not unsure:
+        return lines
+    hot = {_whole(text) for line in lines if OPEN.fullmatch(text := numeral(line.cell(at_warm)))}
+    plain = {
+        one.written: one.plain
+        for one in parsed("", lambda: decide(written, unsure[0], beyond=hot.__contains__))
+        if one.written in unsure
+    }
+
+    def instead(cell: str) -> str:
+        text = numeral(cell)
+        return cell.replace("−", "-").replace(text, plain[text], 1) if text in plain else cell
+
+    return [replace(line, cells=tuple(instead(cell) for cell in line.cells)) for line in lines]
+
+
+def _whole(text: str) -> float:
+    """A number whose mark sets thousands apart: more than any fluid is warm, so that a temperature has none."""
+    return float(text.replace(",", "").replace(".", ""))
 
 
 def _temperature(line: Line, at: int) -> Number:
