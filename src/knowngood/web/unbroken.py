@@ -13,7 +13,7 @@ TOGETHER = re.compile(
     r"|(?<=\d) (?=[±×])|(?<=[±×]) (?=\d)"
 )
 # Tags, and what is typed or copied as it stands, are left alone.
-TEXT = re.compile(r"(<(script|style|title|button|textarea|select|pre|code)\b.*?</\2>|<[^>]*>)|[^<]+", re.DOTALL)
+TEXT = re.compile(r"(<(script|style|title|button|textarea|select|pre|code)\b.*?</\2>|<[^<>]*>)|[^<]+", re.DOTALL)
 
 
 def unbroken(page: str) -> str:

@@ -11,13 +11,14 @@ from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.doubtful import CheapTest
 from knowngood.engine.troubleshooting.words import of_ten
 from knowngood.refusal import Refused, parsed
+from knowngood.units.numerals import clean
 
 FIELDS = (
     "probability", "part", "part_minutes", "part_later", "again", "again_minutes", "damage", "damage_minutes", "credit",
     "new_bad", "hour", "quote", "age", "horizon", "life", "test", "later_test",
 )  # fmt: skip
 # A percent sign with the spaces around it; and a number below 1 without one.
-SIGN_APART, FRACTION = re.compile(r"\s*%\s*"), re.compile(r"0?[.,][0-9]+")
+SIGN_APART, FRACTION = re.compile(" ?% ?"), re.compile(r"0?[.,][0-9]+")
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ class Typed:
 
     def test(self, name: str) -> CheapTest | None:
         """In this order: it shows a bad part, it shows a good one, what it costs."""
-        words = SIGN_APART.sub("% ", self.words.get(name, "")).split()
+        words = SIGN_APART.sub("% ", clean(self.words.get(name, ""))).split()
         if not words:
             return None
         if len(words) != 3:
