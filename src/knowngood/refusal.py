@@ -9,11 +9,16 @@ T = TypeVar("T")
 
 
 class Refused(Exception):
-    """What was typed cannot be used: a sentence for each field, "" for the whole."""
+    """What was typed cannot be used: a sentence for each field, "" for the whole.
 
-    def __init__(self, problems: Mapping[str, str]) -> None:
+    Args:
+        stale: The page it was typed on does not show why; the page as it is now does, and what to press.
+    """
+
+    def __init__(self, problems: Mapping[str, str], *, stale: bool = False) -> None:
         super().__init__("; ".join(problems.values()))
         self.problems = dict(problems)
+        self.stale = stale
 
 
 def parsed(name: str, read: Callable[[], T]) -> T:

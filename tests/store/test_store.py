@@ -200,7 +200,7 @@ def test_a_database_that_may_only_be_read_is_said(store, tmp_path, monkeypatch):
     store.append([_event(1)])
 
     connect = opening.connect
-    monkeypatch.setattr(opening, "connect", lambda file, mode="": connect(file, "ro"))
+    monkeypatch.setattr(opening, "connect", lambda file, _="": connect(file, "ro"))
     reader = Store.open(tmp_path)
     assert len(reader.events()) == 1
     assert _refused(reader.append, [_event(2)]) == (

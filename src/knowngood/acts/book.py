@@ -12,6 +12,7 @@ from knowngood.acts.garage import Job
 from knowngood.acts.part_is import part_is_words
 from knowngood.acts.photos import photos_of
 from knowngood.acts.run import Standing, standing_open
+from knowngood.acts.standing import said_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 from knowngood.store.rows import REMEDY
@@ -33,6 +34,7 @@ def sections(job: Job) -> list[Section]:
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
         ("Notes", [*(event.data["text"] for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),
+        ("How it stands", said_words(job)),
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
         ("Said of parts", [part_is_words(event.data) for event in job.state.kept("part_is")]),
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
@@ -153,6 +155,7 @@ ENTRIES = {
     "worth_stated": ("Prices of a scope", "name"),
     "overruled": ("Overruled", "said"),
     "part_is": ("Said of a part", "name"),
+    "stands_now": ("How it stands", "words"),
     "step_done": ("Step", "step"),
     "finished": ("Finish", "words"),
 }

@@ -13,8 +13,9 @@ from knowngood.acts.cautions import cautions_of
 from knowngood.acts.equipment import equipment_of
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
 from knowngood.acts.prices import money_words
-from knowngood.acts.run import Progress, Run, start
+from knowngood.acts.run import Progress, Run, Stood, start
 from knowngood.acts.torques import torque_words
+from knowngood.acts.vehicle_log import SAID, arrived
 from knowngood.engine.troubleshooting.safety import SafetyKind
 from knowngood.gate import NONE, Declared
 from knowngood.gate.words import said
@@ -251,6 +252,7 @@ class Job:
             found={limit: OUTCOMES[event.data["judgement"]["verdict"]] for limit, event in self.newest.items()},
             decided={event.data["decision"]: event.data["choice"] for event in state.decisions},
             silent=[ask for ask, answer in self.answers.items() if answer is None],
+            said=self._stood,
         )
         return start(self.sheet, progress)
 
@@ -258,6 +260,19 @@ class Job:
     def cautions(self) -> dict[str, tuple[str, ...]]:
         """The cautions of each step of the plan, as every page and paper says them."""
         return cautions_of(self.sheet, tuple(self.run.standing), equipment_of(self.vehicle))
+
+    @property
+    def _stood(self) -> list[Stood]:
+        """How the vehicle was said to stand since this job began, each after the steps that had arrived by then."""
+        if self.state.started is None:
+            return []
+        here, there = arrived(self.state), arrived(self.vehicle)
+        began, done = here[self.state.started.id], [here[event.id] for event in self.state.done]
+        return [
+            Stood(sum(one < there[event.id] for one in done), tuple(event.data["makes"]), tuple(event.data["ends"]))
+            for event in self.vehicle.kept(SAID)
+            if there[event.id] > began
+        ]
 
     @property
     def readings(self) -> list[Event]:

@@ -11,7 +11,9 @@ from knowngood.acts.faults.watches import jobs_before, watch_words, watches_of
 from knowngood.acts.faults.why_words import shows_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.run import standing_open, to_undo
+from knowngood.acts.standing import open_words
 from knowngood.acts.values import band_words, value_words
+from knowngood.acts.vehicle_log import moves_of
 from knowngood.engine.judgement import Band, percent
 from knowngood.refusal import Refused
 from knowngood.words import capital
@@ -37,11 +39,17 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
         ("Suspects", _suspects(found)),
         ("Unlikely by now", _unlikely(found)),
         ("Done", [*_done(job), *fluids_words(job)]),
-        ("Stands open", [*standing_open(job.run), *to_undo(job.run)] if job.started else []),
+        ("Stands open", _open(garage, job)),
         ("Not proved yet", [proof_words(one) for one in proofs_of(job) if one.state != "in"]),
         ("Kept an eye on", [watch_words(one) for one in watches_of(job) if one.closed is None]),
     ]
     return [(title, rows) for title, rows in sections if rows]
+
+
+def _open(garage: Garage, job: Job) -> list[str]:
+    """What this job left so, then what other jobs on the same vehicle did."""
+    own = [*standing_open(job.run), *to_undo(job.run)] if job.started else []
+    return [*own, *open_words(moves_of(garage, job.vehicle_id), but=job.id)]
 
 
 def _complaints(jobs: Sequence[Job]) -> list[str]:

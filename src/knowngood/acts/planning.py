@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from knowngood.acts.instruments import from_json
 from knowngood.acts.overruled import overrules
 from knowngood.acts.run import action, in_scope
+from knowngood.acts.standing import standing_problems
 from knowngood.acts.toolbox import instrument_for, standing, unit_of
 from knowngood.checks import Toolbox, ToolMeter, check
 from knowngood.checks.answers import read_answer
@@ -143,6 +144,7 @@ def open_problems(garage: "Garage", job: "Job") -> list[Problem]:
         driven=job.vehicle.driven,
         quoted=job.quote is not None,
     )
+    found += standing_problems(garage, job)
     overrulings = [event.data for event in job.state.overruled]
     return [problem for problem in found if not any(overrules(data, problem, found) for data in overrulings)]
 

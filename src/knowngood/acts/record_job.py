@@ -22,9 +22,12 @@ from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, tempe
 from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
+from knowngood.acts.record_standing import stands_now
 from knowngood.acts.run import Standing, standing_open
+from knowngood.acts.standing import stops_at
 from knowngood.refusal import Refused
 from knowngood.sheet import library
+from knowngood.sheet.facts import texts
 from knowngood.sheet.model import Step
 
 K = units.Kind
@@ -82,7 +85,7 @@ def _from_library(name: str) -> str:
 def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
     """Take an entry back; what it said of the vehicle, such as an answer of the manual, is taken back there too."""
     drafts, job = withdrawn_here(garage, entry), garage.job(entry.of)
-    of_vehicle = {event.data.get("with") for event in job.vehicle.kept("answered", "described")}
+    of_vehicle = {event.data.get("with") for event in job.vehicle.kept("answered", "described", "stands_now")}
     vehicle = f"vehicle/{job.vehicle_id}"
     return [*drafts, *(replace(one, stream=vehicle) for one in drafts if one.data["id"] in of_vehicle)]
 
@@ -103,11 +106,11 @@ def _started(garage: Garage, entry: Entry) -> list[Draft]:
         raise Refused({"": "This job has started already. Go on under Now."})
     stops = [one for one in planning.open_problems(garage, job) if one.severity == "stop"]
     if stops:
-        count = f"{len(stops)} thing{'s' if len(stops) > 1 else ''}"
-        raise Refused({"": f"{count} stand against starting. Mend each, or write down why you go on all the same."})
+        count = f"{len(stops)} things stand" if len(stops) > 1 else "1 thing stands"
+        raise Refused({"": f"{count} against starting. Mend each, or write down why you go on all the same."})
     order = planning.order(job.sheet, job.scope)
     plan = {"order": list(order), "seed": 0, "program": __version__, "why": "the written order keeps all facts"}
-    return [Draft("started", {}), Draft("planned", plan)]
+    return [Draft("started", {"says": list(texts(job.sheet.start))}), Draft("planned", plan)]
 
 
 def _sheet_revised(garage: Garage, entry: Entry) -> list[Draft]:
@@ -153,7 +156,7 @@ def _already_done(job: Job, step: Step, entry: Entry) -> bool:
     Raises:
         Refused: It was, and this entry says more than that it is done: nothing typed may be lost.
     """
-    done, seen = job.run.progress.done.count(step.id), entry.text("round")
+    done, seen = job.run.done.count(step.id), entry.text("round")
     this = int(seen) if seen.isascii() and seen.isdigit() else done + 1
     if done < min(this, step.repeat):
         return False
@@ -173,7 +176,9 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
     unread = [job.sheet.limits[one].name for one in step.read if not job.readings_of(one)]
     if unread:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
-    done = Draft("step_done", {"step": step.id, "round": job.run.progress.done.count(step.id) + 1})
+    if stops := stops_at(garage, job, step):
+        raise Refused({"": stops}, stale=True)
+    done = Draft("step_done", {"step": step.id, "round": job.run.done.count(step.id) + 1})
     return [
         done,
         *_decision(garage, job, step, entry),
@@ -300,6 +305,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "proof_seen": proof_seen,
     "worth_stated": worth_stated,
     "noted": noted,
+    "stands_now": stands_now,
     "finished": _finished,
     "withdrawn": _withdrawn,
 }

@@ -8,6 +8,7 @@ from knowngood.acts.torques import torque_words
 from knowngood.engine.planning.order import Action, missing, replay
 from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import Outcome, Sheet, Step, WhenDecided, WhenLimit
+from knowngood.sheet.standing import LOST_WITH, SET_UP
 
 
 class Standing(StrEnum):
@@ -22,6 +23,21 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True)
+class Stood:
+    """What somebody said of how the vehicle stands now, once so many steps were done.
+
+    Args:
+        after: How many.
+        makes: Facts that hold.
+        ends: Facts that no longer do.
+    """
+
+    after: int
+    makes: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Progress:
     """What has happened, as far as the run depends on it.
 
@@ -32,6 +48,7 @@ class Progress:
         found: Limit id to the newest outcome.
         decided: Decision id to the newest choice.
         silent: Questions to which the manual says nothing.
+        said: How the vehicle was said to stand, in this job or in another of the same vehicle.
     """
 
     order: Sequence[str]
@@ -40,16 +57,18 @@ class Progress:
     found: Mapping[str, Outcome] = field(default_factory=dict)
     decided: Mapping[str, str] = field(default_factory=dict)
     silent: Collection[str] = ()
+    said: Sequence[Stood] = ()
 
 
 @dataclass(frozen=True)
 class Run:
-    """The run as it stands: the facts that hold, and how each step of the plan stands."""
+    """The run as it stands: the facts that hold, how each step of the plan stands, the rounds that count as done."""
 
     sheet: Sheet
     progress: Progress
     facts: frozenset[str]
     standing: Mapping[str, Standing]
+    done: Sequence[str] = ()
 
     @property
     def now(self) -> Step | None:
@@ -86,8 +105,7 @@ def action(step: Step) -> Action:
 
 def start(sheet: Sheet, progress: Progress) -> Run:
     """Return how the run stands after what has happened."""
-    done = [one for one in progress.done if any(step.id == one for step in sheet.steps)]
-    facts = replay(texts(sheet.start), (action(sheet.step(one)) for one in done))
+    facts, done = _replayed(sheet, progress)
     standing: dict[str, Standing] = {}
     finished = {step.id for step in sheet.steps if done.count(step.id) >= step.repeat}
     idle = _idle(sheet, progress)
@@ -104,7 +122,58 @@ def start(sheet: Sheet, progress: Progress) -> Run:
             standing[step_id] = Standing.LATER
         else:
             standing[step_id] = Standing.NOW
-    return Run(sheet, progress, facts, standing)
+    return Run(sheet, progress, facts, standing, done)
+
+
+def _replayed(sheet: Sheet, progress: Progress) -> tuple[frozenset[str], list[str]]:
+    """What holds, and what counts as done: what was set up and stands no longer is set up anew."""
+    known = {step.id for step in sheet.steps}
+    facts, done = frozenset(texts(sheet.start)), list[str]()
+    for number, step_id in enumerate((*progress.done, "")):
+        for said in (one for one in progress.said if one.after == number):
+            lost = [undone(sheet, fact) for fact in said.ends if fact in facts and is_set_up(fact)]
+            facts -= {fact for one in lost for fact in one.facts}
+            facts |= set(said.makes)
+            done = [one for one in done if not any(one in each.steps for each in lost)]
+        if step_id in known:
+            facts = replay(facts, [action(sheet.step(step_id))])
+            done.append(step_id)
+    return facts, done
+
+
+@dataclass(frozen=True)
+class Undone:
+    """What falls with a fact that had to be set up: facts that hold no longer, and steps that are done anew."""
+
+    facts: tuple[str, ...]
+    steps: tuple[str, ...]
+
+
+def is_set_up(fact: str) -> bool:
+    """Is it a state that the same steps set up again, such as raised(front)?"""
+    return Fact.read(fact).word in SET_UP
+
+
+def undone(sheet: Sheet, fact: str) -> Undone:
+    """Return what falls with a fact: the steps that made it, and what only held with it.
+
+    A word of the sheet's own that was made on it falls too, such as stands that were shaken; work once done stays.
+    """
+    gone, steps = {fact}, set[str]()
+    made = {*texts(sheet.start), *(text for step in sheet.steps for text in texts(step.makes))}
+    while True:
+        words = {Fact.read(one).word for one in gone}
+        more = {one for one in made - gone if words & set(LOST_WITH.get(Fact.read(one).word, ()))}
+        more |= {one for one in made - gone if gone & set(texts([Fact.read(one)]))}
+        for step in sheet.steps:
+            makes = set(texts(step.makes))
+            if gone & {need.text for need in step.needs}:
+                more |= {one for one in makes - gone if Fact.read(one).word not in WORDS}
+            if makes & (gone | more):
+                steps.add(step.id)
+        if not more:
+            return Undone(tuple(sorted(gone)), tuple(step.id for step in sheet.steps if step.id in steps))
+        gone |= more
 
 
 def _outside(sheet: Sheet, progress: Progress) -> set[str]:

@@ -1,17 +1,19 @@
 """The run as one plain document: all that a page, or a phone without connection, needs to go on by itself."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
 from knowngood.acts.cautions import cautions_of
 from knowngood.acts.garage import OUTCOMES, Job
 from knowngood.acts.rest import before_leaving, rules
-from knowngood.acts.run import Run, Standing, standing_open, to_undo
+from knowngood.acts.run import Run, Standing, is_set_up, standing_open, to_undo, undone
+from knowngood.acts.run_elsewhere import log_with, rows_against
 from knowngood.acts.torques import torque_words
+from knowngood.acts.vehicle_log import Move
 from knowngood.engine.planning.order import replay
 from knowngood.sheet.facts import WORDS, Fact, texts
-from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
+from knowngood.sheet.model import AskRef, Sheet, Step, WhenDecided, WhenLimit
 from knowngood.store.event import Event
 
 # What moves the run on, and which of its words the run depends on.
@@ -19,20 +21,22 @@ MOVES = ("step_done", "step_put_off", "decided", "reading_judged", "reading_atta
 SAYS = ("step", "why", "decision", "choice", "limit")
 
 
-def document(job: Job, *, made: str) -> dict[str, Any]:
-    """Return the run as plain JSON.
+def document(job: Job, *, made: str, moves: Sequence[Move] = ()) -> dict[str, Any]:
+    """Return the run as plain JSON; `moves` is what changed how its vehicle stands, over all jobs.
 
     `static/replay.js` goes on from it by the same rules as `acts/run.py`: `start` and `log` give the facts and what is
     done, `steps` what each needs, `rest` what may not be left alone.
     """
     plan = steps_and_rules(job.run, job.cautions)
+    rows = rows_against(job, moves) if job.started else {}
+    plan["steps"] = [{**step, **rows.get(step["id"], {})} for step in plan["steps"]]
     return {
         "run": 1,
         "job": job.id,
         "title": job.title,
         "vehicle": job.vehicle.name,
         "made": made,
-        "log": [_moved(event) for event in job.state.kept(*MOVES)],
+        "log": log_with(job, [(event, _moved(event)) for event in job.state.kept(*MOVES)], moves),
         **(plan if job.started else {**plan, "now": None}),
     }
 
@@ -47,7 +51,9 @@ def steps_and_rules(run: Run, cautions: Mapping[str, tuple[str, ...]] | None = N
     said = cautions_of(run.sheet, tuple(run.standing), {}) if cautions is None else cautions
     steps = [run.sheet.step(one) for one in run.standing]
     start = texts(run.sheet.start)
-    facts = {*start, *(fact for step in steps for fact in texts(step.makes))}
+    needed = (fact.text for step in steps for fact in step.needs if fact.holds)  # somebody may say that it is so again
+    made = (fact for step in steps for fact in texts(step.makes))
+    facts = {*start, *run.facts, *made, *needed, *(fact for stood in run.progress.said for fact in stood.makes)}
     return {
         "now": run.now.id if run.now else None,
         "start": list(start),
@@ -56,8 +62,14 @@ def steps_and_rules(run: Run, cautions: Mapping[str, tuple[str, ...]] | None = N
         "to_undo": to_undo(run),
         "open_words": _open_words(facts),
         "rest": [asdict(rule) for rule in rules(facts)],
+        "undone": _undone(run.sheet, facts),
         "steps": _steps(run, steps, said),
     }
+
+
+def _undone(sheet: Sheet, facts: set[str]) -> dict[str, Mapping[str, Any]]:
+    """What falls with each fact that somebody may say holds no longer."""
+    return {fact: asdict(undone(sheet, fact)) for fact in sorted(facts) if is_set_up(fact)}
 
 
 def _moved(event: Event) -> dict[str, Any]:

@@ -1,15 +1,12 @@
 """How a level is set: what it depends on must hold, what runs over the hand is known, and no filling is left unset."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator
 
 from knowngood.checks.walk import Stand, Walk, Way, fact_of, of_word, spelled
 from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Level, LevelBy
 from knowngood.sheet.problem import Problem, Severity
-
-LIFTING = ("raised", "on_stands", "on_ramps")
-# What was true on the ground need not be so on stands; gears are selected anew once the engine was off.
-LOST_WITH: Mapping[str, Collection[str]] = {"level": LIFTING, "at_ride_height": LIFTING, "gears_selected": ("running",)}
+from knowngood.sheet.standing import LOST_WITH
 
 
 def level_depends(walk: Walk) -> Iterator[Problem]:

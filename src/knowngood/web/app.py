@@ -17,6 +17,7 @@ from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
 from knowngood.acts.run_document import document
+from knowngood.acts.vehicle_log import moves_of
 from knowngood.refusal import Refused
 from knowngood.store.errors import StoreError
 from knowngood.web import (
@@ -176,7 +177,7 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
     try:
         take(request.app.state.garage, entry)
     except Refused as refused:
-        return _refused(request, typed, refused.problems, 422)
+        return _refused(request, typed, refused.problems, 422, stale=refused.stale)
     if entry.kind in ("temperature_read", "withdrawn") and entry.stream.startswith("job/"):
         _set_bell(request, entry.of)
     return _onward(_next(entry, back), as_json)
@@ -189,11 +190,13 @@ def _set_bell(request: Request, job_id: str) -> None:
         bell.set(job_id, rings(garage.job(job_id)))
 
 
-def _refused(request: Request, typed: Mapping[str, str], problems: Mapping[str, str], status: int) -> Response:
+def _refused(
+    request: Request, typed: Mapping[str, str], problems: Mapping[str, str], status: int, *, stale: bool = False
+) -> Response:
     """Hand back what was typed, with what is wrong: to a script in words, otherwise in the form it came from."""
     if wants_json(request):
         at_fields = {name: words for name, words in problems.items() if name}
-        return JSONResponse({"problems": at_fields, "message": problems.get("", "")}, status)
+        return JSONResponse({"problems": at_fields, "message": problems.get("", ""), "stale": stale}, status)
     return _page(request, _back(typed), Kept(typed.get("form", ""), _fields(typed), problems), status)
 
 
@@ -233,8 +236,12 @@ async def _alive(request: Request) -> Response:
 
 async def _run(request: Request) -> Response:
     garage: Garage = request.app.state.garage
-    job = await run_in_threadpool(garage.job, request.path_params["job"])
-    return JSONResponse(document(job, made=garage.now()))
+    return JSONResponse(await run_in_threadpool(_document, garage, request.path_params["job"]))
+
+
+def _document(garage: Garage, job_id: str) -> dict[str, Any]:
+    job = garage.job(job_id)
+    return document(job, made=garage.now(), moves=moves_of(garage, job.vehicle_id))
 
 
 async def _why(request: Request) -> Response:

@@ -1,5 +1,6 @@
 """Bench: what stands open, and what the garage has."""
 
+from collections.abc import Iterable
 from datetime import UTC
 from typing import Any
 
@@ -14,7 +15,9 @@ from knowngood.acts.prices import priced
 from knowngood.acts.prices_stated import can_be_priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
+from knowngood.acts.standing import open_words
 from knowngood.acts.taken_away import taken_away
+from knowngood.acts.vehicle_log import moves_of
 from knowngood.sheet import library
 from knowngood.web import draw, notes, topping_form
 from knowngood.web.equipment_fields import equipment_fields
@@ -44,6 +47,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "photo_rows": notes.rows(_photos(garage)),
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
         "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
+        "standing": _standing(garage, jobs.values()),
         "topped": [row for name, one in garage.vehicles().items() for row in topping_form.rows(name, one, kept)],
         "forms": _garage_forms(garage, kept),
         "toolbox": [_held(one, kept) for one in held(toolbox)],
@@ -52,6 +56,13 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "tool_forms": tool_forms(toolbox, can_be_priced(garage), kept),
         "folder": str(garage.folder),
     }
+
+
+def _standing(garage: Garage, jobs: Iterable[Job]) -> list[dict[str, Any]]:
+    """What stands open on each vehicle, with job and step."""
+    names = {job.vehicle_id: job.vehicle.name for job in jobs}
+    rows = {name: open_words(moves_of(garage, vehicle)) for vehicle, name in names.items()}
+    return [{"vehicle": name, "rows": found} for name, found in rows.items() if found]
 
 
 def _job(job: Job) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from knowngood.acts.photos import photos_of
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
-from knowngood.web import draw, fluid_sections, notes, why_sections
+from knowngood.web import draw, fluid_sections, notes, stands_otherwise, why_sections
 from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.manual_form import ask_form
@@ -35,6 +35,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
         return {**page, "nothing": _nothing(job)}
     back = f"/job/{job.id}/now"
     page["step"] = _step(job, step)
+    page["against"] = stands_otherwise.articles(garage, job, step, kept)
     if cant:
         return page
     page["weighed"] = why_sections.at_step(garage, job, step.decide.id) if step.decide and step.decide.about else None
@@ -77,7 +78,7 @@ def _again(garage: Garage, job: Job, step: Step, kept: Kept | None) -> dict[str,
 
 def _step(job: Job, step: Step) -> dict[str, Any]:
     """The step in words."""
-    done = job.run.progress.done.count(step.id)
+    done = job.run.done.count(step.id)
     return {
         "id": step.id,
         "do": step.do,
@@ -126,7 +127,7 @@ def _done_form(garage: Garage, job: Job, step: Step, back: str) -> Form:
             Field("exceptions", "Any bolt not as stated?", "text", hint="Empty: all of them as stated above.")
         )
     # Two phones that press Done on the same round have done it once.
-    hidden = {"step": step.id, "round": str(job.run.progress.done.count(step.id) + 1)}
+    hidden = {"step": step.id, "round": str(job.run.done.count(step.id) + 1)}
     return Form("step_done", f"job/{job.id}", back, fields, [CANT, Button("Done", "done")], hidden, bar=True)
 
 

@@ -5,11 +5,12 @@ from typing import Any
 from knowngood.acts.equipment import not_asked
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import open_problems
-from knowngood.sheet.problem import Answer, Problem
+from knowngood.sheet.problem import Problem
 from knowngood.web.equipment_fields import equipment_form
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.manual_form import answered_rows, open_rows
 from knowngood.web.pages import Page, frame
+from knowngood.web.stands_otherwise import answer_form
 
 
 def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
@@ -34,10 +35,5 @@ def _problem(job: Job, one: Problem, kept: Kept | None) -> dict[str, Any]:
         {"problem": one.key},
     )  # fmt: skip
     shown = form.shown(kept) if one.severity == "stop" and not job.started else None
-    answers = [_answer(job, answer).shown(kept) for answer in one.answers]
+    answers = [answer_form(job, answer, f"/job/{job.id}/start").shown(kept) for answer in one.answers]
     return {"severity": str(one.severity), "message": one.message, "form": shown, "answers": answers}
-
-
-def _answer(job: Job, one: Answer) -> Form:
-    """The one tap that settles a problem."""
-    return Form(one.kind, f"job/{job.id}", f"/job/{job.id}/start", (), [Button(one.words)], dict(one.fields))

@@ -9,6 +9,8 @@ from knowngood.acts.history import history
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
 from knowngood.acts.run_document import document
+from knowngood.acts.standing import open_words
+from knowngood.acts.vehicle_log import moves_of
 from knowngood.report.wear_picture import wear_picture
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
@@ -26,12 +28,13 @@ Page = dict[str, Any]
 
 def frame(garage: Garage, job: Job, page: str) -> Page:
     """What every page of a job carries: its name, the line of steps, what stands open."""
-    run = job.run
+    run, moves = job.run, moves_of(garage, job.vehicle_id)
+    open_ = [*standing_open(run), *open_words(moves, but=job.id)]
     return {
         "page": page,
         "job": {"id": job.id, "title": job.title, "vehicle": job.vehicle.name},
-        "run": document(job, made=garage.now()),
-        "aside": {"open": standing_open(run), "undo": to_undo(run), "money": costs(job)},
+        "run": document(job, made=garage.now(), moves=moves),
+        "aside": {"open": open_, "undo": to_undo(run), "money": costs(job)},
         "seq": job.seq,
     }
 

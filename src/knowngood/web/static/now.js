@@ -4,7 +4,7 @@
 import { enhance } from "./fields.js";
 import { entries, newId, valueOf } from "./outbox.js";
 import { showRefused, unlock } from "./refused.js";
-import { added, beforeLeaving, progress, stand } from "./replay.js";
+import { added, against, beforeLeaving, progress, stand } from "./replay.js";
 
 let run = null;
 let ahead = false; // whether the page shows more than its run document knows
@@ -20,7 +20,8 @@ async function state() {
   const bySeq = fresh.sort((one, other) => one.seq - other.seq);
   const log = bySeq.reduce((known, entry) => added(run, known, Object.fromEntries(entry.fields)), run.log);
   const done = progress(log);
-  return { log, done, ...stand(run, done), ahead: bySeq.length > 0 };
+  const stands = stand(run, done);
+  return { log, ...stands, done: { ...done, done: stands.done }, ahead: bySeq.length > 0 };
 }
 
 // --- drawing -------------------------------------------------------------------------------------------------------
@@ -93,6 +94,20 @@ function drawRest({ standing, facts }) {
   return drawWords(heading, [...first, ...open, ...held.map((step) => `${step.do}: ${standing[step.id]}`)]);
 }
 
+// What stands against the step because the vehicle stands otherwise: the page has drawn an article for each tap.
+function drawAgainst({ log, facts, now }) {
+  const rows = now ? against(run, log, facts, now) : [];
+  for (const article of document.querySelectorAll("#against [data-group]")) {
+    const mine = rows.filter(({ group }) => group === article.dataset.group);
+    article.hidden = !mine.length;
+    const severity = mine.some(({ stops }) => stops) ? "stop" : "caution";
+    article.className = `problem is-${severity}`;
+    article.querySelector("li").className = `is-${severity}`;
+    article.querySelector("li b").textContent = severity[0].toUpperCase() + severity.slice(1);
+    article.querySelector("li p").textContent = mine.map(({ words }) => words).join(" ");
+  }
+}
+
 // A note is about the step that stands above it.
 function aboutStep(id) {
   const form = document.querySelector("form.event[data-kind=noted]");
@@ -122,6 +137,7 @@ async function draw() {
   if (!document.getElementById("step")) return;
   drawUndo(now);
   aboutStep(now.now ?? "");
+  drawAgainst(now);
   const step = now.now && at(now.now);
   if (step) drawStep(step, now.done);
   else drawRest(now);
@@ -151,9 +167,9 @@ document.addEventListener("click", async (event) => {
 // An entry of this job that the computer has not answered yet: go on without it.
 document.addEventListener("unanswered", (event) => {
   const { form, entry } = event.detail;
-  const moves = ["step_done", "step_put_off", "withdrawn", "reading_judged"].includes(valueOf(entry, "kind"));
+  const moves = ["step_done", "step_put_off", "withdrawn", "reading_judged", "stands_now"].includes(valueOf(entry, "kind"));
   if (!run || !moves || valueOf(entry, "stream") !== `job/${run.job}`) return;
-  if (!form.closest("#step, #undo")) return;
+  if (!form.closest("#step, #undo, #against")) return;
   event.preventDefault();
   unlock(form);
   draw();

@@ -2,22 +2,25 @@
 // Pure: nothing here touches the page. The test gives both random sheets and expects the same answer.
 
 // Returns the log after one more entry, its fields as typed; what is taken back leaves the log.
-export function added(run, log, { id, kind, step, choice, why, limit, event }) {
+export function added(run, log, { id, kind, step, choice, why, limit, event, makes, ends }) {
   const decides = run.steps.find((one) => one.id === step)?.decide;
   switch (kind) {
     case "withdrawn": return log.filter((one) => one.id !== event);
     case "step_done": return [...log, { id, kind, step }, ...(choice ? [{ id, kind: "decided", decision: decides, choice }] : [])];
     case "step_put_off": return [...log, { id, kind, step, why }];
+    case "stands_now": return [...log, { id, kind, makes: split(makes), ends: split(ends) }];
     case "reading_judged": return [...log, { id, kind: "read", limit }];
     default: return log;
   }
 }
 
-// Folds the log: what was done, put off, found and decided.
+const split = (typed) => (typed ?? "").split(" ").filter(Boolean);
+
+// Folds the log: what was done and said in its order, put off, found and decided.
 export function progress(log) {
-  const made = { done: [], put_off: {}, found: {}, decided: {}, read: new Set() };
+  const made = { moves: [], put_off: {}, found: {}, decided: {}, read: new Set() };
   for (const one of log) {
-    if (one.kind === "step_done") made.done.push(one.step);
+    if (["step_done", "stands_now"].includes(one.kind)) made.moves.push(one);
     if (one.kind === "step_put_off") made.put_off[one.step] = one.why;
     if (one.kind === "decided") made.decided[one.decision] = one.choice;
     if (one.kind === "read" && one.limit) {
@@ -30,13 +33,26 @@ export function progress(log) {
 
 const meets = (need, facts) => (need.startsWith("not ") ? !facts.has(need.slice(4)) : facts.has(need));
 
-function factsAfter(start, steps) {
-  const facts = new Set(start);
-  for (const { ends, makes } of steps) {
-    ends.forEach((fact) => facts.delete(fact));
-    makes.forEach((fact) => facts.add(fact));
+// What holds, and the rounds that count as done. Where somebody said that what was set up stands no longer, it falls
+// with all that only held with it, and its steps are done anew.
+function replayed(run, moves, steps) {
+  const holds = new Set(run.start);
+  let done = [];
+  for (const { step: id, makes, ends } of moves) {
+    if (id !== undefined) {
+      const step = steps.get(id);
+      if (!step) continue;
+      step.ends.forEach((fact) => holds.delete(fact));
+      step.makes.forEach((fact) => holds.add(fact));
+      done.push(id);
+      continue;
+    }
+    const lost = ends.filter((fact) => holds.has(fact) && run.undone[fact]).map((fact) => run.undone[fact]);
+    lost.forEach((one) => one.facts.forEach((fact) => holds.delete(fact)));
+    makes.forEach((fact) => holds.add(fact));
+    done = done.filter((one) => !lost.some((each) => each.steps.includes(one)));
   }
-  return facts;
+  return { facts: holds, done };
 }
 
 // Steps that are not needed, or wait for a reading that was taken and stayed in doubt; and those that wait for what
@@ -58,10 +74,10 @@ function holdingNobodyUp({ steps }, found, decided, outcome, chance) {
   return idle;
 }
 
-// Returns {now, standing: {step id: how}, facts: Set}.
-export function stand(run, { done, put_off, found, decided }) {
+// Returns {now, standing: {step id: how}, facts: Set, done: the rounds that count}.
+export function stand(run, { moves, put_off, found, decided }) {
   const steps = new Map(run.steps.map((step) => [step.id, step]));
-  const facts = factsAfter(run.start, done.filter((id) => steps.has(id)).map((id) => steps.get(id)));
+  const { facts, done } = replayed(run, moves, steps);
   const finished = (step) => done.filter((id) => id === step.id).length >= step.rounds;
   const outcome = ({ when }) => (when.limit ? found[when.limit] : decided[when.decided]);
   const chance = (step) => {
@@ -79,7 +95,31 @@ export function stand(run, { done, put_off, found, decided }) {
     if (how === "later" && now === null && ready(step)) [how, now] = ["now", step.id];
     standing[step.id] = how;
   }
-  return { now, standing, facts };
+  return { now, standing, facts, done };
+}
+
+// What other jobs know of the vehicle: facts that hold, and facts that are gone; a step of this job has a newer word.
+function elsewhere(run, log) {
+  const [holds, gone, steps] = [new Set(), new Set(), new Map(run.steps.map((step) => [step.id, step]))];
+  for (const row of log) {
+    if (row.kind === "elsewhere" || row.kind === "stands_now") {
+      row.ends.forEach((fact) => { holds.delete(fact); gone.add(fact); });
+      row.makes.forEach((fact) => { gone.delete(fact); holds.add(fact); });
+      continue;
+    }
+    const touched = row.kind === "own" ? [...row.ends, ...row.makes] : row.kind === "step_done" ? steps.get(row.step)?.touches ?? [] : [];
+    touched.forEach((fact) => { holds.delete(fact); gone.delete(fact); });
+  }
+  return { holds, gone };
+}
+
+// What stands against a step: facts of others that this job does not know of.
+export function against(run, log, facts, id) {
+  const { holds, gone } = elsewhere(run, log);
+  const rows = run.steps.find((step) => step.id === id)?.against ?? [];
+  return rows.filter(({ fact, unless, gone: isGone }) => isGone
+    ? gone.has(fact) && facts.has(fact) && !unless.some((one) => gone.has(one))
+    : holds.has(fact) && !facts.has(fact) && !unless.some((one) => holds.has(one) || facts.has(one)));
 }
 
 // What to do before walking away; empty where it is safe to stop.

@@ -36,7 +36,7 @@ async function post(entry) {
   if (answer.ok) return { next: said.next };
   // The program itself in trouble is like no connection: what was typed stays here and goes out later.
   if (answer.status >= 500 || HELD.includes(answer.status)) throw new Error(said.message);
-  return { refused: { message: said.message, problems: said.problems ?? {} } };
+  return { refused: { message: said.message, problems: said.problems ?? {} }, stale: said.stale };
 }
 
 // Taking back what was refused leaves nothing to take back.
@@ -79,6 +79,8 @@ async function settle(answers) {
     const answer = answers.get(form.elements.id.value);
     if (answer?.next && (await go(answer.next))) return showRefused();
   }
+  // Why it was refused stands on the page as it is now, with what to press; what was typed comes back into its form.
+  if ([...answers.values()].some(({ stale }) => stale) && document.body.dataset.stream) await turn(location.href);
   if (answers.size) document.dispatchEvent(new CustomEvent("answered", { detail: [...answers.values()] }));
   return showRefused();
 }
