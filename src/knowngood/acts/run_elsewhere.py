@@ -7,7 +7,7 @@ from typing import Any
 from knowngood.acts.garage import Job
 from knowngood.acts.standing import Assumed, against, checked_start
 from knowngood.acts.vehicle_log import SAID, Elsewhere, Move, arrived, elsewhere
-from knowngood.sheet.facts import Fact, texts
+from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import Step
 from knowngood.store.event import Event
 
@@ -41,7 +41,8 @@ def rows_against(job: Job, moves: Sequence[Move]) -> Mapping[str, Mapping[str, A
     gone = {fact: move for move in others for fact in move.ends} | dict(now.gone)
     ever, stops = Elsewhere(holds, gone), checked_start(job)
     steps = [job.sheet.step(one) for one in job.run.standing]
-    needed = {fact.text for step in steps for fact in step.needs if fact.holds}  # a tap may say more of these
+    # A tap may say more of these.
+    needed = {fact.text for step in steps for fact in step.needs if fact.holds and fact.word in WORDS}
     found = {}
     for step in steps:
         rows = against(Assumed.by(step), ever, {*holds, *needed}, {*gone, *needed})

@@ -196,7 +196,8 @@ def _refused(
     """Hand back what was typed, with what is wrong: to a script in words, otherwise in the form it came from."""
     if wants_json(request):
         at_fields = {name: words for name, words in problems.items() if name}
-        return JSONResponse({"problems": at_fields, "message": problems.get("", ""), "stale": stale}, status)
+        said = {"problems": at_fields, "message": problems.get("", "")}
+        return JSONResponse({**said, "stale": True} if stale else said, status)
     return _page(request, _back(typed), Kept(typed.get("form", ""), _fields(typed), problems), status)
 
 
