@@ -200,7 +200,7 @@ def test_a_database_that_may_only_be_read_is_said(store, tmp_path, monkeypatch):
     store.append([_event(1)])
 
     connect = opening.connect
-    monkeypatch.setattr(opening, "connect", lambda file, _="": connect(file, "ro"))
+    monkeypatch.setattr(opening, "connect", lambda file, *_: connect(file, "ro"))
     reader = Store.open(tmp_path)
     assert len(reader.events()) == 1
     assert _refused(reader.append, [_event(2)]) == (
@@ -292,3 +292,51 @@ def test_a_garage_of_the_first_layout_gets_an_id_and_a_secret(tmp_path):
     store = Store.open(tmp_path)
     assert len(store.id) == 32
     store.close()
+
+
+def test_what_first_starts_that_were_killed_have_left_is_cleared(tmp_path):
+    """A first start killed while it lays its database out leaves the draft and what SQLite keeps beside it."""
+    for name in (".new-1.sqlite3", ".new-1.sqlite3-wal", ".new-1.sqlite3-shm", ".new-2.sqlite3-journal"):
+        (tmp_path / name).write_bytes(b"half")
+    (tmp_path / "own.txt").write_text("the person's own")
+    Store.open(tmp_path).close()
+    assert sorted(one.name for one in tmp_path.iterdir()) == [FILE, "own.txt"]
+
+
+def test_a_first_start_whose_draft_another_program_cleared_opens_that_ones_garage(tmp_path, monkeypatch):
+    link = opening.os.link
+
+    def late(draft, file):
+        link(draft, file)
+        draft.unlink()
+        raise FileNotFoundError(2, "No such file or directory")
+
+    monkeypatch.setattr(opening.os, "link", late)
+    Store.open(tmp_path).close()
+    assert [one.name for one in tmp_path.iterdir()] == [FILE]
+
+
+def test_where_the_garage_lies_is_for_this_computer_only(store, tmp_path):
+    store._connection.execute("PRAGMA query_only = 1")
+    with pytest.raises(StoreError) as refused:
+        store.append([_event(1)])
+    assert str(refused.value).startswith(str(tmp_path / FILE))
+    assert refused.value.elsewhere == (
+        "The garage can be read but not written. Allow writing to its folder, then start again."
+    )
+
+
+def test_within_a_transaction_others_see_nothing_and_an_error_leaves_nothing(store, tmp_path):
+    seen = []
+    other = threading.Thread(target=lambda: seen.append(len(store.events())))
+    with closing(Store.open(tmp_path)) as elsewhere:
+        with store.transaction():
+            store.append([_event(1)])
+            other.start()
+            assert [len(one.events()) for one in (store, elsewhere)] == [1, 0]
+            store.append([_event(2)])
+        other.join()
+        assert seen == [2]
+        with pytest.raises(StoreError), store.transaction():
+            store.append([_event(3), _event(1, text="other")])
+        assert len(elsewhere.events()) == 2

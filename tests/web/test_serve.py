@@ -13,7 +13,9 @@ import pytest
 from tests.refusing import refused
 
 from knowngood import cli
+from knowngood.store.errors import StoreError
 from knowngood.web import serve
+from knowngood.web.checking import Checking
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
 
@@ -114,6 +116,46 @@ def test_ctrl_c_ends_without_a_trace(tmp_path):
         process.send_signal(signal.SIGINT)
         assert process.wait(timeout=20) == 0
         assert process.stdout.read() == ""
+
+
+@pytest.mark.parametrize("signal_", [signal.SIGTERM, signal.SIGINT])
+@pytest.mark.skipif(sys.platform == "win32", reason="a signal ends a process there at once")
+def test_stopping_leaves_one_file(tmp_path, signal_):
+    with served(tmp_path / "g") as (process, port, _):
+        assert get("127.0.0.1", port).status == 200
+        process.send_signal(signal_)
+        assert process.wait(timeout=60) == 0
+        assert process.stdout.read() == ""
+    assert [one.name for one in (tmp_path / "g").iterdir()] == ["garage.sqlite3"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a signal ends a process there at once")
+def test_a_demo_that_is_stopped_leaves_nothing(tmp_path):
+    command = [sys.executable, "-m", "knowngood", "demo", "--port", "0", "--no-browser"]
+    environment = {**os.environ, "PYTHONUNBUFFERED": "1", "TMPDIR": str(tmp_path)}
+    with subprocess.Popen(command, env=environment, text=True, stdout=subprocess.PIPE) as process:
+        for line in process.stdout:
+            if line.startswith("The garage is kept"):
+                break
+        process.terminate()
+        assert process.wait(timeout=60) == 0
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_all_entries_are_looked_at_beside_the_serving(demo_garage):
+    with Checking(demo_garage.store) as checking:
+        checking._thread.join()
+    assert demo_garage.store._mark.seq == demo_garage.store.newest_seq()
+
+
+def test_a_database_that_cannot_be_read_beside_the_serving_is_said_on_the_pages(demo_garage, monkeypatch):
+    def unreadable(_):
+        raise StoreError("{place}: the disk did not answer.", demo_garage.folder)
+
+    monkeypatch.setattr(type(demo_garage.store), "check", lambda *_: unreadable(_))
+    with Checking(demo_garage.store) as checking:
+        checking._thread.join()
+    assert [one.words for one in demo_garage.store.damage()] == ["The garage: the disk did not answer."]
 
 
 def test_the_terminal_shows_the_picture_the_letters_and_the_time(lan):

@@ -22,7 +22,7 @@ from knowngood.gate.words import said
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Outcome, Sheet
 from knowngood.sheet.reader import Reading
-from knowngood.store.errors import StoreError
+from knowngood.store.errors import PLACE, StoreError
 from knowngood.store.event import Event
 from knowngood.store.folds import (
     JobState,
@@ -64,7 +64,7 @@ def existing_garage(folder: Path | None = None) -> "Garage":
     """
     place = folder or default_folder()
     if not Store.stands_in(place):
-        raise StoreError(f'There is no garage in {place}. Check the folder; "serve --garage" makes one.')
+        raise StoreError(f'There is no garage in {PLACE}. Check the folder; "serve --garage" makes one.', place)
     return open_garage(place)
 
 

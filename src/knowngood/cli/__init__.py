@@ -83,6 +83,9 @@ def _parser() -> argparse.ArgumentParser:
         pdf.add_argument("--garage", type=Path, help="the garage's folder")
         pdf.add_argument("--out", type=Path, help="where to write the PDF")
         pdf.add_argument("--json", action="store_true", help="print what the PDF would say instead")
+    verify = command(commands, "verify", _verify, "look whether every entry and photo is as it was kept")
+    verify.add_argument("--garage", type=Path, help="the garage's folder")
+    verify.add_argument("--json", action="store_true")
     for name, run, what in (("serve", _serve, "serve your garage"), ("demo", _demo, "serve a demo garage")):
         server = command(commands, name, run, f"{what} on this machine, or to phones on its network")
         server.add_argument("--port", type=int, default=8321, help="0 takes any free one")
@@ -149,11 +152,28 @@ def _pdf(arguments: argparse.Namespace) -> int:
     return DONE
 
 
+def _verify(arguments: argparse.Namespace) -> int:
+    """Look at every entry and every photo of a garage."""
+    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.verify import verified
+
+    with existing_garage(arguments.garage) as garage:
+        entries, photos, damage = verified(garage)
+    if arguments.json:
+        print(json.dumps({"entries": entries, "photos": photos, "damage": damage}, ensure_ascii=False, indent=1))
+    else:
+        print(
+            *damage, f"{entries} entries and {photos} photos looked at, {len(damage) or 'nothing'} damaged.", sep="\n"
+        )
+    return PROBLEMS if damage else DONE
+
+
 def _serve(arguments: argparse.Namespace) -> int:
     from knowngood.acts.garage import default_folder, open_garage
-    from knowngood.web.serve import serve
+    from knowngood.web.serve import serve, until_stopped
 
-    with open_garage(arguments.garage or default_folder()) as garage:
+    served = True
+    with until_stopped(), open_garage(arguments.garage or default_folder()) as garage:
         served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
     return DONE if served else PROBLEMS
 
@@ -164,9 +184,10 @@ def _demo(arguments: argparse.Namespace) -> int:
 
     from knowngood.acts import demo
     from knowngood.acts.garage import open_garage
-    from knowngood.web.serve import serve
+    from knowngood.web.serve import serve, until_stopped
 
-    with tempfile.TemporaryDirectory(prefix="knowngood-demo-") as folder, open_garage(Path(folder)) as garage:
+    served, scratch = True, tempfile.TemporaryDirectory(prefix="knowngood-demo-")
+    with until_stopped(), scratch as folder, open_garage(Path(folder)) as garage:
         demo.fill(garage)
         print(demo.TWO_JOBS)
         served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)

@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable, Generator, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -139,29 +140,27 @@ def _keeper(arguments: argparse.Namespace) -> Iterator[Callable[["TemperatureLog
     from knowngood.acts.garage import existing_garage
 
     with existing_garage(arguments.garage) as garage:
-        yield _keeping(arguments, garage)
+        stream = f"job/{arguments.job or garage.only_job()}"
+        kept_until = [-math.inf]
+        yield partial(_keep, garage, arguments, stream, kept_until)
 
 
-def _keeping(arguments: argparse.Namespace, garage: "Garage") -> Callable[["TemperatureLog"], None]:
+def _keep(
+    garage: "Garage", arguments: argparse.Namespace, stream: str, kept_until: list[float], log: "TemperatureLog"
+) -> None:
     from knowngood.acts.entries import Entry
     from knowngood.acts.record import take
 
-    stream = f"job/{arguments.job or garage.only_job()}"
-    kept_until = [-math.inf]
-
-    def keep(log: "TemperatureLog") -> None:
-        written = arguments.file.stat().st_mtime
-        if log.times_s[-1] < kept_until[0]:
-            kept_until[0] = -math.inf  # its clock started anew
-        for seconds, celsius in zip(log.times_s, log.celsius, strict=True):
-            if seconds < kept_until[0] + APART_S:
-                continue
-            at = datetime.fromtimestamp(written - (log.times_s[-1] - seconds), UTC)
-            fields = {"circuit": arguments.circuit, "celsius": f"{celsius:g} °C", "read_with": arguments.read_with}
-            take(garage, Entry(secrets.token_hex(16), stream, "temperature_read", fields, "log", 0, at.isoformat()))
-            kept_until[0] = seconds
-
-    return keep
+    written = arguments.file.stat().st_mtime
+    if log.times_s[-1] < kept_until[0]:
+        kept_until[0] = -math.inf  # its clock started anew
+    for seconds, celsius in zip(log.times_s, log.celsius, strict=True):
+        if seconds < kept_until[0] + APART_S:
+            continue
+        at = datetime.fromtimestamp(written - (log.times_s[-1] - seconds), UTC)
+        fields = {"circuit": arguments.circuit, "celsius": f"{celsius:g} °C", "read_with": arguments.read_with}
+        take(garage, Entry(secrets.token_hex(16), stream, "temperature_read", fields, "log", 0, at.isoformat()))
+        kept_until[0] = seconds
 
 
 def _typed(readings: list[str]) -> tuple[tuple[float, float], ...]:

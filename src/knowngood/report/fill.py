@@ -53,8 +53,8 @@ TYPED = {
 OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
 # Sections that `acts.book` words line by line; the others are tables and pictures of their own below.
 LISTED = (
-    "Damaged", "Decided", "Notes", "How it stands", "Overruled", "Said of parts", "My manual does not say", "Taken back",
-    "Proved", "To keep an eye on",
+    "Damaged", "Decided", "Notes", "How it stands", "Overruled", "Said of parts", "My manual does not say",
+    "Taken back", "Proved", "To keep an eye on",
 )  # fmt: skip
 
 

@@ -46,8 +46,12 @@ class Checked:
     photos: set[str] = field(default_factory=set)
 
 
+class Stopped(Exception):
+    """Whoever wanted all looked at does not want it any more."""
+
+
 def check_events(
-    connection: sqlite3.Connection, mark: Mark, *, after: int = 0, between: Callable[[], None] = lambda: None
+    connection: sqlite3.Connection, mark: Mark, *, after: int = 0, go_on: Callable[[], bool] = lambda: True
 ) -> Checked:
     """Look at all events, or at those after one.
 
@@ -55,7 +59,10 @@ def check_events(
         connection: Gives text as bytes.
         mark: What was found the last time; all that was sound then must be the same now.
         after: Begin behind this one.
-        between: Called now and then; what it raises ends the look.
+        go_on: Asked now and then.
+
+    Raises:
+        Stopped: It shall not go on.
     """
     checked, newest = Checked(seq=after), _newest_given(connection)
     while rows := connection.execute(ROWS, (checked.seq,)).fetchall():
@@ -63,7 +70,8 @@ def check_events(
             _look(row, checked)
             if not after and checked.seq == mark.seq and checked.chain != mark.chain and not checked.damage:
                 checked.damage.append(_changed(mark))
-        between()
+        if not go_on():
+            raise Stopped
     if checked.seq < newest:
         checked.damage.append(missing(checked.seq + 1, newest))
     return checked

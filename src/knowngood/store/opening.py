@@ -9,7 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from knowngood.store.checking import Mark
-from knowngood.store.errors import RESTORE, StoreError
+from knowngood.store.errors import PLACE, RESTORE, StoreError, damaged
 from knowngood.store.migrations import MIGRATIONS, layout, layout_after, migrate, taken, transaction
 from knowngood.store.photos import sync_folder
 
@@ -72,7 +72,7 @@ def opened(file: Path, clock: Callable[[], datetime]) -> sqlite3.Connection:
     try:
         _must_be_a_garage(connection, file)
         if connection.execute("PRAGMA quick_check(1)").fetchone()[0] != b"ok":
-            raise StoreError(f"{file} is damaged: a part of it is missing or unreadable. {RESTORE}")
+            raise damaged(file)
         _lay_out(connection, clock)
     except BaseException:
         connection.close()
@@ -88,14 +88,15 @@ def _must_be_a_garage(connection: sqlite3.Connection, file: Path) -> None:
         number = taken(connection) if known else 0
     # SQLite quotes what it cannot read, and that may be no text.
     except (sqlite3.OperationalError, UnicodeDecodeError) as trouble:
-        raise StoreError(f"{file} is damaged: it does not say how it is laid out. {RESTORE}") from trouble
+        raise damaged(file, "it does not say how it is laid out") from trouble
     if not known:
         raise StoreError(
-            f"{file} is another program's database, not a garage's; it was left as it is. Move it elsewhere, or name "
-            f"another folder for the garage. If this was your garage: {RESTORE[0].lower()}{RESTORE[1:]}"
+            f"{PLACE} is another program's database, not a garage's; it was left as it is. Move it elsewhere, or name "
+            f"another folder for the garage. If this was your garage: {RESTORE[0].lower()}{RESTORE[1:]}",
+            file,
         )
-    if number <= MIGRATIONS[-1].number and here != layout_after(number):
-        raise StoreError(f"{file} is damaged, or another program has changed its layout. {RESTORE}")
+    if number < 1 or (number <= MIGRATIONS[-1].number and here != layout_after(number)):
+        raise StoreError(f"{PLACE} is damaged, or another program has changed its layout. {RESTORE}", file)
 
 
 def _lay_out(connection: sqlite3.Connection, clock: Callable[[], datetime]) -> None:
@@ -130,5 +131,5 @@ def mark_of(connection: sqlite3.Connection, own: tuple[str, str], file: Path) ->
     seq, chain, happened, digest = connection.execute("SELECT seq, chain, happened, digest FROM checked").fetchone()
     mark = Mark(seq, *(text.decode(errors="replace") for text in (chain, happened)))
     if mark.digest(own).encode() != digest:
-        raise StoreError(f"{file} is damaged: what this garage is known by has changed. {RESTORE}")
+        raise damaged(file, "what this garage is known by has changed")
     return mark

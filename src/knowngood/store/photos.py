@@ -8,7 +8,7 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from knowngood.store.errors import PhotoRefused, StoreError
+from knowngood.store.errors import PLACE, PhotoRefused, StoreError
 
 LIMIT_BYTES = 25_000_000  # ours: a phone's largest photo with room to spare
 NAME = re.compile(r"([0-9a-f]{64})\.(jpg|png|webp)")
@@ -51,7 +51,7 @@ class Photos:
             if not self._holds(name, pixels):
                 self._write(name, pixels)
         except OSError as trouble:
-            raise StoreError(f"{self.folder}: {_in_words(trouble)}") from trouble
+            raise StoreError(f"{PLACE}: {_in_words(trouble)}", self.folder) from trouble
         return name
 
     def read(self, name: str) -> bytes:
@@ -68,10 +68,10 @@ class Photos:
             content = path.read_bytes()
         except OSError as trouble:
             why = trouble.strerror or "no reason given"
-            raise StoreError(f"{path} cannot be read ({why}). Look whether its disk answers.") from trouble
+            raise StoreError(f"{PLACE} cannot be read ({why}). Look whether its disk answers.", path) from trouble
         if hashlib.sha256(content).hexdigest() != match[1]:
             raise StoreError(
-                f"{path} is damaged: it is not the photo that was kept. Put it back from your last backup."
+                f"{PLACE} is damaged: it is not the photo that was kept. Put it back from your last backup.", path
             )
         return content
 

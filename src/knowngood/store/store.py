@@ -8,8 +8,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from knowngood.store import opening
-from knowngood.store.checking import Checked, Mark, check_events, is_sound
-from knowngood.store.errors import RESTORE, StoreError, in_words
+from knowngood.store.checking import Checked, Mark, Stopped, check_events, is_sound
+from knowngood.store.errors import PLACE, RESTORE, StoreError, damaged, in_words
 from knowngood.store.event import Event, folding_order
 from knowngood.store.lift import lifted
 from knowngood.store.migrations import transaction
@@ -58,7 +58,7 @@ class Store:
             if not file.exists():
                 opening.make(file, clock or _now)
             elif file.stat().st_size == 0:
-                raise StoreError(f"{file} is empty (0 bytes): what it held is gone. {RESTORE}")
+                raise StoreError(f"{PLACE} is empty (0 bytes): what it held is gone. {RESTORE}", file)
             opening.clear_drafts(folder)
             connection = opening.opened(file, clock or _now)
             try:
@@ -157,21 +157,21 @@ class Store:
             elsewhere = {stream for stream in elsewhere if self.events(stream)}
         return [one for one in known if one.stream not in elsewhere]
 
-    def check(self, stop: threading.Event | None = None) -> Checked | None:
-        """Look at every event, beside whatever else goes on; None when it was stopped.
+    def check(self, go_on: Callable[[], bool] = lambda: True) -> Checked:
+        """Look at every event, beside whatever else goes on.
 
         Raises:
             StoreError: The database cannot be read, or does not hang together.
+            Stopped: It shall not go on.
         """
-        stop = stop or threading.Event()
         with _plain(self._file), closing(opening.connect(self._file, "ro")) as reading:
-            reading.set_progress_handler(lambda: int(stop.is_set()), STEPS_BETWEEN)
+            checked = check_events(reading, self._mark, go_on=go_on)
+            reading.set_progress_handler(lambda: not go_on(), STEPS_BETWEEN)
             try:
-                checked = check_events(reading, self._mark)
                 indexed = is_sound(reading)
-            except sqlite3.OperationalError:
-                if stop.is_set():
-                    return None
+            except sqlite3.OperationalError as trouble:
+                if not go_on():
+                    raise Stopped from trouble
                 raise
         if not indexed:
             self._index_anew()
@@ -205,14 +205,13 @@ class Store:
         Raises:
             StoreError: That does not mend it.
         """
-        damaged = StoreError(f"{self._file} is damaged: a part of it is missing or unreadable. {RESTORE}")
         with self.transaction():
             try:
                 self._connection.execute("REINDEX")
             except sqlite3.IntegrityError as twice:
-                raise damaged from twice
+                raise damaged(self._file) from twice
             if not is_sound(self._connection):
-                raise damaged
+                raise damaged(self._file)
 
     def _keep_mark(self, mark: Mark) -> None:
         try:
@@ -274,8 +273,8 @@ def _make_folder(folder: Path) -> None:
         folder.mkdir(parents=True, exist_ok=True)
     except (FileExistsError, NotADirectoryError) as trouble:
         raise StoreError(
-            f"{folder} is a file, but a garage is a folder. Name another place for the garage."
+            f"{PLACE} is a file, but a garage is a folder. Name another place for the garage.", folder
         ) from trouble
     except OSError as trouble:
         why = trouble.strerror or "no reason given"
-        raise StoreError(f"{folder} cannot be made ({why}). Name a place that may be written to.") from trouble
+        raise StoreError(f"{PLACE} cannot be made ({why}). Name a place that may be written to.", folder) from trouble

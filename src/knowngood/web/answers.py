@@ -8,6 +8,7 @@ from jinja2 import Environment, PackageLoader, select_autoescape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
+from knowngood.store.errors import StoreError
 from knowngood.store.rows import REMEDY
 from knowngood.web.unbroken import unbroken
 
@@ -40,6 +41,11 @@ def _damage(request: Request, page: Mapping[str, Any]) -> list[str]:
 def wants_json(request: Request) -> bool:
     """Does a script of ours ask, rather than a person who looks at pages?"""
     return "application/json" in request.headers.get("accept", "") or request.scope["path"].endswith(".json")
+
+
+def store_words(request: Request, error: StoreError) -> str:
+    """What is wrong with the garage; where it lies on this computer is said to whoever sits at it."""
+    return str(error) if request.state.who == THIS_COMPUTER else error.elsewhere
 
 
 def trouble(request: Request, title: str, words: str, status: int, *, template: str = "") -> Response:

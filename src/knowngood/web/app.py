@@ -35,7 +35,7 @@ from knowngood.web import (
     photos,
     upload,
 )
-from knowngood.web.answers import THIS_COMPUTER, show, trouble, wants_json
+from knowngood.web.answers import THIS_COMPUTER, show, store_words, trouble, wants_json
 from knowngood.web.bell import Bell
 from knowngood.web.forms import Kept
 from knowngood.web.guard import Guard, Phones, is_sealed
@@ -272,9 +272,11 @@ async def _not_there(request: Request, refused: Refused) -> Response:
 
 
 async def _not_kept(request: Request, error: StoreError) -> Response:
-    return trouble(
-        request, "Not kept", f"{error} What you typed was not stored; it is still in the form behind you.", 507
-    )
+    words = store_words(request, error)
+    if request.method == "GET":
+        return trouble(request, "Not to be read", words, 507)
+    stays = "What you typed was not stored; it is still in the form behind you."
+    return trouble(request, "Not kept", f"{words} {stays}", 507)
 
 
 async def _not_taken(request: Request, refused: upload.NotTaken) -> Response:

@@ -7,6 +7,7 @@ from starlette.routing import Route
 from knowngood.refusal import Refused
 from knowngood.store.errors import StoreError
 from knowngood.store.photos import NAME
+from knowngood.web.answers import store_words
 
 TYPES = {"jpg": "image/jpeg", "png": "image/png", "webp": "image/webp"}
 # A name says what is in the file, so what it names never changes; but it is nobody else's to keep.
@@ -35,7 +36,7 @@ def _kept(request: Request) -> tuple[bytes, str]:
     try:
         return request.app.state.garage.store.photos.read(name), match[2]
     except StoreError as missing:
-        raise Refused({"": str(missing)}) from missing
+        raise Refused({"": store_words(request, missing)}) from missing
 
 
 ROUTES = [Route("/photos/{name}", _photo), Route("/thumbs/{name}", _thumb)]

@@ -2,12 +2,13 @@
 
 import errno
 import io
+import signal
 import socket
 import sys
 import threading
 import webbrowser
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from functools import partial
 from ipaddress import AddressValueError, IPv4Address
 
@@ -17,10 +18,13 @@ from knowngood.acts.garage import Garage
 from knowngood.refusal import Refused
 from knowngood.web.app import application
 from knowngood.web.bell import Bell
+from knowngood.web.checking import Checking
 from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
+from knowngood.web.patience import Patience
 from knowngood.web.worker import Worker
 
+LONGEST_WAIT_S = 5  # ours: for pages that are being drawn when the program is stopped
 LOOPBACK, ALL = "127.0.0.1", "0.0.0.0"
 # Set aside for documentation (RFC 5737): nobody is there. A UDP socket that is "connected" has sent nothing yet.
 NOBODY = ("192.0.2.1", 9)
@@ -55,11 +59,29 @@ def serve(garage: Garage, *, port: int, browser: bool, lan: str | None = None) -
     # Headers that a proxy writes can be written by anyone; who asks is who is connected.
     worker = Worker()
     app = application(garage, door, Bell(partial(print, flush=True), garage.clock), worker)
-    config = uvicorn.Config(app, log_level="warning", lifespan="off", proxy_headers=False, server_header=False)
-    with suppress(KeyboardInterrupt):  # Ctrl+C is how it is stopped
+    config = uvicorn.Config(
+        app, http=Patience, log_level="warning", lifespan="off", proxy_headers=False, server_header=False,
+        timeout_graceful_shutdown=LONGEST_WAIT_S,
+    )  # fmt: skip
+    with Checking(garage.store), suppress(KeyboardInterrupt):  # Ctrl+C is how it is stopped
         uvicorn.Server(config).run(sockets=sockets)
     worker.stop()
     return True
+
+
+@contextmanager
+def until_stopped() -> Iterator[None]:
+    """Do what is within until Ctrl+C or SIGTERM; both end it alike, and all that is open within is closed."""
+
+    def interrupted(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGTERM, interrupted)
+    try:
+        with suppress(KeyboardInterrupt):
+            yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def _listen_at(addresses: Sequence[str], port: int) -> list[socket.socket]:
