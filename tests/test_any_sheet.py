@@ -96,6 +96,7 @@ class Drawn:
             for path in ("/", "/judge", *(f"/job/one/{one}" for one in PATHS)):
                 answer = client.get(path)
                 assert answer.status_code == 200, (path, answer.text[:300])
+                assert "A fault of the program" not in answer.text, path
             client.app.app.state.worker.stop()
 
     def ask(self):

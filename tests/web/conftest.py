@@ -12,6 +12,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
+from knowngood.web import failing
 from knowngood.web.app import application
 from knowngood.web.pairing import Lan, Pairing
 
@@ -22,6 +23,21 @@ LAN = "192.168.1.20"
 def plain_spaces(monkeypatch):
     """Pages are compared with plain spaces; `test_unbroken` looks at those that keep a number and its unit together."""
     monkeypatch.setattr("knowngood.web.answers.unbroken", str)
+
+
+@pytest.fixture(autouse=True)
+def every_part_is_drawn(request, monkeypatch):
+    """A page that stands with a part missing would look well; where no fault was put in, that fault ends the test."""
+    faults, keep_trace = [], failing.keep_trace
+
+    def noted(garage, fault, about):
+        faults.append(fault)
+        return keep_trace(garage, fault, about)
+
+    monkeypatch.setattr(failing, "keep_trace", noted)
+    yield
+    if faults and request.path.name != "test_failing.py":
+        raise faults[0]
 
 
 @pytest.fixture

@@ -70,10 +70,7 @@ def existing_garage(folder: Path | None = None) -> "Garage":
 
 @dataclass(frozen=True)
 class Garage:
-    """A store, its folder and a clock; the folded states follow from them.
-
-    Whoever opens one closes it: `with open_garage(folder) as garage`.
-    """
+    """A store, its folder and a clock; the folded states follow from them. Whoever opens one closes it."""
 
     store: Store
     folder: Path
@@ -105,7 +102,7 @@ class Garage:
 
     def vehicles(self) -> dict[str, VehicleState]:
         """Vehicles by id."""
-        vehicles = ((one, self.vehicle(one)) for one in self._ids("vehicle"))
+        vehicles = ((one, self.vehicle(one)) for one in self.ids("vehicle"))
         return {name: one for name, one in vehicles if one.entries}
 
     def vehicle(self, vehicle_id: str) -> VehicleState:
@@ -114,7 +111,7 @@ class Garage:
 
     def jobs(self) -> dict[str, "Job"]:
         """Jobs by id, in the order they were opened; one whose opening is damaged is not among them."""
-        jobs = ((job_id, self._job(job_id)) for job_id in self._ids("job"))
+        jobs = ((job_id, self.readable_job(job_id)) for job_id in self.ids("job"))
         return {job_id: job for job_id, job in jobs if job}
 
     def job(self, job_id: str) -> "Job":
@@ -123,16 +120,16 @@ class Garage:
         Raises:
             Refused: There is no such job.
         """
-        job = self._job(job_id)
+        job = self.readable_job(job_id)
         if job is None and self.store.newest_seq(f"job/{job_id}"):
             damage = " ".join(one.words for one in self.store.damage(f"job/{job_id}"))
             raise Refused({"": f'The job "{job_id}" cannot be shown: how it began is not readable. {damage} {REMEDY}'})
         if job is None:
-            known = ", ".join(self._ids("job")) or "none"
+            known = ", ".join(self.ids("job")) or "none"
             raise Refused({"": f'There is no job "{job_id}" in this garage. It has: {known}.'})
         return job
 
-    def _job(self, job_id: str) -> "Job | None":
+    def readable_job(self, job_id: str) -> "Job | None":
         """One job; None when it was not begun, or its beginning is damaged."""
         state = fold_job(JobState(), self.store.events(f"job/{job_id}"))
         if state.opened is None:
@@ -147,7 +144,7 @@ class Garage:
         Raises:
             Refused: There is none, or more than one.
         """
-        found = list(self._ids("job"))
+        found = list(self.ids("job"))
         if len(found) != 1:
             known = ", ".join(found) or "none yet"
             raise Refused({"": f"This garage has {len(found)} jobs ({known}). Say which one."})
@@ -159,7 +156,8 @@ class Garage:
         head, _, job_id = event.stream.partition("/") if event else ("", "", "")
         return (job_id, fold_job(JobState(), self.store.events(f"job/{job_id}"))) if head == "job" else None
 
-    def _ids(self, kind: str) -> Iterator[str]:
+    def ids(self, kind: str) -> Iterator[str]:
+        """Ids of all jobs or vehicles, in the order in which they came, without looking into any."""
         streams = (stream.partition("/") for stream in self.store.streams())
         return (one for head, _, one in streams if head == kind)
 

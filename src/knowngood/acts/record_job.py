@@ -35,7 +35,7 @@ K = units.Kind
 
 def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
     vehicle = entry.needed("vehicle", "which vehicle it is for")
-    if vehicle not in garage.vehicles():
+    if vehicle not in garage.ids("vehicle"):
         raise Refused({"vehicle": "That vehicle is not in this garage. Add it on the Bench first."})
     back = came_back(garage, entry.text("from_watch")) if entry.text("from_watch") else None
     text, file = (back[0].state.sheet, back[0].reading.file) if back else _sheet_of(entry)

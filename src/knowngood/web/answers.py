@@ -10,6 +10,7 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from knowngood.store.errors import StoreError
 from knowngood.store.rows import REMEDY
+from knowngood.web.failing import failed_parts
 from knowngood.web.unbroken import unbroken
 
 THIS_COMPUTER = "this computer"
@@ -25,9 +26,10 @@ def _templates() -> Environment:
 
 def show(request: Request, template: str, page: Mapping[str, Any], status: int = 200) -> HTMLResponse:
     """Draw a page; what the guard found out about who asks stands in it as `csrf` and `at_computer`."""
-    who = {"csrf": request.state.csrf, "at_computer": request.state.who == THIS_COMPUTER}
+    who: dict[str, Any] = {"csrf": request.state.csrf, "at_computer": request.state.who == THIS_COMPUTER}
     who["garage_id"] = request.app.state.garage.store.id
     who["damage"] = _damage(request, page) if request.state.who else []
+    who["failed"] = failed_parts()
     return HTMLResponse(unbroken(_templates().get_template(template).render({**page, **who})), status)
 
 

@@ -37,8 +37,9 @@ from knowngood.web import (
 )
 from knowngood.web.answers import THIS_COMPUTER, show, store_words, trouble, wants_json
 from knowngood.web.bell import Bell
+from knowngood.web.failing import keep_trace, page_of, part
 from knowngood.web.forms import Kept
-from knowngood.web.guard import Guard, Phones, is_sealed
+from knowngood.web.guard import ONLY_LOOKS, Guard, Phones, is_sealed
 from knowngood.web.packed import Packed
 from knowngood.web.pages import Page
 from knowngood.web.pairing import Lan
@@ -51,6 +52,15 @@ LONGEST_COUNT = 15
 NOT_SEALED = (
     "This page was made for a phone or computer as it was known before, so nothing was kept: only a page made for the "
     "one that sends may send. Reload the page and send it again; what you typed is not lost."
+)
+FAILED = "A fault of the program"
+PAGE_FAILED = (
+    "This page cannot be shown. Nothing that was kept is lost. Load the page again; if it stays like this, go on with "
+    "another page."
+)
+NOT_SENT = (
+    "What you sent could not be worked on. It is still in the form behind you: go back and send it again, it is kept "
+    "once at most."
 )
 JobPage = Callable[[Garage, Job, Kept | None], Page]
 JOB_PAGES: Mapping[str, JobPage] = {
@@ -98,6 +108,7 @@ def application(
         StoreError: _not_kept,
         upload.NotTaken: _not_taken,
         404: _not_found,
+        Exception: _failed,
     }
     app = Starlette(routes=routes, middleware=[Middleware(Packed)], exception_handlers=handlers)
     app.state.garage, app.state.bell = garage, bell
@@ -120,6 +131,11 @@ async def _job_page(request: Request) -> Response:
 
 def _page(request: Request, path: str, kept: Kept | None, status: int = 200) -> Response:
     """Draw a page; with a form that came back, what was typed stands in it."""
+    with page_of(request.app.state.garage):
+        return _whole_page(request, path, kept, status)
+
+
+def _whole_page(request: Request, path: str, kept: Kept | None, status: int) -> Response:
     garage = request.app.state.garage
     if path == "/judge":
         reading, name = (request.query_params.get(key, "") for key in ("reading", "quantity"))
@@ -179,7 +195,8 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
     except Refused as refused:
         return _refused(request, typed, refused.problems, 422, stale=refused.stale)
     if entry.kind in ("temperature_read", "withdrawn") and entry.stream.startswith("job/"):
-        _set_bell(request, entry.of)
+        with page_of(request.app.state.garage):  # it is kept, whatever the bell makes of it
+            _set_bell(request, entry.of)
     return _onward(_next(entry, back), as_json)
 
 
@@ -187,7 +204,7 @@ def _set_bell(request: Request, job_id: str) -> None:
     """A temperature that came, or was taken back, moves the moments that the computer rings for."""
     garage, bell = request.app.state.garage, request.app.state.bell
     if bell is not None:
-        bell.set(job_id, rings(garage.job(job_id)))
+        bell.set(job_id, part("when the computer rings", lambda: rings(garage.job(job_id)), []))
 
 
 def _refused(
@@ -281,6 +298,25 @@ async def _not_kept(request: Request, error: StoreError) -> Response:
 
 async def _not_taken(request: Request, refused: upload.NotTaken) -> Response:
     return trouble(request, "Not taken", str(refused), refused.status)
+
+
+async def _failed(request: Request, fault: Exception) -> Response:
+    """A fault of ours: say so, keep the trace, and lead on; the server goes on, and prints it at its terminal."""
+    garage, path = request.app.state.garage, request.url.path
+    log = await run_in_threadpool(keep_trace, garage, fault, f"{request.method} {path}")
+    words = PAGE_FAILED if request.method in ONLY_LOOKS else NOT_SENT
+    if wants_json(request) or not request.state.who:
+        return trouble(request, FAILED, words, 500)
+    page = {"page": "failed", "title": FAILED, "words": words, "log": log, "ways": _ways_on(path)}
+    return show(request, "failed.html", page, 500)
+
+
+def _ways_on(path: str) -> list[dict[str, str]]:
+    """The other pages: those of the same job, and the Bench."""
+    _, head, *rest = path.split("/")
+    pages = [f"/job/{rest[0]}/{name}" for name in JOB_PAGES] if head == "job" and rest else ["/judge"]
+    names = {page: page.rpartition("/")[2].capitalize() for page in pages if page != path}
+    return [{"href": page, "label": name} for page, name in {**names, "/": "Bench"}.items() if page != path]
 
 
 async def _not_found(request: Request, _: Exception) -> Response:

@@ -1,7 +1,8 @@
 """Bench: what stands open, and what the garage has."""
 
-from collections.abc import Iterable
-from datetime import UTC
+from collections.abc import Iterable, Mapping
+from datetime import UTC, date
+from functools import partial
 from typing import Any
 
 from knowngood.acts.entries import NEW_JOB, NEW_VEHICLE
@@ -12,15 +13,17 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.instrument_checks import Held, held
 from knowngood.acts.photos import Photo, photo_of
 from knowngood.acts.prices import priced
-from knowngood.acts.prices_stated import can_be_priced
+from knowngood.acts.prices_stated import PRICED, can_be_priced
 from knowngood.acts.relations import compared_words
 from knowngood.acts.run import standing_open
 from knowngood.acts.standing import open_words
 from knowngood.acts.taken_away import taken_away
 from knowngood.acts.vehicle_log import moves_of
 from knowngood.sheet import library
+from knowngood.store.folds import ToolboxState, VehicleState
 from knowngood.web import draw, notes, topping_form
 from knowngood.web.equipment_fields import equipment_fields
+from knowngood.web.failing import each, part
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
@@ -28,32 +31,37 @@ from knowngood.web.pages import Page
 
 def bench(garage: Garage, kept: Kept | None) -> Page:
     """The first page: jobs, loose readings, notes, vehicles, toolbox."""
-    jobs, toolbox = garage.jobs(), garage.toolbox()
+    read = each((f"the job {one}", partial(garage.readable_job, one)) for one in garage.ids("job"))
+    jobs = {job.id: job for job in read if job is not None}
+    vehicles, toolbox = _vehicles(garage), garage.toolbox()
     today = garage.clock().astimezone(UTC).date()
-    watches = [_watch(job, one, kept) for job in jobs.values() for one in watches_of(job, today) if one.closed is None]
+    watched = each((f"what to watch of {job.title}", partial(_watches, job, today, kept)) for job in jobs.values())
     open_jobs = {name: job for name, job in jobs.items() if not job.state.finished}
     return {
         "page": "bench",
-        "jobs": [_job(job) for job in open_jobs.values()],
+        "jobs": each((job.title, partial(_job, job)) for job in open_jobs.values()),
         "finished": [
             {"href": f"/job/{job.id}/book", "label": job.title, "note": job.vehicle.name}
             for job in jobs.values()
             if job.state.finished
         ],
-        "watches": watches,
-        "loose": [_loose(event, open_jobs, jobs, kept) for event in reversed(toolbox.readings)],
-        "compared": compared_words(toolbox.readings),
+        "watches": [row for rows in watched for row in rows],
+        "loose": each(
+            (f"a reading of {event.data['name']}", partial(_loose, event, open_jobs, jobs, kept))
+            for event in reversed(toolbox.readings)
+        ),
+        "compared": part("how the readings compare", partial(compared_words, toolbox.readings), []),
         "note_form": notes.note("toolbox", "/").shown(kept),
-        "photo_rows": notes.rows(_photos(garage)),
+        "photo_rows": notes.rows(_photos(toolbox, vehicles)),
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
-        "vehicles": [_vehicle_words(one) for one in garage.vehicles().values()],
-        "standing": _standing(garage, jobs.values()),
-        "topped": [row for name, one in garage.vehicles().items() for row in topping_form.rows(name, one, kept)],
-        "forms": _garage_forms(garage, kept),
-        "toolbox": [_held(one, kept) for one in held(toolbox)],
-        "prices": [_held(one, kept) for one in priced(toolbox)],
+        "vehicles": each((one.name, partial(_vehicle_words, one)) for one in vehicles.values()),
+        "standing": part("what stands open", partial(_standing, garage, jobs.values()), []),
+        "topped": [row for rows in _topped(vehicles, kept) for row in rows],
+        "forms": _garage_forms(vehicles, kept),
+        "toolbox": part("the toolbox", lambda: [_held(one, kept) for one in held(toolbox)], []),
+        "prices": part("what things cost", lambda: [_held(one, kept) for one in priced(toolbox)], []),
         "taken": [_held(one, kept, "Put it back") for one in [taken_away(toolbox)] if one],
-        "tool_forms": tool_forms(toolbox, can_be_priced(garage), kept),
+        "tool_forms": tool_forms(toolbox, part("prices of parts", partial(can_be_priced, garage), PRICED), kept),
         "folder": str(garage.folder),
     }
 
@@ -63,6 +71,24 @@ def _standing(garage: Garage, jobs: Iterable[Job]) -> list[dict[str, Any]]:
     names = {job.vehicle_id: job.vehicle.name for job in jobs}
     rows = {name: open_words(moves_of(garage, vehicle)) for vehicle, name in names.items()}
     return [{"vehicle": name, "rows": found} for name, found in rows.items() if found]
+
+
+def _vehicles(garage: Garage) -> dict[str, VehicleState]:
+    read = each((f"the vehicle {one}", partial(_with_id, garage, one)) for one in garage.ids("vehicle"))
+    return {vehicle: state for vehicle, state in read if state.entries}
+
+
+def _with_id(garage: Garage, vehicle: str) -> tuple[str, VehicleState]:
+    return vehicle, garage.vehicle(vehicle)
+
+
+def _topped(vehicles: Mapping[str, VehicleState], kept: Kept | None) -> list[list[dict[str, Any]]]:
+    rows = topping_form.rows
+    return each((f"top-ups of {one.name}", partial(rows, name, one, kept)) for name, one in vehicles.items())
+
+
+def _watches(job: Job, today: date, kept: Kept | None) -> list[dict[str, Any]]:
+    return [_watch(job, one, kept) for one in watches_of(job, today) if one.closed is None]
 
 
 def _job(job: Job) -> dict[str, Any]:
@@ -91,10 +117,10 @@ def _no_step(job: Job) -> str:
     return f"Every step is done; {owed} {'proof stands' if owed == 1 else 'proofs stand'} open in the Book."
 
 
-def _photos(garage: Garage) -> list[Photo]:
+def _photos(toolbox: ToolboxState, vehicles: Mapping[str, VehicleState]) -> list[Photo]:
     """Photos that belong to no job, the newest of the toolbox first, then each vehicle's."""
-    loose = [photo_of(event, "") for event in reversed(garage.toolbox().photos)]
-    return loose + [photo_of(event, one.name) for one in garage.vehicles().values() for event in reversed(one.photos)]
+    loose = [photo_of(event, "") for event in reversed(toolbox.photos)]
+    return loose + [photo_of(event, one.name) for one in vehicles.values() for event in reversed(one.photos)]
 
 
 def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Kept | None) -> dict[str, Any]:
@@ -143,12 +169,12 @@ def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
     return {**form.shown(kept), "summary": title}
 
 
-def _garage_forms(garage: Garage, kept: Kept | None) -> list[dict[str, Any]]:
+def _garage_forms(known: Mapping[str, VehicleState], kept: Kept | None) -> list[dict[str, Any]]:
     """Add a vehicle; start a job from a sheet of the library or one of the person's own."""
     name = Field("name", "What you call it", required=True)
     vehicle = Form("vehicle_named", NEW_VEHICLE, "/", [name], [Button("Add it", "done")])
     forms = [_details("Add a vehicle", vehicle, kept)]
-    vehicles = [(name, one.name) for name, one in garage.vehicles().items()]
+    vehicles = [(name, one.name) for name, one in known.items()]
     if vehicles:
         fields = [
             Field("vehicle", "Which vehicle", "pick", choices=vehicles),

@@ -1,6 +1,7 @@
 """Fluids: a card for each circuit, made of sections; and the form for what goes out or in beside the steps."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -24,6 +25,7 @@ from knowngood.report.picture import band_and_hump
 from knowngood.sheet.model import AskRef
 from knowngood.web import fluid_sections
 from knowngood.web.draw import doubts
+from knowngood.web.failing import each, part
 from knowngood.web.fluid_fields import amount_fields, mix_fields
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, frame
@@ -45,21 +47,26 @@ Section = Callable[[Garage, Job, str], dict[str, Any] | None]
 def fluids(garage: Garage, job: Job, kept: Kept | None, *, wanted: str = "") -> Page:
     """What went out and in, circuit by circuit; `wanted` is the share in percent that should be new, as picked."""
     form = _move_form(garage, job).shown(kept)
-    cards = [_card(garage, job, name, kept, wanted) for name in job.sheet.circuits]
+    circuits = job.sheet.circuits.items()
+    cards = each((one.name, partial(_card, garage, job, name, kept, wanted)) for name, one in circuits)
     return {**frame(garage, job, "fluids"), "circuits": cards, "move_form": form if cards else None}
 
 
 def _card(garage: Garage, job: Job, name: str, kept: Kept | None, wanted: str) -> dict[str, Any]:
     one = job.sheet.circuits[name]
-    found = (section(garage, job, name) for section in (*SECTIONS, *fluid_sections.sections(wanted)))
+    every = (*SECTIONS, *fluid_sections.sections(wanted))
     holds = "Your manual states how much it holds." if isinstance(one.holds, AskRef) else f"Holds {one.holds.text}."
     return {
         "name": one.name,
         "holds": holds,
-        "sections": [section for section in found if section is not None],
+        "sections": each((f"a part of {one.name}", partial(section, garage, job, name)) for section in every),
         "mix_form": fluid_sections.mix_form(job, name, kept),
-        "window": window_panel(garage, job, name, f"/job/{job.id}/fluids", kept) if _warms(job, name) else None,
+        "window": part(f"the window of {one.name}", partial(_window, garage, job, name, kept), None),
     }
+
+
+def _window(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, Any] | None:
+    return window_panel(garage, job, name, f"/job/{job.id}/fluids", kept) if _warms(job, name) else None
 
 
 def _warms(job: Job, name: str) -> bool:

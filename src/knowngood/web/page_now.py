@@ -1,5 +1,6 @@
 """Now: the one next step, with what it needs typed, and the two ways on: Done and Can't."""
 
+from functools import partial
 from typing import Any
 
 from knowngood.acts.fluids.ledger import ledger
@@ -10,6 +11,7 @@ from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
 from knowngood.web import draw, fluid_sections, notes, stands_otherwise, why_sections
+from knowngood.web.failing import each, part
 from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.manual_form import ask_form
@@ -29,7 +31,8 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["undo_form"] = _undo_last(job, kept)
     page["note_form"] = notes.note(f"job/{job.id}", f"/job/{job.id}/now", step=step.id if step else "").shown(kept)
     # For a phone that is cut off: each step that may come, and Can't, drawn already and put aside.
-    page["drawn"] = [_drawn(garage, job, job.sheet.step(one)) for one in job.run.standing] if job.started else []
+    ahead = [job.sheet.step(one) for one in job.run.standing] if job.started else []
+    page["drawn"] = each((f"the card of “{one.do}”", partial(_drawn, garage, job, one)) for one in ahead)
     page["cant_form"] = _cant_form(job, step.id if cant and step else "STEP").shown(kept)
     if step is None:
         return {**page, "nothing": _nothing(job)}
@@ -38,18 +41,28 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["against"] = stands_otherwise.articles(garage, job, step, kept)
     if cant:
         return page
-    page["weighed"] = why_sections.at_step(garage, job, step.decide.id) if step.decide and step.decide.about else None
-    page["ask_next"] = ask_next(job, looked(garage, job, worker, firm=False))
-    page["photos"] = [notes.shown(photo) for photo in photos_of(job, step.id)]
-    page["judged"] = [draw.verdict(event.data) for limit in step.read for event in job.readings_of(limit)[-1:]]
+    page["weighed"] = part("what the part is worth", partial(_weighed, garage, job, step), None)
+    page["ask_next"] = part("what to find out next", partial(_ask_next, garage, job, worker), None)
+    page["photos"] = each(("a photo", partial(notes.shown, photo)) for photo in photos_of(job, step.id))
+    last = [event.data for limit in step.read for event in job.readings_of(limit)[-1:]]
+    page["judged"] = each((f"the reading of {data['name']}", partial(draw.verdict, data)) for data in last)
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
     followed = step.window or step.level
-    page["window"] = window_panel(garage, job, followed, back, kept) if followed else None
-    page["fluid"] = fluid_sections.at_step(garage, job, step)
+    window = partial(window_panel, garage, job, followed, back, kept) if followed else None
+    page["window"] = part("the window", window, None) if window else None
+    page["fluid"] = part("what the fluid needs here", partial(fluid_sections.at_step, garage, job, step), [])
     page["ask_forms"] = [ask_form(job, ask, back, kept) for ask in _open_asks(job, step)]
     return page
+
+
+def _weighed(garage: Garage, job: Job, step: Step) -> dict[str, Any] | None:
+    return why_sections.at_step(garage, job, step.decide.id) if step.decide and step.decide.about else None
+
+
+def _ask_next(garage: Garage, job: Job, worker: Worker | None) -> dict[str, Any] | None:
+    return ask_next(job, looked(garage, job, worker, firm=False))
 
 
 CANT_NEXT = "The step is put off, not forgotten: it waits under Steps, and the next one that can be done comes up."
@@ -104,7 +117,7 @@ def _fluid_words(job: Job, step: Step) -> str | None:
     if step.fill:
         amount, circuit = step.fill.amount, step.fill.circuit
         words = "the amount your manual states" if isinstance(amount, AskRef) else amount.text
-        owed = litre_words(ledger(job, circuit))
+        owed = part("what is owed", lambda: litre_words(ledger(job, circuit)), "")
         return f"{job.sheet.circuits[circuit].name}: {words} in.{f' {owed}' if owed else ''}"
     return f"{job.sheet.circuits[step.drain].name} comes out: catch and measure it." if step.drain else None
 

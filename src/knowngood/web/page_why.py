@@ -1,5 +1,6 @@
 """Why: what is wrong, and what is worth doing: suspects before and after the tests, and the one best next thing."""
 
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -8,6 +9,7 @@ from knowngood.acts.faults.suspects import Suspect, Suspected
 from knowngood.acts.garage import Garage, Job
 from knowngood.report.suspects_picture import Suspicion, suspect_picture
 from knowngood.web import draw, why_findings, why_firm, why_plan
+from knowngood.web.failing import each
 from knowngood.web.forms import Field, Form, Kept
 from knowngood.web.pages import Page, costs, frame
 from knowngood.web.why_plan import Looked, looked
@@ -28,7 +30,7 @@ def why(garage: Garage, job: Job, kept: Kept | None, *, worker: Worker | None = 
         "plan": why_plan.whole(at),
         "first": why_findings.first(job, kept),
         "codes": why_findings.codes(job, kept),
-        "sections": [one for made in SECTIONS if (one := made(garage, job, at, kept)) is not None],
+        "sections": each(("a part of what to decide", partial(made, garage, job, at, kept)) for made in SECTIONS),
         "spent": spent(job, kept),
         "needs_quote": found is not None and found.gone_by is None and at.plan is None,
     }

@@ -1,5 +1,6 @@
 """Bolts and Kit: what was tightened, what to have at hand."""
 
+from functools import partial
 from typing import Any
 
 from knowngood.acts.book import signed_words
@@ -9,6 +10,7 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.materials import wrench_words
 from knowngood.acts.run import in_scope
 from knowngood.sheet.model import AskRef, Fill
+from knowngood.web.failing import each
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_fluids import hand
 from knowngood.web.pages import Page, frame
@@ -17,7 +19,7 @@ from knowngood.web.pages import Page, frame
 def bolts(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """Each group of bolts: loosened, signed, or still to be tightened; one tap signs a whole pass."""
     names = [name for name in job.sheet.fasteners if any(name in (*s.tighten, *s.loosen) for s in _steps(job))]
-    rows = [_bolt(garage, job, name, kept) for name in names]
+    rows = each((job.sheet.fasteners[name].name, partial(_bolt, garage, job, name, kept)) for name in names)
     owed = sum(row["owed"] for row in rows)
     words = (
         f"{owed} group{'' if owed == 1 else 's'} loosened and not yet signed."
@@ -76,13 +78,15 @@ def kit(garage: Garage, job: Job, kept: Kept | None) -> Page:
 def _fluids(garage: Garage, job: Job) -> list[dict[str, Any]]:
     """What each circuit is filled with, and how much of it to have at hand."""
     fills = [step.fill for step in _steps(job) if step.fill]
-    rows = []
-    for name in dict.fromkeys(fill.circuit for fill in fills):
-        one, found = job.sheet.circuits[name], fluid_at_hand(garage, job, name)
-        amounts = dict.fromkeys(_amount(fill) for fill in fills if fill.circuit == name)
-        words = f"{circuit_words(one)}: {', then '.join(amounts)}."
-        rows.append({"words": words, "hand": None if found is None else hand(found)})
-    return rows
+    circuits = dict.fromkeys(fill.circuit for fill in fills)
+    return each((job.sheet.circuits[name].name, partial(_fluid, garage, job, name, fills)) for name in circuits)
+
+
+def _fluid(garage: Garage, job: Job, name: str, fills: list[Fill]) -> dict[str, Any]:
+    found = fluid_at_hand(garage, job, name)
+    amounts = dict.fromkeys(_amount(fill) for fill in fills if fill.circuit == name)
+    words = f"{circuit_words(job.sheet.circuits[name])}: {', then '.join(amounts)}."
+    return {"words": words, "hand": None if found is None else hand(found)}
 
 
 def _amount(fill: Fill) -> str:

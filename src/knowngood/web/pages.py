@@ -1,5 +1,6 @@
 """What each page of a job says: plain data for its template."""
 
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup
@@ -12,7 +13,9 @@ from knowngood.acts.run_document import document
 from knowngood.acts.standing import open_words
 from knowngood.acts.vehicle_log import moves_of
 from knowngood.report.wear_picture import wear_picture
+from knowngood.store.event import Event
 from knowngood.web import draw
+from knowngood.web.failing import each, part
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.reading_form import reading_form
 
@@ -87,25 +90,31 @@ def undo(job: Job, event_id: str, label: str, back: str) -> Form:
 
 def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """Every reading as it was told, the newest first, and a form to judge one more."""
-    forms = [
-        {**reading_form(garage, job, limit, f"/job/{job.id}/readings").shown(kept), "summary": f"Read: {one.name}"}
-        for limit, one in job.sheet.limits.items()
-    ]
+    limits = job.sheet.limits.items()
+    forms = each((one.name, partial(_limit_form, garage, job, limit, kept)) for limit, one in limits)
     for one in forms:
         one["open"] = bool(kept and kept.key == one["hidden"]["form"])
     back = f"/job/{job.id}/readings"
-    judged = [
-        {**draw.verdict(event.data), "undo": undo(job, event.id, "Take this reading back", back).shown(kept)}
-        for event in reversed(job.readings)
-    ]
-    beside = {"compared": compared_words(job.readings), "histories": _histories(garage, job)}
+    taken = reversed(job.readings)
+    judged = each((f"a reading of {event.data['name']}", partial(_judged, job, event, back, kept)) for event in taken)
+    compared = part("how the readings compare", partial(compared_words, job.readings), [])
+    beside = {"compared": compared, "histories": _histories(garage, job)}
     return {**frame(garage, job, "readings"), "judged": judged, "forms": forms, **beside}
+
+
+def _limit_form(garage: Garage, job: Job, limit: str, kept: Kept | None) -> dict[str, Any]:
+    form = reading_form(garage, job, limit, f"/job/{job.id}/readings").shown(kept)
+    return {**form, "summary": f"Read: {job.sheet.limits[limit].name}"}
+
+
+def _judged(job: Job, event: Event, back: str, kept: Kept | None) -> dict[str, Any]:
+    return {**draw.verdict(event.data), "undo": undo(job, event.id, "Take this reading back", back).shown(kept)}
 
 
 def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:
     """What was read on two days or more, over all jobs of the vehicle."""
-    names = dict.fromkeys(event.data["limit"] or event.data["name"] for event in job.readings)
-    told = [history(garage, job.vehicle_id, name) for name in names]
+    names = {event.data["limit"] or event.data["name"]: event.data["name"] for event in job.readings}
+    told = each((f"{name} over time", partial(history, garage, job.vehicle_id, key)) for key, name in names.items())
     return [
         {
             "name": one.name,
