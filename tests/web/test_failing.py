@@ -1,5 +1,6 @@
 """A fault of the program: the page says so, keeps the trace for whoever mends it, and everything else goes on."""
 
+import threading
 import warnings
 
 import pytest
@@ -138,6 +139,21 @@ def test_what_is_stored_already_stops_no_page(home, computer, stream, kind, data
     home.garage.store.append([stored(stream, kind, data, happened=happened or "2026-11-20T10:00:00+00:00")])
     for path in ("/", *(f"{JOB}/{name}" for name in JOB_PAGES), f"{JOB}/run.json", f"{JOB}/why.json"):
         assert computer.get(path).status_code == 200, path
+
+
+def test_why_says_that_the_worker_could_not_go_on(home, computer, monkeypatch):
+    def pieces(_):
+        fails()
+        yield
+
+    worker = home.app.app.state.worker
+    monkeypatch.setattr("knowngood.web.worker.pieces", pieces)
+    monkeypatch.setattr("threading.excepthook", lambda _: None)
+    assert "A fault of the program" not in computer.get(f"{JOB}/why").text
+    while worker.is_looking("runs-hot"):
+        threading.Event().wait(0.01)
+    assert "this page cannot show how firmly the next action stands." in computer.get(f"{JOB}/why").text
+    assert computer.get(f"{JOB}/why.json").status_code == 200
 
 
 def test_the_bell_cannot_undo_that_an_entry_was_kept(home, token, monkeypatch):

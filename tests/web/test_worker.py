@@ -129,6 +129,10 @@ def test_a_fault_of_ours_leaves_no_page_waiting(worker, monkeypatch):
     wait(worker)
     assert told == ["a fault of ours"]
     assert not worker.is_looking("own")
+    with pytest.raises(RuntimeError, match="a fault of ours"):
+        worker.firm(found(15))
+    worker.look("own", found(15))
+    assert not worker.is_looking("own"), "it would only fail again"
 
 
 def test_without_a_quote_there_is_nothing_to_look_for(worker):

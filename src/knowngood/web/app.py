@@ -269,7 +269,8 @@ async def _why(request: Request) -> Response:
 
 def _version(request: Request) -> dict[str, Any]:
     garage = request.app.state.garage
-    return version(looked(garage, garage.job(request.path_params["job"]), request.app.state.worker))
+    with page_of(garage):
+        return version(looked(garage, garage.job(request.path_params["job"]), request.app.state.worker))
 
 
 async def _pdf(request: Request) -> Response:

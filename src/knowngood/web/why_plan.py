@@ -1,6 +1,7 @@
 """What to do next about a fault, as Why and Now show it: one advice, what is proved of it, and the whole plan."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 from knowngood.acts.faults.firm import Firm
@@ -20,6 +21,7 @@ from knowngood.engine.troubleshooting.moves import Kind
 from knowngood.engine.troubleshooting.tree import GONE, STILL_THERE, Branch, End, Step
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Step as SheetStep
+from knowngood.web.failing import part
 from knowngood.web.worker import Worker
 
 # What a page waits for: rules of thumb, at once. The worker does the rest.
@@ -62,7 +64,8 @@ def looked(garage: Garage, job: Job, worker: Worker | None, *, firm: bool = True
     if plan is None or worker is None:
         return Looked(found, plan, looking=False)
     worker.look(job.id, found, firm=firm)
-    return Looked(found, plan, looking=worker.is_looking(job.id), firm=worker.firm(found))
+    known = part("how firmly the next action stands", partial(worker.firm, found), NOT_YET)
+    return Looked(found, plan, looking=worker.is_looking(job.id), firm=known)
 
 
 def advice(job: Job, at: Looked) -> dict[str, Any]:

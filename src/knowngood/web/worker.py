@@ -61,6 +61,7 @@ class Worker:
         self._lock = Lock()
         self._wanted: dict[str, _Work] = {}
         self._firm: dict[str, Firm] = {}
+        self._faults: dict[str, Exception] = {}
         self._thread: Thread | None = None
 
     def look(self, job: str, found: Suspected, *, firm: bool = True) -> None:
@@ -74,7 +75,7 @@ class Worker:
         mark = _mark(found)
         with self._lock:
             known, wanted = self._firm.get(mark), self._wanted.pop(job, None)
-            if known and known.settled:
+            if (known and known.settled) or mark in self._faults:
                 return
             if wanted is None or wanted.mark != mark:
                 wanted = _Work(mark, pieces(found))
@@ -90,8 +91,14 @@ class Worker:
             return job in self._wanted
 
     def firm(self, found: Suspected) -> Firm:
-        """Return how firmly the next action stands, as far as that is known by now."""
+        """Return how firmly the next action stands, as far as that is known by now.
+
+        Raises:
+            Exception: What ended the work on it, so that the page says that something is missing.
+        """
         with self._lock:
+            if fault := self._faults.get(_mark(found)):
+                raise fault
             return self._firm.get(_mark(found), Firm())
 
     def stop(self) -> None:
@@ -105,11 +112,19 @@ class Worker:
     def _run(self) -> None:
         try:
             while (work := self._next()) is not None:
-                self._done(work, next(work.pieces, None))
+                self._done(work, self._piece(work))
         except BaseException:
             with self._lock:  # a fault of ours must not leave pages waiting
                 self._wanted.clear()
                 self._thread = None
+            raise
+
+    def _piece(self, work: _Work) -> Piece | None:
+        try:
+            return next(work.pieces, None)
+        except Exception as fault:
+            with self._lock:
+                self._faults = {**dict([*self._faults.items()][-MOST_KEPT + 1 :]), work.mark: fault}
             raise
 
     def _next(self) -> _Work | None:
