@@ -1,11 +1,13 @@
 """For every test: the published checks as a list, more rounds for those that draw numbers, garages of its own."""
 
 import sqlite3
+import sys
 import zlib
 from collections import defaultdict
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
+from tests.patience import LONGEST_S
 
 
 def pytest_addoption(parser):
@@ -16,8 +18,9 @@ def pytest_addoption(parser):
 
 def pytest_configure(config):
     """The usual run draws the same examples each time; --long looks for new ones."""
-    settings.register_profile("usual", derandomize=True, deadline=None)
-    settings.register_profile("long", max_examples=1000, deadline=None)
+    any_machine = {"deadline": None, "suppress_health_check": [HealthCheck.too_slow]}
+    settings.register_profile("usual", derandomize=True, **any_machine)
+    settings.register_profile("long", max_examples=1000, **any_machine)
     settings.load_profile("long" if config.getoption("--long") else "usual")
 
 
@@ -82,6 +85,13 @@ def _is_open(connection):
     except sqlite3.ProgrammingError:
         return False
     return True
+
+
+@pytest.fixture(autouse=True)
+def nobody_hurries_the_worker(monkeypatch):
+    """Who stops a server waits some seconds for the piece of a plan at hand; a test waits until it is done."""
+    if worker := sys.modules.get("knowngood.web.worker"):
+        monkeypatch.setattr(worker, "LONGEST_WAIT_S", LONGEST_S)
 
 
 @pytest.fixture

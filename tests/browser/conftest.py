@@ -13,10 +13,12 @@ from pathlib import Path
 
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 from tests.browser.need_chromium import chromium
 from tests.garages import opened
+from tests.patience import LONGEST_MS, LONGEST_S
 
+from knowngood import web
 from knowngood.acts import demo
 from knowngood.acts.garage import Garage
 from knowngood.web.app import application
@@ -26,6 +28,14 @@ ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 QUIET = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
 QUIET += ["--disable-component-update", "--disable-sync"]
 PageFor = Callable[..., Page]
+SEND_JS = Path(web.__file__).parent / "static" / "send.js"
+PATIENCE_MS = int(re.findall(r"PATIENCE_MS = (\d+);", SEND_JS.read_text(encoding="utf-8"))[0])
+# A phone that waits for a slow machine's answer as long as it takes, and does not take it for a lost connection.
+PATIENT = """(() => {
+  const [timeout, wait] = [AbortSignal.timeout.bind(AbortSignal), setTimeout.bind(window)];
+  AbortSignal.timeout = () => timeout(LONGEST);
+  window.setTimeout = (does, ms, ...rest) => wait(does, ms === PATIENCE ? LONGEST : ms, ...rest);
+})();""".replace("PATIENCE", str(PATIENCE_MS)).replace("LONGEST", str(int(LONGEST_MS)))
 
 
 def _address(process: subprocess.Popen[str]) -> str:
@@ -51,7 +61,7 @@ def _served(scratch: Path) -> Iterator[str]:
             yield _address(process)
         finally:
             process.terminate()
-            process.wait(timeout=20)
+            process.wait(LONGEST_S)
 
 
 @pytest.fixture(scope="session")
@@ -94,7 +104,7 @@ def _threaded(garage: Garage, listening: list[socket.socket], lan: Lan | None = 
         yield
     finally:
         server.should_exit = True
-        thread.join(timeout=20)
+        thread.join(LONGEST_S)
         app.app.state.worker.stop()
 
 
@@ -125,6 +135,7 @@ def browser() -> Iterator[Browser]:
     # As root, in a container, the browser's own sandbox cannot start.
     rootless = ["--no-sandbox"] if os.name == "posix" and os.geteuid() == 0 else []
     with sync_playwright() as playwright:
+        expect.set_options(timeout=LONGEST_MS)
         opened = playwright.chromium.launch(executable_path=where, args=[*QUIET, *rootless])
         yield opened
         opened.close()
@@ -132,15 +143,20 @@ def browser() -> Iterator[Browser]:
 
 @pytest.fixture
 def page_for(browser: Browser) -> Iterator[PageFor]:
-    """Make pages: page_for(width, height, dark=False, **more of a browser context)."""
+    """Make pages: page_for(width, height, dark=False, patient=True, **more of a browser context).
+
+    One that is not patient goes on by itself after the time that the product gives an answer.
+    """
     contexts: list[BrowserContext] = []
 
-    def make(width: int = 390, height: int = 844, *, dark: bool = False, **more: object) -> Page:
+    def make(width: int = 390, height: int = 844, *, dark: bool = False, patient: bool = True, **more: object) -> Page:
         scheme = "dark" if dark else "light"
         context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme, **more)
         contexts.append(context)
+        if patient:
+            context.add_init_script(PATIENT)
         page = context.new_page()
-        page.set_default_timeout(15_000)
+        page.set_default_timeout(LONGEST_MS)
         return page
 
     yield make

@@ -19,10 +19,11 @@ from urllib.error import URLError
 import pytest
 from PIL import Image
 from tests.browser.test_offline import NOW, do_step, waiting, write_note
+from tests.patience import LONGEST_S
 
 from knowngood.store.photos import Photos
 
-pytestmark = [pytest.mark.browser, pytest.mark.timeout(900)]
+pytestmark = pytest.mark.browser
 
 # Tells the test which entries the page wrote down and which it saw answered, as the page itself comes to know it.
 WITNESS = """
@@ -54,16 +55,13 @@ class Server:
     def start(self):
         where = ["--garage", str(self.folder), "--port", str(self.port), "--no-browser"]
         self.process = subprocess.Popen([sys.executable, "-m", "knowngood", "serve", *where], stdout=subprocess.DEVNULL)
-        for _ in range(400):
+        while not self.answers():
             assert self.process.poll() is None, "the server ended by itself"
-            if self.answers():
-                return
             time.sleep(0.05)
-        pytest.fail("The server does not answer.")
 
     def answers(self):
         try:
-            return urllib.request.urlopen(f"{self.address}/alive", timeout=5).status == 200
+            return urllib.request.urlopen(f"{self.address}/alive", timeout=LONGEST_S).status == 200
         except (URLError, ConnectionError):
             return False
 
@@ -99,7 +97,7 @@ def server(tmp_path, filled):
     one.start()
     yield one
     one.kill()
-    one.process.wait(timeout=20)
+    one.process.wait(LONGEST_S)
 
 
 class Hand:
@@ -171,7 +169,7 @@ def test_a_server_killed_in_the_middle_loses_nothing_and_doubles_nothing(server,
         left_waiting.append(int(re.match(r"\d+", hand.page.locator("#waiting").inner_text())[0]))
         server.start()
         hand.page.evaluate("dispatchEvent(new Event('online'))")
-        hand.page.locator("#waiting").wait_for(state="hidden", timeout=30_000)
+        hand.page.locator("#waiting").wait_for(state="hidden")
         # By itself the page goes on to what it has brought.
         hand.page.wait_for_function("newest => Number(document.body?.dataset.seq) === newest", arg=server.newest())
         hand.page.wait_for_load_state()

@@ -189,7 +189,6 @@ class Typist:
         return said
 
 
-@pytest.mark.timeout(240)  # some 130 forms are sent, each a page anew
 def test_a_script_in_every_text_field_is_text_wherever_it_is_shown(watched, own_server, events):
     page, typist, shown = watched.page, Typist(watched, own_server), set()
     for path in every_page(page, own_server):
@@ -300,7 +299,7 @@ def test_while_cut_off_the_phone_draws_it_as_text(watched, own_server, events):
     page.context.set_offline(False)
     page.goto(f"{own_server}/judge")
     cards = page.locator("#refused article")
-    cards.first.wait_for(timeout=30_000)
+    cards.first.wait_for()
     assert page.locator("#waiting").is_hidden()
     assert cards.count() >= 5
     assert cards.count() == page.locator("#refused article", has_text=HOSTILE).count()

@@ -81,7 +81,7 @@ def waiting(page, count):
 def all_sent(page):
     page.context.set_offline(False)
     page.evaluate("dispatchEvent(new Event('online'))")
-    page.locator("#waiting").wait_for(state="hidden", timeout=60_000)
+    page.locator("#waiting").wait_for(state="hidden")
 
 
 def tap(page, label):

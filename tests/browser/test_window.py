@@ -1,6 +1,7 @@
 """A warm-up on the phone: the moment to be there, counted down by the device itself, with and without a connection."""
 
 import re
+import time
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -85,20 +86,22 @@ def test_it_goes_on_without_a_connection_and_keeps_what_is_read(phone, warming_u
     phone.wait_for_function(GOES_ON, arg=words_left(phone))
     phone.context.set_offline(False)
     phone.evaluate("dispatchEvent(new Event('online')); document.dispatchEvent(new Event('visibilitychange'))")
-    phone.locator(".window .value", has_text="30 °C").wait_for(timeout=60_000)
+    phone.locator(".window .value", has_text="30 °C").wait_for()
     kept = [one.data["celsius"] for one in warming_up.job("warm").state.temperatures]
     assert kept == [22.0, 25.0, 28.0, 30.0]
 
 
 def test_a_phone_whose_clock_is_wrong_counts_down_all_the_same(warming_up, own_server, page_for):
     page = page_for(390, 844)
+    began = time.monotonic()
     page.clock.install(time=datetime(2031, 5, 1, 3, 0))
     page.goto(own_server + NOW)
     page.locator(".by output", has_text=LEFT).wait_for()
     right = page_for(390, 844)
     right.goto(own_server + NOW)
     right.locator(".by output", has_text=LEFT).wait_for()
-    assert abs(seconds_left(page) - seconds_left(right)) <= 20
+    apart_s = abs(seconds_left(page) - seconds_left(right))
+    assert apart_s <= 20 + time.monotonic() - began, "one page is looked at after the other"
 
 
 def test_it_rings_when_the_moment_comes(phone):
@@ -106,7 +109,7 @@ def test_it_rings_when_the_moment_comes(phone):
     phone.get_by_role("button", name="Sound is on").wait_for()
     phone.evaluate(COUNT_TONES)
     phone.evaluate(DUE_SOON)
-    phone.wait_for_function("() => window.tones > 0", timeout=10_000)
+    phone.wait_for_function("() => window.tones > 0")
     assert "it is" in phone.locator("#said").text_content()
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from tests.acts.fluid_jobs import Kept
+from tests.patience import LONGEST_S
 
 from knowngood import cli
 from knowngood.acts.fluids.warm_ups import warming
@@ -136,7 +137,7 @@ def test_a_log_is_followed_as_it_grows_until_the_window_is_past(log):
             if celsius == 37:
                 assert json.loads(following.stdout.readline())["state"] == "in"
         assert json.loads(following.stdout.readline())["state"] == "past"
-        assert following.wait(timeout=10) == 0
+        assert following.wait(LONGEST_S) == 0
 
 
 def test_a_log_is_kept_in_a_job_each_temperature_once(log, tmp_path, capsys):

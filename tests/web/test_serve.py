@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 
 import pytest
+from tests.patience import LONGEST_S
 from tests.refusing import refused
 
 from knowngood import cli
@@ -61,11 +62,11 @@ def served(folder, *more):
         finally:
             if process.poll() is None:
                 process.terminate()
-            process.wait(timeout=20)
+            process.wait(timeout=LONGEST_S)
 
 
 def get(address, port, path="/", **headers):
-    asking = http.client.HTTPConnection(address, port, timeout=10)
+    asking = http.client.HTTPConnection(address, port, timeout=LONGEST_S)
     asking.request("GET", path, headers={name.replace("_", "-"): value for name, value in headers.items()})
     answer = asking.getresponse()
     answer.read()
@@ -114,7 +115,7 @@ def test_ctrl_c_ends_without_a_trace(tmp_path):
     with served(tmp_path / "g") as (process, port, _):
         assert get("127.0.0.1", port).status == 200
         process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=20) == 0
+        assert process.wait(timeout=LONGEST_S) == 0
         assert process.stdout.read() == ""
 
 

@@ -3,6 +3,7 @@
 from threading import Event
 
 import pytest
+from tests.patience import LONGEST_S
 
 from knowngood.acts.faults.firm import Firm
 from knowngood.acts.faults.plan import known_plan, plan_of
@@ -52,7 +53,7 @@ def settle(worker, asked):
 def wait(worker):
     """Until what was looked for is done: the thread has ended by itself."""
     while (thread := worker._thread) is not None:
-        thread.join(60)
+        thread.join(LONGEST_S)
         assert not thread.is_alive()
 
 
@@ -104,7 +105,7 @@ def test_what_a_job_was_asked_for_before_is_dropped(worker, monkeypatch):
             return
         for piece in range(100):
             said.append(piece)
-            assert asked.wait(60)
+            assert asked.wait(LONGEST_S)
             yield Firm()
 
     real = worker_module.pieces
