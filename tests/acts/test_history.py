@@ -105,6 +105,17 @@ def test_by_the_limit_of_a_sheet(garage):
     assert (found.name, found.limit, len(found.readings)) == ("Battery, rested", 12.4, 1)
 
 
+def test_two_sheets_that_use_one_short_name_for_two_things_are_two_histories(garage):
+    sheet = """{sheet: 1, id: box, title: Box, limits: {coil: {name: Solenoid coil, band: 11..15 ohm}}, steps: [
+      {id: a, do: Look, zone: top, time: "1 2 3 min", read: [coil]}]}"""
+    take(garage, Entry("1" * 32, "job/box", "job_opened", {"vehicle": VEHICLE, "sheet": sheet}))
+    for number, (job, ohm) in enumerate((("runs-hot", "88"), ("box", "13"), ("runs-hot", "89")), 2):
+        fields, happened = {"limit": "coil", "read": f"{ohm} ohm"}, f"2026-11-1{number}T10:00:00+00:00"
+        take(garage, Entry(f"{number}" * 32, f"job/{job}", "reading_judged", fields, happened=happened))
+    for name, count in (("Fan relay coil", 2), ("Solenoid coil", 1), ("coil", 2)):
+        assert len(history(garage, VEHICLE, name).readings) == count
+
+
 WORDS = {
     "nothing": ([], "There is no reading of it yet."),
     "one": ([("2026-11-20", 6.0)], "There is one reading; wear shows between two days. Read it again later."),

@@ -102,7 +102,9 @@ def history(garage: Garage, vehicle_id: str, what: str) -> History:
     if not kept:
         return History(what, "", (), None, None, "There is no reading of it yet.")
     data = kept[-1][1]
-    kept = [(day, each) for day, each in kept if each["estimate"]["unit"] == data["estimate"]["unit"]]
+    # Two sheets may use one short name for two things.
+    same = [(day, each) for day, each in kept if each["name"] == data["name"]]
+    kept = [(day, each) for day, each in same if each["estimate"]["unit"] == data["estimate"]["unit"]]
     known = [own_errors(each, f"reading {place}") for place, (_, each) in enumerate(kept)]
     days, shown = [day for day, _ in kept], odometer(garage.vehicle(vehicle_id))
     distances = km_each(shown, days) if len(set(days)) > 1 else ()

@@ -113,8 +113,8 @@ def _judged(job: Job, event: Event, back: str, kept: Kept | None) -> dict[str, A
 
 def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:
     """What was read on two days or more, over all jobs of the vehicle."""
-    names = {event.data["limit"] or event.data["name"]: event.data["name"] for event in job.readings}
-    told = each((f"{name} over time", partial(history, garage, job.vehicle_id, key)) for key, name in names.items())
+    names = dict.fromkeys(event.data["name"] for event in job.readings)
+    told = each((f"{name} over time", partial(history, garage, job.vehicle_id, name)) for name in names)
     return [
         {
             "name": one.name,
