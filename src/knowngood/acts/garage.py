@@ -131,12 +131,12 @@ class Garage:
 
     def readable_job(self, job_id: str) -> "Job | None":
         """One job; None when it was not begun, or its beginning is damaged."""
-        state = fold_job(JobState(), self.store.events(f"job/{job_id}"))
+        state = self._job_state(job_id)
         if state.opened is None:
             return None
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
         vehicle = self.vehicle(state.opened.data["vehicle"])
-        return Job(job_id, state, vehicle, given_to(vehicle, self._job_of), damage)
+        return Job(job_id, state, vehicle, given_to(vehicle, self._job_of, self._job_state), damage)
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -150,11 +150,14 @@ class Garage:
             raise Refused({"": f"This garage has {len(found)} jobs ({known}). Say which one."})
         return found[0]
 
-    def _job_of(self, event_id: str) -> tuple[str, JobState] | None:
-        """The job that an entry was made in; None when it was made in none, or is not here."""
+    def _job_state(self, job_id: str) -> JobState:
+        return fold_job(JobState(), self.store.events(f"job/{job_id}"))
+
+    def _job_of(self, event_id: str) -> str | None:
+        """The id of the job that an entry was made in; None when it was made in none, or is not here."""
         event = self.store.event(event_id)
         head, _, job_id = event.stream.partition("/") if event else ("", "", "")
-        return (job_id, fold_job(JobState(), self.store.events(f"job/{job_id}"))) if head == "job" else None
+        return job_id if head == "job" else None
 
     def ids(self, kind: str) -> Iterator[str]:
         """Ids of all jobs or vehicles, in the order in which they came, without looking into any."""

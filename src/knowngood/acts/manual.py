@@ -98,27 +98,33 @@ def given_in(job_id: str, state: JobState) -> list[Said]:
     return found
 
 
-def given_to(vehicle: VehicleState, job_of: Callable[[str], tuple[str, JobState] | None]) -> tuple[Said, ...]:
+def given_to(
+    vehicle: VehicleState, job_of: Callable[[str], str | None], state_of: Callable[[str], JobState]
+) -> tuple[Said, ...]:
     """Every answer that is kept for a vehicle, oldest first.
 
     Args:
         vehicle: Whose.
-        job_of: The job that an entry was made in, and how it stands. It is asked about answers that an older program
-            kept; one whose question cannot be told any more is left out, and so it is asked again.
+        job_of: Id of the job that an entry was made in. It is asked about answers that an older program kept; one whose
+            question cannot be told any more is left out, and so it is asked again.
+        state_of: How a job stands.
     """
-    return tuple(_placed(vehicle.kept("answered"), job_of))
+    return tuple(_placed(vehicle.kept("answered"), job_of, state_of))
 
 
-def _placed(events: Iterable[Event], job_of: Callable[[str], tuple[str, JobState] | None]) -> Iterator[Said]:
+def _placed(
+    events: Iterable[Event], job_of: Callable[[str], str | None], state_of: Callable[[str], JobState]
+) -> Iterator[Said]:
     by_job: dict[str, dict[str, Said]] = {}
     for event in events:
         question, same_as = _asked(event, None)
         if question is not None:
             yield _said(event, question, same_as, event.data["job"], event.data["title"])
         elif job := job_of(event.data.get("with", "")):
-            answers = by_job.setdefault(job[0], {one.id: one for one in given_in(*job)})
-            if event.data["with"] in answers:
-                yield answers[event.data["with"]]
+            if job not in by_job:
+                by_job[job] = {said.id: said for said in given_in(job, state_of(job))}
+            if event.data["with"] in by_job[job]:
+                yield by_job[job][event.data["with"]]
 
 
 def _asked(event: Event, sheet: Sheet | None) -> tuple[Question | None, str | None]:
