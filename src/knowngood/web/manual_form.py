@@ -9,7 +9,6 @@ from knowngood.sheet.model import Ask
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.words import capital
 
-KEEP = Button("Keep it", "done")
 SILENT = Button("My manual does not say", "quiet", "silent", "yes")
 
 
@@ -19,7 +18,8 @@ def ask_form(job: Job, ask: str, back: str, kept: Kept | None) -> dict[str, Any]
     value = (known.said.answer or "") if known else ""
     typed = Field("typed", question.question, hint=_hint(question, known), value=value)
     confirm = [Button("Still right", "done", "still", known.said.id)] if known and not known.counts else []
-    form = Form("answered", f"job/{job.id}", back, [typed], [*confirm, KEEP, SILENT], {"ask": ask})
+    keep = Button("Keep it", "plain" if confirm else "done")
+    form = Form("answered", f"job/{job.id}", back, [typed], [*confirm, keep, SILENT], {"ask": ask})
     return {**form.shown(kept), "summary": f"Your manual: {question.question}"}
 
 
