@@ -28,7 +28,6 @@ def _killed(folder: Path, run: str, rng: random.Random) -> list[str]:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="there is no SIGKILL")
-@pytest.mark.timeout(600)
 def test_acknowledged_events_survive_a_kill(tmp_path, request):
     kills = 200 if request.config.getoption("--long", default=False) else 20
     rng, acknowledged = random.Random(7), []

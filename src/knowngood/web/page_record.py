@@ -1,10 +1,13 @@
 """Book, Hand over and More."""
 
+from functools import partial
+
 from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.faults.proofs import proofs_of
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.hand_over import hand_over
 from knowngood.acts.photos import photos_of
+from knowngood.web.failing import part
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
 from knowngood.web.pages import Page, frame
@@ -35,7 +38,11 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
     if shown and not job.state.finished and job.run.finished:
         shown[0]["open"] = True
     state = "Finished." if job.state.finished else "Still open."
-    told = {"sections": sections(job), "photo_rows": rows(photos_of(job)), "proofs": proofs(job, kept)}
+    told = {
+        "sections": part("what was found and left", partial(sections, job), []),
+        "photo_rows": part("the photos", lambda: rows(photos_of(job)), []),
+        "proofs": part("what is still to prove", partial(proofs, job, kept), None),
+    }
     return {**frame(garage, job, "book"), **told, "forms": shown, "summary": state}
 
 

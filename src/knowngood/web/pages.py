@@ -50,7 +50,8 @@ def costs(job: Job) -> dict[str, str]:
 
 def steps(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """Every step in order, and how it stands."""
-    rows = [_step_row(job, step_id, number, kept) for number, step_id in enumerate(job.run.standing, 1)]
+    numbered = enumerate(job.run.standing, 1)
+    rows = each((f"step {number}", partial(_step_row, job, step_id, number, kept)) for number, step_id in numbered)
     done = sum(row["state"] == "done" for row in rows)
     left = sum(step.time.values[1] for step in job.run.left)
     words = f"{done} of {len(rows)} done. About {left / 60:.1f} hours of work are left, waiting not counted."
