@@ -10,6 +10,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import folding
 import judgement
+import keeping
 import troubleshooting
 import weight
 import window
@@ -56,7 +57,15 @@ def main() -> None:
     """Print the table, and what a phone loads; an error when that is too much."""
     rows = [
         row
-        for part in (cold_judge, judgement.rows, folding.rows, window.rows, troubleshooting.rows, first_page)
+        for part in (
+            cold_judge,
+            judgement.rows,
+            folding.rows,
+            keeping.rows,
+            window.rows,
+            troubleshooting.rows,
+            first_page,
+        )
         for row in part()
     ]
     width = max(len(name) for name, *_ in rows)

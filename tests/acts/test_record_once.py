@@ -1,8 +1,10 @@
 """What is entered at the same moment, twice, or for what is there already: decided once, and nothing typed dropped."""
 
+import sqlite3
 import subprocess
 import sys
 import threading
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -90,6 +92,26 @@ def test_a_retry_that_meets_its_first_try_is_answered_as_that(demo_garage, monke
     monkeypatch.setattr(record, "HANDLERS", {"job": {"paid": slowly}})
     assert take(demo_garage, entry) == first[0]
     assert [event.data["what"] for event in demo_garage.job("runs-hot").state.paid].count("rag") == 1
+
+
+def test_what_is_never_left_alone_is_decided_with_all_others_waiting(demo_garage, monkeypatch):
+    decide, notes, others = record.JOB["paid"], giving(demo_garage, JOB), []
+
+    def disturbed(garage, entry):
+        drafts = decide(garage, entry)
+        if len(others) < record.TRIES:
+            others.append(notes("noted", text=f"note {len(others)}"))
+        else:  # nobody else is let in
+            elsewhere = sqlite3.connect(garage.folder / "garage.sqlite3", timeout=0)
+            with closing(elsewhere), pytest.raises(sqlite3.OperationalError, match="locked"):
+                elsewhere.execute("BEGIN IMMEDIATE")
+            others.append("locked")
+        return drafts
+
+    monkeypatch.setattr(record, "HANDLERS", {"job": {**record.JOB, "paid": disturbed}})
+    (paid,) = take(demo_garage, Entry("a" * 32, JOB, "paid", {"what": "rag", "amount": "2"}))
+    assert others[-1] == "locked"
+    assert paid.seq == demo_garage.store.newest_seq()
 
 
 def test_the_same_id_with_other_words_is_refused_and_may_be_sent_anew(demo_garage):

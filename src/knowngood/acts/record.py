@@ -17,6 +17,7 @@ from knowngood.store.lift import NEWEST
 
 WELL_FORMED = re.compile(r"[0-9a-f-]{8,64} (toolbox|phones|(vehicle|job)/[a-z0-9-]{1,40})")
 Handler = Callable[[Garage, Entry], list[Draft]]
+TRIES = 2  # ours: how often something may come between before others are kept waiting
 DEVICE_LETTERS = 100  # ours: a form of ours sends 32
 SHOWN_LETTERS = 40  # of what cannot be a time
 HANDLERS: Mapping[str, Mapping[str, Handler]] = {
@@ -46,8 +47,7 @@ def take(garage: Garage, entry: Entry) -> list[Event]:
     """
     entry = entry.placed
     _look_at(entry)
-    kept = _kept_before(garage, entry)
-    return _decided(garage, entry) if kept is None else kept
+    return _decided(garage, entry)
 
 
 def _look_at(entry: Entry) -> None:
@@ -87,24 +87,30 @@ def _kept_before(garage: Garage, entry: Entry) -> list[Event] | None:
 def _decided(garage: Garage, entry: Entry) -> list[Event]:
     """Decide and keep as one step, so that of two entries at once the second is decided with the first in sight.
 
-    Deciding may take long, as drawing for a judgement does. So it is done before anybody is kept waiting, and stands
-    when nothing came meanwhile; else it is done again with all others waiting.
+    Deciding may take long, as drawing for a judgement or a photo does. So it is done before anybody is kept waiting,
+    and stands when nothing came meanwhile; where something did every time, it is done with all others waiting.
     """
-    store = garage.store
-    seen = store.newest_seq()
-    try:
-        drafts = _drafts(garage, entry)
-    except Refused:
-        if store.newest_seq() == seen:
-            raise
-        drafts = None
-    with store.transaction():
-        if drafts is None or store.newest_seq() != seen:
-            if (kept := _kept_before(garage, entry)) is not None:
-                return kept
+    for _ in range(TRIES):
+        seen = garage.store.newest_seq()
+        if (kept := _kept_before(garage, entry)) is not None:
+            return kept
+        try:
             drafts = _drafts(garage, entry)
-        events = [_event(garage, entry, draft, number) for number, draft in enumerate(drafts)]
-        return store.append(events, typed=entry.typed)
+        except Refused:
+            if garage.store.newest_seq() == seen:
+                raise
+            continue
+        with garage.store.transaction():
+            if garage.store.newest_seq() == seen:
+                return _kept(garage, entry, drafts)
+    with garage.store.transaction():
+        kept = _kept_before(garage, entry)
+        return _kept(garage, entry, _drafts(garage, entry)) if kept is None else kept
+
+
+def _kept(garage: Garage, entry: Entry, drafts: list[Draft]) -> list[Event]:
+    events = [_event(garage, entry, draft, number) for number, draft in enumerate(drafts)]
+    return garage.store.append(events, typed=entry.typed)
 
 
 def _drafts(garage: Garage, entry: Entry) -> list[Draft]:
