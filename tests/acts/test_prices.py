@@ -66,7 +66,8 @@ FROM_ZERO = '"{}" is not a price that a part can have. Write it from 0 up, such 
         (MICROMETER, "", "", "amount", "Nothing is written here. Write what it cost, such as 46 or 12.50."),
         (MICROMETER, "cheap", "", "amount", DIGITS.format("cheap")),
         (MICROMETER, "-1", "", "amount", DIGITS.format("-1")),
-        (MICROMETER, "1,250", "", "amount", DIGITS.format("1,250")),
+        (MICROMETER, "1,250", "", "amount", '"1,250" may mean thousands or a fraction. Write "1250" or "1.25".'),
+        (OIL, "15", "1500 L", "pack", '"1500 L" is no can; one holds 0.001 to 200 L. Check the number and its unit.'),
         (MICROMETER, "2 000 000", "", "amount", FROM_ZERO.format("2 000 000")),
         (MICROMETER, "nan", "", "amount", DIGITS.format("nan")),
         (

@@ -97,6 +97,8 @@ def _give(field: str, text: str, known: units.Tolerance) -> float | None:
     )
     try:
         return units.tolerance(units.completed(f"{known.text} ± {text}", known.unit), known.kind).half_width
+    except units.Undecided as undecided:
+        raise Refused({"give": str(undecided)}) from undecided
     except units.UnitsError as refused:
         raise Refused({field: words}) from refused
 
@@ -146,7 +148,8 @@ def held(toolbox: ToolboxState) -> list[Held]:
 
 
 def _wrench_words(wrench: Mapping[str, Any]) -> str:
-    return f"{wrench['name']}: {span_words(units.span(wrench['typed'], units.Kind.TORQUE))}"
+    span = units.span(wrench["typed"], units.Kind.TORQUE, beyond=units.everything_is_beyond)
+    return f"{wrench['name']}: {span_words(span)}"
 
 
 def _instrument(toolbox: ToolboxState, name: str) -> Held:

@@ -7,6 +7,7 @@ from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.prices import FLUID, HOUR, INSTRUMENT, part_key
+from knowngood.engine.fluids.cans import LEAST_L, MOST_L
 from knowngood.engine.measurement.classes import PRESETS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fluid
@@ -57,6 +58,8 @@ def _litre(what: str, pack: str | None, title: str) -> float | None:
     litre = parsed("pack", lambda: units.quantity(pack, units.Kind.VOLUME, unit="L")).value
     if not litre > 0.0:
         raise Refused({"pack": f'"{pack}" is no can. Write what one holds, above zero, such as 1 L.'})
+    if not LEAST_L <= litre <= MOST_L:
+        raise Refused({"pack": f'"{pack}" is no can; one holds 0.001 to {MOST_L:g} L. Check the number and its unit.'})
     return litre
 
 

@@ -46,6 +46,8 @@ def _part(entry: Entry) -> str:
     both = units.completed(f"{part} ± {give}", "°C")
     try:
         units.tolerance(both, units.Kind.TEMPERATURE)
+    except units.Undecided as undecided:
+        raise Refused({"part_give": str(undecided)}) from undecided
     except units.UnitsError as refused:
         words = f'"{give}" does not say how far the part may be off. Write one number above zero, such as 4.'
         raise Refused({"part_give": words}) from refused

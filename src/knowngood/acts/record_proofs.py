@@ -1,7 +1,5 @@
 """Entries that prove: how a fault came back before, drives since the mend, and what was looked at."""
 
-import re
-
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.part_typed import chance_of
@@ -19,8 +17,11 @@ from knowngood.acts.faults.watches import watch_data
 from knowngood.acts.garage import Garage, Job
 from knowngood.engine.troubleshooting.proof import Returns, check_beliefs
 from knowngood.refusal import Refused, parsed
+from knowngood.units.bare import number
 
 YES = "yes"
+# Ours: what comes back more often does so at every turn of the key; and a hundred years.
+MOST_TIMES, MOST_DAYS = 10_000, 36_525.0
 
 
 def returns_stated(_: Garage, entry: Entry) -> list[Draft]:
@@ -42,7 +43,7 @@ def _returns(entry: Entry, per: str) -> Returns:
         since = entry.text("quiet_since")
         return Returns.after(gaps, quiet_since=_number("quiet_since", since, per) if since else 0.0)
     times = entry.needed("times", "how often it came, such as 3, or each distance below")
-    if not times.isdigit():
+    if not (times.isascii() and times.isdigit() and int(times) <= MOST_TIMES):
         raise Refused({"times": f'"{times}" is not how often. Write a whole number, such as 3.'})
     return Returns(int(times), _number("over", entry.needed("over", "over how far in all, such as 450"), per))
 
@@ -52,10 +53,15 @@ def _number(field: str, text: str, per: str) -> float:
     if per == "km":
         whole = units.completed(text, "km")
         return parsed(field, lambda: units.quantity(whole, units.Kind.DISTANCE, unit="km").value)
-    found = units.grouped(text)
-    if not re.fullmatch(r"\d+(?:[.,]\d+)?", found):
+    try:
+        found = number(text)
+    except units.Undecided as undecided:
+        raise Refused({field: str(undecided)}) from undecided
+    except units.UnitsError:
+        found = -1.0
+    if not 0.0 <= found <= MOST_DAYS:
         raise Refused({field: f'"{text}" is not a number of {per}. Write such as 3.'})
-    return float(found.replace(",", "."))
+    return found
 
 
 def proof_driven(garage: Garage, entry: Entry) -> list[Draft]:

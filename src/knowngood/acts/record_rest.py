@@ -106,7 +106,12 @@ def _described(_: Garage, entry: Entry) -> list[Draft]:
 def odometer_km(entry: Entry) -> float | None:
     """What the odometer was seen to show; None when nobody looked. [km]"""
     typed = entry.text("odometer")
-    return parsed("odometer", lambda: units.quantity(typed, units.Kind.DISTANCE, unit="km").value) if typed else None
+    if not typed:
+        return None
+    km = parsed("odometer", lambda: units.quantity(typed, units.Kind.DISTANCE, unit="km").value)
+    if km < 0.0:
+        raise Refused({"odometer": f'"{typed}" is no odometer. Write what it shows, such as 148300.'})
+    return km
 
 
 Handlers = Mapping[str, Callable[[Garage, Entry], list[Draft]]]

@@ -14,6 +14,8 @@ from knowngood.engine.measurement.resistance import REFERENCE_C, Part
 from knowngood.quantities.basic import AT, CONDUCTOR, PART, WINDING, part_with
 
 K = units.Kind
+# What an event keeps stays as it was read.
+AS_KEPT = units.everything_is_beyond
 
 
 @dataclass(frozen=True)
@@ -45,7 +47,7 @@ def can_be_copper(cold: Mapping[str, Any], hot: Mapping[str, Any]) -> bool:
 def raw(data: Mapping[str, Any]) -> dict[str, Any]:
     """What an event of a winding keeps, with its resistance as it was read, leads off: not brought to 20 °C."""
     at = _typed(data, AT.name)
-    reference_c = units.quantity(at, K.TEMPERATURE, unit=AT.unit).value if at else REFERENCE_C
+    reference_c = units.quantity(at, K.TEMPERATURE, unit=AT.unit, beyond=AS_KEPT).value if at else REFERENCE_C
     found = as_read(
         Estimate.from_json(data["estimate"]),
         part_c=_part(data).celsius,
@@ -79,13 +81,14 @@ def _typed(data: Mapping[str, Any], name: str) -> str:
 
 
 def _part(data: Mapping[str, Any]) -> Part:
-    found = units.tolerance(_typed(data, PART.name), K.TEMPERATURE, unit=PART.unit)
+    found = units.tolerance(_typed(data, PART.name), K.TEMPERATURE, unit=PART.unit, beyond=AS_KEPT)
     return part_with(found.value, found.half_width)
 
 
 def _words(celsius: Estimate, gap: Estimate, judgement: Judgement, hot_data: Mapping[str, Any]) -> str:
     """How warm, and what follows for the winding."""
-    unit, part = units.tolerance(_typed(hot_data, PART.name), K.TEMPERATURE, unit=PART.unit).unit, _part(hot_data)
+    unit = units.tolerance(_typed(hot_data, PART.name), K.TEMPERATURE, unit=PART.unit, beyond=AS_KEPT).unit
+    part = _part(hot_data)
     low, high = celsius.interval(0.95)
     half = units.to_unit(0.5 * (high - low), unit, difference=True)
     places = decimals_for(half)

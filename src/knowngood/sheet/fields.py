@@ -34,15 +34,10 @@ KEPT = "kept"
 Read = Callable[[str, units.Beyond | None], Any]
 
 
-def _everything_is_beyond(_: float) -> bool:
-    """As sheets were read before thousands were asked about: a comma was always the decimal one."""
-    return True
-
-
 def _beyond(info: ValidationInfo) -> units.Beyond | None:
     """What cannot be meant in a field: of a limit, what its quantity rules out."""
     if (info.context or {}).get(KEPT):
-        return _everything_is_beyond
+        return units.everything_is_beyond
     bound = bound_judged(info.data.get("quantity") or "")
     return bound.beyond if bound else None
 
@@ -72,7 +67,7 @@ def _around(kind: units.Kind, example: str) -> Any:
     """A field for a value that may say how far it is off, or a question."""
 
     def read(text: str, beyond: units.Beyond | None) -> units.Tolerance:
-        kept = beyond is _everything_is_beyond
+        kept = beyond is units.everything_is_beyond
         return units.tolerance(text, kind, beyond=beyond) if kept else stated(text, kind, beyond)
 
     return _written(read, example, or_ask=True)

@@ -40,8 +40,9 @@ from knowngood.units.written import Quantity, Readings, Span, Tolerance
 
 __all__ = [
     "NUMBER", "OVERLOAD", "PLUS_MINUS", "UNITS", "Beyond", "Kind", "Quantity", "Readings", "Span", "Tolerance",
-    "Undecided", "UnitsError", "apart", "between", "completed", "decided", "grouped", "kind_of", "nothing_is_beyond",
-    "quantity", "readings", "show", "signed", "span", "to_inside", "to_unit", "tolerance",
+    "Undecided", "UnitsError", "apart", "between", "completed", "decided", "everything_is_beyond", "grouped",
+    "kind_of", "nothing_is_beyond", "quantity", "readings", "show", "signed", "span", "to_inside", "to_unit",
+    "tolerance",
 ]  # fmt: skip
 
 PLUS_MINUS = re.compile(r"±|\+\s*(?:/\s*)?-")
@@ -61,6 +62,11 @@ ONE_END = {
 def nothing_is_beyond(_: float) -> bool:
     """For a field whose bounds speak for themselves, after it is read."""
     return False
+
+
+def everything_is_beyond(_: float) -> bool:
+    """For what was kept before thousands were asked about: a comma was always the decimal one."""
+    return True
 
 
 def completed(text: str, unit: str) -> str:

@@ -6,7 +6,7 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_decision import Weighed, weigh
 from knowngood.acts.faults.doubtful_parts import LEAVE, RENEW, Doubtful, doubtful_part
 from knowngood.acts.faults.known_part import known_of, parts_of
-from knowngood.acts.faults.part_typed import FIELDS
+from knowngood.acts.faults.part_typed import FIELDS, still_read
 from knowngood.acts.faults.watches import FAULT_RETURNS, watch_data
 from knowngood.acts.garage import Garage, Job
 from knowngood.engine.troubleshooting.cover_decision import Option
@@ -26,7 +26,7 @@ AT_STEP = {RENEW: Option.REPLACE, LEAVE: Option.WATCH}
 def typed_of(job: Job, key: str) -> dict[str, str]:
     """Return what was typed last about a doubtful part, by field."""
     event = job.state.newest("part_weighed", "about").get(key)
-    return dict(event.data["typed"]) if event else {}
+    return still_read(event.data["typed"]) if event else {}
 
 
 def weighed(garage: Garage, job: Job, part: Doubtful) -> Weighed:

@@ -11,6 +11,7 @@ from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.doubtful import CheapTest
 from knowngood.engine.troubleshooting.words import of_ten
 from knowngood.refusal import Refused, parsed
+from knowngood.units.bare import number
 from knowngood.units.numerals import clean
 
 FIELDS = (
@@ -18,6 +19,7 @@ FIELDS = (
     "new_bad", "hour", "quote", "age", "horizon", "life", "test", "later_test",
 )  # fmt: skip
 # A percent sign with the spaces around it; and a number below 1 without one.
+TEN = 10.0
 SIGN_APART, FRACTION = re.compile(" ?% ?"), re.compile(r"0?[.,][0-9]+")
 
 
@@ -98,6 +100,24 @@ class Typed:
         return CheapTest(Price(amount_of(name, words[2])), shows, 1.0 - without)
 
 
+def still_read(words: Mapping[str, str]) -> dict[str, str]:
+    """Return what was kept of a part without what would be asked about today: it counts as not typed.
+
+    Example:
+        >>> still_read({"part": "46", "part_minutes": "1,500 min"})
+        {'part': '46'}
+    """
+    return {name: text for name, text in words.items() if name not in READ_BY or _reads(name, text)}
+
+
+def _reads(name: str, text: str) -> bool:
+    try:
+        READ_BY[name](Typed({name: text}), name)
+    except Refused:
+        return False
+    return True
+
+
 # How each field is read, of a doubtful part and of a size of the job.
 READ_BY: Mapping[str, Callable[[Typed, str], object]] = {
     **dict.fromkeys(("probability", "new_bad", "fixes"), Typed.chance),
@@ -122,7 +142,7 @@ def chance_of(name: str, text: str) -> Chance:
     count, of, ten = text.partition(" of 10")
     if of and not ten.strip():
         try:
-            return of_ten(float(count.replace(",", ".")))
+            return of_ten(number(count, beyond=lambda value: value > TEN))
         except ValueError as refused:
             raise Refused({name: f'"{text}" does not say how likely. Write 4 of 10, or 40 %.'}) from refused
     _clear(name, text)

@@ -10,6 +10,8 @@ from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.words import clipped
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
+from knowngood.units import UnitsError
+from knowngood.units.bare import number
 
 # What a person can say better than a sheet's word; how likely a suspect is, they are not asked.
 SAYABLE = (Kind.SHOWS, Kind.FIXES)
@@ -60,10 +62,10 @@ def word_said(garage: Garage, entry: Entry) -> list[Draft]:
     known = {mark(one) for one in sayable(problem_of(job.sheet))} if job.sheet.suspects else set()
     if word not in known:
         raise Refused({"": "That word is not in this job's sheet any more. Reload the page."})
-    typed = entry.needed("of_10", "a number from 0 to 10").replace(",", ".")
+    typed = entry.needed("of_10", "a number from 0 to 10")
     try:
-        count = float(typed)
-    except ValueError:
+        count = number(typed, beyond=lambda value: value > TEN)
+    except UnitsError:
         count = -1.0
     if not 0.0 <= count <= TEN:
         raise Refused({"of_10": f'"{typed}" is no number of 10 vehicles. Write a number from 0 to 10, such as 8.'})

@@ -6,7 +6,7 @@ from typing import Any
 
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_words import exactly
-from knowngood.acts.faults.part_typed import Typed
+from knowngood.acts.faults.part_typed import Typed, still_read
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.garage import Garage, Job
@@ -70,7 +70,7 @@ def scopes_of(job: Job) -> dict[str, str]:
 def typed_of(job: Job, scope: str) -> dict[str, str]:
     """Return what was typed last of a scope, by field."""
     event = job.state.newest("worth_stated", "scope").get(scope)
-    return dict(event.data["typed"]) if event else {}
+    return still_read(event.data["typed"]) if event else {}
 
 
 def worth_doing(garage: Garage, job: Job) -> Told | None:

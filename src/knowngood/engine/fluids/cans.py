@@ -11,7 +11,7 @@ from knowngood.engine.judgement import Estimate, combine
 LIKELY, NEARLY_SURE = 0.80, 0.95
 ML_PER_L, CENTS = 1000, 100
 # Ours: no vehicle of a home mechanic takes more, and it keeps the exact search short.
-MOST_L = 200.0
+LEAST_L, MOST_L = 0.0005, 200.0
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Can:
     price: float | None = None
 
     def __post_init__(self) -> None:
-        if not 0.0005 <= self.litre <= MOST_L:
+        if not LEAST_L <= self.litre <= MOST_L:
             raise ValueError(f"a can of {self.litre:g} L; sizes go from 0.001 to {MOST_L:g} L.")
         if self.price is not None and not 0.0 <= self.price < math.inf:
             raise ValueError(f"a can for {self.price:g}; a price is zero or more. Leave it out when unknown.")
