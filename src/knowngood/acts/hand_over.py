@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from knowngood.acts.book import Section, fluids_words
+from knowngood.acts.faults.checked_again import checked_again
 from knowngood.acts.faults.first_actions import BY_KEY, NOTED, Code, codes_of, first_told
 from knowngood.acts.faults.proofs import proof_words, proofs_of
 from knowngood.acts.faults.suspects import Suspect, Suspected, suspected_here
@@ -14,7 +15,7 @@ from knowngood.acts.run import standing_open, to_undo
 from knowngood.acts.standing import open_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.acts.vehicle_log import moves_of
-from knowngood.engine.judgement import Band, percent
+from knowngood.engine.judgement import Band, Verdict, percent
 from knowngood.refusal import Refused
 from knowngood.words import capital
 
@@ -81,10 +82,8 @@ def _tests(found: Suspected | None) -> list[str]:
     if found is None:
         return []
     rows = [one.found for one in found.evidence if one.found.sure]
-    names = {key: one.name for key, one in found.problem.test_of.items()}
-    names |= {key: one.name for key, one in found.problem.repair_of.items()}
     return [
-        f"{names[one.key]}: {shows_words(found.sheet, one.key, one.outcome)} ({one.sure})"
+        f"{found.names[one.key]}: {shows_words(found.sheet, one.key, one.outcome)} ({one.sure})"
         + (f". {one.words}" if one.words else "")
         for one in rows
     ]
@@ -105,6 +104,13 @@ def _likely(found: Suspected, one: Suspect) -> str:
 
 
 def _done(job: Job) -> list[str]:
-    """Parts that were fitted, by step."""
+    """Parts that were fitted, by step, and whether a check since showed the fault all the same."""
+    failed = {key for one in checked_again(job) if one.verdict is Verdict.OUT for key in one.repairs}
+    in_vain = {step for key in failed for step in job.sheet.repairs[key].step}
     steps = [job.sheet.step(one) for one in dict.fromkeys(job.run.progress.done)]
-    return [f"{step.do}: {', '.join(job.sheet.parts[one].name for one in step.fit)}" for step in steps if step.fit]
+    return [
+        f"{step.do}: {', '.join(job.sheet.parts[one].name for one in step.fit)}"
+        + (", and the fault was there still" if step.id in in_vain else "")
+        for step in steps
+        if step.fit
+    ]

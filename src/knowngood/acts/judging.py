@@ -13,7 +13,7 @@ from knowngood.acts.lengths import refuse_long
 from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.settling import settled
 from knowngood.acts.toolbox import in_air, instrument_for, others_for
-from knowngood.acts.values import band_words
+from knowngood.acts.values import band_words, bare_value_words
 from knowngood.engine.judgement import Band, Estimate, Judgement, Safety
 from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.instruments import Meter, typical
@@ -71,16 +71,35 @@ class Judged:
     gate: Gated = ANY_PART
 
 
+@dataclass(frozen=True)
+class Occasion:
+    """What a reading is taken for.
+
+    Args:
+        decides: The act that follows when it is out.
+        source: Where the limits are printed.
+        in_job: A job may say what depends on it.
+        gate: What the gate says of it; None: by its name.
+        checks_repair: It is read to see whether a repair has helped.
+    """
+
+    decides: str | None = None
+    source: str | None = None
+    in_job: bool = False
+    gate: Gated | None = None
+    checks_repair: bool = False
+
+
+ALONE = Occasion()
+
+
 def judge_typed(
     typed: Mapping[str, str],
     *,
     reading_id: str,
     name: str = "",
     toolbox: ToolboxState | None = None,
-    decides: str | None = None,
-    source: str | None = None,
-    in_job: bool = False,
-    gate: Gated | None = None,
+    occasion: Occasion = ALONE,
 ) -> Judged:
     """Judge what was typed. A limit and a reading are enough.
 
@@ -91,16 +110,13 @@ def judge_typed(
         name: What was read.
         toolbox: Where the instrument typed as `meter` is looked for; else a line typed there counts, else a wide
             typical one. What else of it reads this may settle a doubt.
-        decides: What hangs on it.
-        source: Where the limits are printed.
-        in_job: A job may say what depends on it.
-        gate: What the gate says of it; left out, by its name.
+        occasion: What it is read for.
 
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
     refuse_long(typed)
-    gate = gate or gated(name, typed)
+    gate = occasion.gate or gated(name, typed)
     named, limits = typed.get("quantity", "").strip(), typed.get("limits", "")
     beyond = beyond_limits(named, kind_of_limits(limits))
     allowed = allowed_of(limits, QUANTITIES.get(named), beyond)
@@ -110,7 +126,7 @@ def judge_typed(
     tools = toolbox or ToolboxState()
     given = _given(words, quantity, allowed, tools, reading_id)
     estimate = _estimate(quantity, given)
-    band = _band(words, allowed, source, quantity, gate)
+    band = _band(words, allowed, occasion.source, quantity, gate)
     others = others_for(tools, words["meter"], quantity, given.read.values)
     judgement, unsettled = settled(quantity, given, estimate, band, toolbox=tools, others=others, unit=allowed.unit)
     values = given.read.values
@@ -119,7 +135,9 @@ def judge_typed(
         verdict=judgement.verdict, probability=judgement.probability_inside, value=estimate.value, raw=raw,
         lower=band.lower, upper=band.upper, allowed=band_words(band, allowed.unit),
         corrected=quantity.corrects and words.get(CONDUCTOR.name) != "alloy", at=_at(words["at"], allowed),
-        decides=decides, safety=isinstance(band.rule, Safety), in_job=in_job, looks=READ if quantity is WINDING else {},
+        decides=occasion.decides, safety=isinstance(band.rule, Safety), in_job=occasion.in_job,
+        looks=READ if quantity is WINDING else {}, checks_repair=occasion.checks_repair,
+        shows=bare_value_words(estimate, allowed.unit),
     )  # fmt: skip
     assumed = _assumed(estimate, quantity, given)
     return Judged(

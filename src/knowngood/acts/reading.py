@@ -6,12 +6,12 @@ from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.gated import gated
-from knowngood.acts.judging import event_data, judge_typed
+from knowngood.acts.judging import ALONE, Occasion, event_data, judge_typed
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import AskRef, Costs, Limit
 
 
-def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[str, Any]:
+def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None, checks_repair: bool = False) -> dict[str, Any]:
     """Judge an entry; a limit of the sheet gives what is allowed and at which temperature.
 
     Raises:
@@ -19,16 +19,11 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None) -> dict[s
     """
     typed = {key: entry.text(key) for key in entry.fields} | {"part": _part(entry)} | (_stated(limit) if limit else {})
     name = entry.text("name") or (limit.name if limit else "")
-    judged = judge_typed(
-        typed,
-        reading_id=entry.id,
-        name=name,
-        toolbox=garage.toolbox(),
-        decides=limit.decides if limit else None,
-        source=limit.source if limit else None,
-        in_job=limit is not None,
-        gate=gated(name, typed, limit.kind if limit else None, "read" if limit else "name"),
-    )
+    occasion = ALONE
+    if limit:
+        gate = gated(name, typed, limit.kind, "read")
+        occasion = Occasion(limit.decides, limit.source, in_job=True, gate=gate, checks_repair=checks_repair)
+    judged = judge_typed(typed, reading_id=entry.id, name=name, toolbox=garage.toolbox(), occasion=occasion)
     return {**event_data(judged), "step": entry.text("step") or None}
 
 

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Mapping
 
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.first_actions import BY_KEY, FIRST, NOTED, SKIPPED
-from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
+from knowngood.acts.faults.found import STILL_THERE, SURE, SUREST
 from knowngood.acts.faults.said import word_said
 from knowngood.acts.garage import Garage
 from knowngood.checks.chances import outcomes_of

@@ -6,6 +6,7 @@ from dataclasses import replace
 from knowngood import __version__, units
 from knowngood.acts import planning
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.faults.checked_again import checks_repair
 from knowngood.acts.faults.known_part import parts_of
 from knowngood.acts.faults.part_decisions import advice_of, decided_part, part_weighed, watched
 from knowngood.acts.faults.watches import came_back, watch_closed, watch_opened
@@ -233,7 +234,9 @@ def _reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
     if name and name not in job.sheet.limits:
         raise Refused({"": f'"{name}" is not a limit of this job. Reload the page.'})
     limit, km = job.sheet.limits[name] if name else None, odometer_km(entry)
-    drafts = [Draft("reading_judged", {**reading_data(garage, entry, limit=limit), "limit": name})]
+    checks = name is not None and checks_repair(job, name)
+    data = reading_data(garage, entry, limit=limit, checks_repair=checks)
+    drafts = [Draft("reading_judged", {**data, "limit": name})]
     if km is not None:
         seen = {"text": "", "odometer_km": km, "driven": None}
         drafts.append(Draft("described", seen, stream=f"vehicle/{job.vehicle_id}"))

@@ -4,7 +4,6 @@ from knowngood import units
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.part_typed import chance_of
 from knowngood.acts.faults.proofs import (
-    DRIVE,
     PER,
     USUALLY_RIGHT,
     WHEELS_AGAIN,
@@ -84,7 +83,7 @@ def proof_seen(garage: Garage, entry: Entry) -> list[Draft]:
     """What was looked at, and whether it was as it should be."""
     job, key = garage.job(entry.of), entry.needed("proof", "which proof")
     owed = next((one for one in proofs_of(job) if one.key == key), None)
-    if owed is None or key == DRIVE:
+    if owed is None or not owed.by_hand:
         raise Refused({"": "That is not to be proved here any more. Reload the page."})
     passed = entry.needed("passed", "whether it was as it should be")
     if passed not in (YES, "no"):
@@ -104,7 +103,9 @@ def closing(garage: Garage, job: Job, entry: Entry) -> list[Draft]:
         return []
     if entry.text("watch_rest") != YES:
         more = f" and {len(left) - 1} more" if len(left) > 1 else ""
-        words = f'Not proved yet: "{left[0].what}"{more}. Write down what you saw, or keep an eye on it and finish.'
+        do = "Write down what you saw" if not left[0].by_reading else "Read it again"
+        state = "Not mended" if left[0].by_reading and left[0].state == "failed" else "Not proved yet"
+        words = f'{state}: "{left[0].what}"{more}. {do}, or keep an eye on it and finish.'
         raise Refused({"watch_rest": words})
     return [_as_watch(garage, job, one) for one in left]
 

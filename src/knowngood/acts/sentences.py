@@ -1,9 +1,11 @@
-"""What the person is told: one sentence for a judgement, one for what follows."""
+"""What the person is told: one sentence for a judgement, one for what follows; of a check after a repair, its own."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from knowngood.engine.judgement import Verdict, percent
+from knowngood.sheet.act_named import WHETHER, names_act
+from knowngood.words import small
 
 # From this probability on, a verdict is clear without weighing costs.
 CLEAR = 0.95
@@ -24,10 +26,12 @@ class Told:
         allowed: What is allowed, in words.
         corrected: Leads were taken off and the temperature was allowed for.
         at: The temperature that the limits are stated for, or nothing.
-        decides: What hangs on it, or None.
+        decides: The act that follows when it is out, or None; older sheets say what hangs on it in words of their own.
         safety: A doubt counts as out.
         in_job: It was read in a job, so that something or nothing may depend on it.
         looks: Why a corrected reading looks too high or too low.
+        checks_repair: It was read to see whether a repair has helped.
+        shows: The value in words, in the unit that was written.
     """
 
     verdict: Verdict
@@ -43,6 +47,8 @@ class Told:
     safety: bool = False
     in_job: bool = False
     looks: Mapping[str, str] = field(default_factory=lambda: READ)
+    checks_repair: bool = False
+    shows: str = ""
 
 
 def sentence(told: Told) -> str:
@@ -52,6 +58,8 @@ def sentence(told: Told) -> str:
         >>> sentence(Told(Verdict.WITHIN, 0.999, 90.7, 101.1, 80, 95, "80–95 ohm", True, "20 °C"))
         'Read warm, through the leads, it looks too high. At 20 °C it is within 80–95 ohm.'
     """
+    if told.checks_repair:
+        return _of_a_repair(told)
     match told.verdict:
         case Verdict.WITHIN:
             return _within(told)
@@ -59,6 +67,34 @@ def sentence(told: Told) -> str:
             return _out(told)
         case Verdict.CANT_TELL:
             return _doubtful(told)
+
+
+def _of_a_repair(told: Told) -> str:
+    """Whether it is mended, as a reading after the repair shows it."""
+    seen = f"{told.shows}, allowed {told.allowed}."
+    match told.verdict:
+        case Verdict.WITHIN:
+            return f"Mended: {seen}"
+        case Verdict.OUT:
+            follows = f" {_follows(told)}" if told.decides and names_act(told.decides) else ""
+            shown = told.probability <= 1.0 - CLEAR
+            return f"Not mended: still {seen}{follows}" if shown else f"Not shown to be mended: {seen}{follows}"
+        case Verdict.CANT_TELL:
+            return f"Cannot be told yet whether it is mended: {seen} {_leans(told)}"
+
+
+def _follows(told: Told) -> str:
+    """What follows from the reading; what a sheet names in another form than an act is only said to hang on it."""
+    decides = told.decides or ""
+    if not names_act(decides):
+        return f"It decides {decides}." if decides.startswith(WHETHER) else f"It decides: {decides}."
+    match told.verdict:
+        case Verdict.WITHIN:
+            return f"No need to {small(decides)}."
+        case Verdict.OUT:
+            return f"So: {small(decides)}."
+        case Verdict.CANT_TELL:
+            return f"It decides whether to {small(decides)}."
 
 
 def _beyond(value: float, told: Told) -> str | None:
@@ -75,7 +111,7 @@ def _inside(told: Told) -> str:
 
 def _within(told: Told) -> str:
     looked = _beyond(told.raw, told) if told.corrected else None
-    follows = f" It decides {told.decides}: no need." if told.decides else ""
+    follows = f" {_follows(told)}" if told.decides else ""
     if told.probability < CLEAR:
         return f"{percent(told.probability)} sure to be {_inside(told)}: by your two costs, enough.{follows}"
     if looked:
@@ -89,7 +125,7 @@ def _where(told: Told) -> str:
 
 
 def _out(told: Told) -> str:
-    follows = f" It decides {told.decides}: yes." if told.decides else ""
+    follows = f" {_follows(told)}" if told.decides else ""
     way = _beyond(told.value, told)
     if told.probability > 1.0 - CLEAR:
         why = (
@@ -103,9 +139,12 @@ def _out(told: Told) -> str:
     return f"{start} {_inside(told)} ({percent(1.0 - told.probability)}).{looked}{follows}"
 
 
-def _doubtful(told: Told) -> str:
+def _leans(told: Told) -> str:
     within = told.probability >= 0.5
-    lean = f"Leans {'within' if within else 'out'} ({percent(told.probability if within else 1.0 - told.probability)})."
+    return f"Leans {'within' if within else 'out'} ({percent(told.probability if within else 1.0 - told.probability)})."
+
+
+def _doubtful(told: Told) -> str:
     if told.decides:
-        return f"{lean} It decides {told.decides}."
-    return f"{lean} Nothing in this job depends on it: carry on." if told.in_job else lean
+        return f"{_leans(told)} {_follows(told)}"
+    return f"{_leans(told)} Nothing in this job depends on it: carry on." if told.in_job else _leans(told)

@@ -46,6 +46,19 @@ def value_words(data: Mapping[str, Any]) -> str:
     return units.signed(f"{value} ± {half:.{places}f} {data['unit']}{conditions}")
 
 
+def bare_value_words(estimate: Estimate, unit: str) -> str:
+    """The value alone, with as many figures as its doubt leaves, in the unit that was written.
+
+    Example:
+        >>> bare_value_words(Estimate(0.1812, "A"), "mA")
+        '181.2 mA'
+    """
+    low, high = (units.to_unit(end, unit) for end in estimate.interval(0.95))
+    value, half = units.to_unit(estimate.value, unit), 0.5 * (high - low)
+    shown = f"{value:.{decimals_for(half)}f}" if half else f"{value:.4g}"
+    return units.signed(f"{shown} {unit}")
+
+
 def left_words(settle: Mapping[str, Any], unit: str) -> str:
     """How well it would be known after a remedy, as half of a 95 % interval; nothing where an old event did not say."""
     left = settle.get("uncertainty")

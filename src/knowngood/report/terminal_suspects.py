@@ -71,13 +71,12 @@ def _bars(found: Suspected) -> Iterator[str]:
 
 def _evidence(found: Suspected) -> Iterator[str]:
     names = {one.key: one.name for one in found.suspects}
-    things: dict[str, Test | Repair] = {**found.problem.test_of, **found.problem.repair_of}
     if found.evidence:
         yield "What was found:"
     for one in found.evidence:
-        said = f"  {things[one.found.key].name}: {shows_words(found.sheet, one.found.key, one.found.outcome)}"
+        said = f"  {found.names[one.found.key]}: {shows_words(found.sheet, one.found.key, one.found.outcome)}"
         if one.found.told_by is not None:
-            yield f'{said} (counted once, with "{things[one.found.told_by].name}")'
+            yield f'{said} (counted once, with "{found.names[one.found.told_by]}")'
         else:
             yield f"{said} ({'; '.join(_most_moved(one, names))})"
 

@@ -123,7 +123,8 @@ class Limit(Named):
     at: Temperature | None = None
     conductor: Conductor | None = None
     rule: Rule = "usual"
-    decides: str | None = Field(default=None, description="what hangs on it: whether to buy the relay")
+    decides: str | None = Field(default=None, description="the act that follows when it is out: renew the relay")
+    again: Id | None = Field(default=None, description="the limit whose reading this one repeats after the repair")
     source: str | None = Field(default=None, description="where the limit is printed")
 
 

@@ -20,6 +20,7 @@ def dangling(sheet: Sheet) -> Iterator[Row]:
     yield from _asks(sheet)
     yield from _same(sheet)
     yield from _parts(sheet)
+    yield from _limits(sheet)
     yield from _circuits(sheet)
     yield from _ends(sheet)
     yield from _steps(sheet)
@@ -33,6 +34,12 @@ def _parts(sheet: Sheet) -> Iterator[Row]:
     for name, part in sheet.parts.items():
         for scope in part.scope:
             yield from _known(("parts", name, "scope"), scope, sheet.scopes, "scope")
+
+
+def _limits(sheet: Sheet) -> Iterator[Row]:
+    for name, limit in sheet.limits.items():
+        if limit.again:
+            yield from _known(("limits", name, "again"), limit.again, sheet.limits, "limit")
 
 
 def _circuits(sheet: Sheet) -> Iterator[Row]:

@@ -111,7 +111,10 @@ def _no_step(job: Job) -> str:
     """Why no step is next: all are done, or something holds up what is left."""
     if not job.run.finished:
         return "No step can be next."
-    owed = sum(one.state != "in" for one in proofs_of(job))
+    proofs = proofs_of(job)
+    if any(one.state == "failed" for one in proofs):
+        return "Every step is done, and a proof has failed: see Why."
+    owed = sum(one.state != "in" for one in proofs)
     if not owed:
         return "Every step is done: finish it in the Book."
     return f"Every step is done; {owed} {'proof stands' if owed == 1 else 'proofs stand'} open in the Book."

@@ -3,6 +3,7 @@
 from functools import partial
 from typing import Any
 
+from knowngood.acts.faults.proofs import unproved_words
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import litre_words
 from knowngood.acts.garage import Garage, Job
@@ -180,6 +181,13 @@ def _nothing(job: Job) -> dict[str, Any]:
     held = [step for step in job.run.left if job.run.standing[step.id] in (Standing.PUT_OFF, Standing.WAITING)]
     if held:
         return {**_rest(job, held), "href": f"{at}/steps", "link": "See the steps"}
+    title, rows = unproved_words(job)
+    if title and job.sheet.suspects:
+        words = "Every step is done. Look under Why for what is next."
+        return {"title": title, "words": words, "rows": rows, "href": f"{at}/why", "link": "See why"}
+    if title:
+        words = "Every step is done. Prove it, or keep an eye on it, in the book."
+        return {"title": title, "words": words, "rows": rows, "href": f"{at}/book", "link": "Open the book"}
     words = "Every step is done. Close the job in the book."
     return {"title": "All steps done", "words": words, "href": f"{at}/book", "link": "Finish and print the book"}
 

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.first_actions import (
     BY_KEY,
     NOTED,
@@ -12,7 +13,7 @@ from knowngood.acts.faults.first_actions import (
     first_actions,
     first_told,
 )
-from knowngood.acts.faults.found import GONE, STILL_THERE, SURE, SUREST
+from knowngood.acts.faults.found import STILL_THERE, SURE, SUREST
 from knowngood.acts.faults.suspects import Evidence, Suspected
 from knowngood.acts.faults.why_words import SHOWS, likelier_words, shows_words
 from knowngood.acts.garage import Job
@@ -99,16 +100,11 @@ def _row(job: Job, found: Suspected, one: Evidence, kept: Kept | None) -> dict[s
     }
 
 
-def _name(found: Suspected, key: str) -> str:
-    test = found.problem.test_of.get(key)
-    return test.name if test is not None else found.problem.repair_of[key].name
-
-
 def _read_name(found: Suspected, key: str) -> str:
     """What a finding is of: a verdict is of what was read, an answer is to what the test asks."""
     test = found.sheet.tests.get(key)
     answered = any(one.found.outcome in SHOWS for one in found.evidence if one.found.key == key)
-    return _name(found, key) if test is None or not test.limit or answered else found.sheet.limits[test.limit].name
+    return found.names[key] if test is None or not test.limit or answered else found.sheet.limits[test.limit].name
 
 
 def moved_by(found: Suspected, suspect: str) -> list[dict[str, str]]:
@@ -148,7 +144,7 @@ def _shown(
     test = found.sheet.tests.get(key)
     limit = job.sheet.limits[test.limit].name if test is not None and test.limit else None
     beside = {"ahead": key in ahead, "limit": limit, "href": f"/job/{job.id}/readings"}
-    return {**form.shown(kept), "summary": _name(found, key), **beside}
+    return {**form.shown(kept), "summary": found.names[key], **beside}
 
 
 def _test_form(job: Job, key: str) -> Form:

@@ -10,7 +10,7 @@ from knowngood.acts.faults.cover_words import DO
 from knowngood.acts.faults.doubtful_parts import Doubtful
 from knowngood.acts.faults.known_part import parts_in_reach, parts_of
 from knowngood.acts.faults.part_decisions import choice_for, typed_of, weighed
-from knowngood.acts.faults.proofs import DRIVE, PER, Owed, proofs_of, returns_of
+from knowngood.acts.faults.proofs import PER, Owed, proofs_of, returns_of
 from knowngood.acts.faults.watches import ON
 from knowngood.acts.faults.why_words import takes_words
 from knowngood.acts.faults.worth_doing import Told, worth_doing
@@ -206,7 +206,7 @@ def _owed(job: Job, one: Owed, kept: Kept | None) -> Shown:
         shown["pictures"] = {"phone": Markup(phone), "wide": Markup(wide)}
     fields = [Field("passed", "What was seen?", "choice", choices=PASSED, required=True), Field("text", "In words")]
     form = Form("proof_seen", f"job/{job.id}", f"/job/{job.id}/book", fields, hidden={"proof": one.key})
-    asked = one.key != DRIVE and one.state != "in" and not job.state.finished
+    asked = one.by_hand and one.state != "in" and not job.state.finished
     return {**shown, "form": form.shown(kept) if asked else None}
 
 

@@ -1,10 +1,11 @@
 """What was found so far, as evidence: noted by the person, read with an instrument, or decided at a step."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from knowngood.acts.faults.checked_again import GONE, check_readings, evidence_of, gone_by_check
 from knowngood.acts.garage import Job
-from knowngood.engine.judgement import Band, Estimate
+from knowngood.engine.judgement import Band, Estimate, Verdict
 from knowngood.engine.troubleshooting.belief import Failed, Finding, Leaning, Shown
 from knowngood.engine.troubleshooting.model import NO, YES
 from knowngood.engine.troubleshooting.problem import Problem
@@ -13,7 +14,9 @@ from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 
 # What the check after a repair shows.
-STILL_THERE, GONE = "still there", "gone"
+STILL_THERE = "still there"
+# What a reading after a repair shows, by its verdict.
+CHECKED = {Verdict.WITHIN: GONE, Verdict.OUT: STILL_THERE, Verdict.CANT_TELL: Verdict.CANT_TELL.value}
 # Ours: how much better what was perceived is explained by the outcome that is named than by all others together.
 SURE: dict[str, float] = {"sure": 1.0, "fairly sure": 0.9, "not sure": 0.7}
 SUREST = "sure"
@@ -24,13 +27,14 @@ class Found:
     """One finding.
 
     Args:
-        key: Of the test, or of the repair that was tried.
+        key: Of the test, of the repair that was tried, or of the reading that checked repairs.
         outcome: What it showed; of a reading its verdict.
         evidence: The same for the engine.
         event: Id of the event that it comes from; empty when none was kept.
         happened: When, as events write it; empty when none was kept.
         words: What the person said beside it; of a reading the sentence that was told.
         sure: How sure the person is, one of `SURE`; empty of a reading, which knows by itself.
+        name: What it is called, where it is neither a test nor a repair.
         told_by: Key of the finding of the same group that counts in its place; None when this one counts.
     """
 
@@ -42,6 +46,7 @@ class Found:
     words: str = ""
     sure: str = ""
     told_by: str | None = None
+    name: str = ""
 
 
 def finding_of(problem: Problem, key: str, outcome: str, sure: str = SUREST) -> Finding:
@@ -94,8 +99,9 @@ def _found_in(job: Job, problem: Problem, *, came_back: bool = False) -> list[Fo
     noted = _noted(job.state.newest("finding_noted", "test"), problem, came_back=came_back)
     read = (one for one in _read(job) if _shows(problem, one.key, YES) and _shows(problem, one.key, NO))
     decided = (one for one in _decided(job) if _shows(problem, one.key, one.outcome))
+    checked = _checked(job, came_back=came_back)
     place = {id: number for number, id in enumerate(job.state.entries)}
-    return sorted((*noted, *read, *decided), key=lambda one: place[one.event])
+    return sorted((*noted, *read, *decided, *checked), key=lambda one: place[one.event])
 
 
 def counted(sheet: Sheet, found: Sequence[Found]) -> tuple[Found, ...]:
@@ -105,14 +111,26 @@ def counted(sheet: Sheet, found: Sequence[Found]) -> tuple[Found, ...]:
 
 
 def helped(job: Job) -> str | None:
-    """Return the key of the repair after which the fault was gone; None while it is there."""
+    """Return the key of the repair after which the fault was gone; None while it is there.
+
+    The newest word counts: the person's, or that of a reading which checked the repair.
+    """
     rows = job.state.newest("finding_noted", "test").values()
-    return next((str(one.data["test"]) for one in rows if one.data["outcome"] == GONE), None)
+    noted = [one for one in rows if one.data["outcome"] == GONE]
+    checked = gone_by_check(job)
+    if checked and not (noted and _later(job, noted[-1], checked[0])):
+        return checked[1]
+    return str(noted[0].data["test"]) if noted else None
+
+
+def _later(job: Job, one: Event, other: Event) -> bool:
+    order = list(job.state.entries)
+    return order.index(one.id) > order.index(other.id)
 
 
 def _instead(one: Found, key: str) -> Found:
     told_by = None if key == one.key else key
-    return Found(one.key, one.outcome, one.evidence, one.event, one.happened, one.words, one.sure, told_by)
+    return replace(one, told_by=told_by)
 
 
 def _group(sheet: Sheet, key: str) -> str | None:
@@ -136,14 +154,29 @@ def _shows(problem: Problem, key: str, outcome: str) -> bool:
 
 
 def _read(job: Job) -> Iterable[Found]:
-    """Readings against a test's limit, each as its judgement has it: out is yes."""
+    """Readings against a test's limit, each as its judgement has it: out is yes. One after the repair is none."""
+    after = check_readings(job)
     for key, test in job.sheet.tests.items():
-        event = job.newest.get(test.limit) if test.limit else None
+        before = [one for one in job.readings_of(test.limit) if one.id not in after] if test.limit else []
+        event = before[-1] if before else None
         if event is not None:
             data = event.data
             estimate, band = Estimate.from_json(data["estimate"]), Band.from_json(data["band"])
             reading = Reading(key, estimate, band, within=NO, below=YES, above=YES)
             yield Found(key, data["judgement"]["verdict"], reading, event.id, event.happened, data["sentence"])
+
+
+def _checked(job: Job, *, came_back: bool) -> Iterable[Found]:
+    """The newest reading that checked repairs; of a fault that came back, one that showed it no longer was wrong."""
+    found = evidence_of(job)
+    if found is None:
+        return
+    checked, evidence = found
+    assert checked.reading is not None  # it is evidence
+    outcome = CHECKED[Verdict.OUT if came_back else checked.verdict or Verdict.CANT_TELL]
+    said = replace(evidence, there=1.0) if came_back else evidence
+    event, name = checked.reading, job.sheet.limits[checked.limit].name
+    yield Found(evidence.key, outcome, said, event.id, event.happened, event.data["sentence"], name=name)
 
 
 def _decided(job: Job) -> Iterable[Found]:

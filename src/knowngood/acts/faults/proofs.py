@@ -3,10 +3,11 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from knowngood.acts.faults.checked_again import CheckedAgain, checked_again
 from knowngood.acts.garage import Job
 from knowngood.acts.prices import money_words
 from knowngood.checks.chances import shown_with
-from knowngood.engine.judgement import percent
+from knowngood.engine.judgement import Verdict, percent
 from knowngood.engine.troubleshooting.model import OTHER, YES
 from knowngood.engine.troubleshooting.proof import LEVELS, Drive, Proof, Returns, prove
 from knowngood.engine.troubleshooting.safety import SafetyKind
@@ -18,6 +19,8 @@ EVERYDAY, SURE = LEVELS
 # Ours, when nobody says how sure the mend is.
 USUALLY_RIGHT = 0.7
 DRIVE, WHEELS_AGAIN = "drive", "wheels"
+# Begins the keys of proofs that only a reading gives.
+BY_READING = "limit:"
 # What a return is counted in; the engine does not care.
 PER = {"km": "km", "warm-ups": "warm-ups", "days": "days"}
 
@@ -51,11 +54,21 @@ class Owed:
         """It stands against closing the job."""
         return self.state != "in" and not self.watched
 
+    @property
+    def by_reading(self) -> bool:
+        """A reading after the repair proves it."""
+        return self.key.startswith(BY_READING)
+
+    @property
+    def by_hand(self) -> bool:
+        """It is seen, and written down; the others follow from drives and readings."""
+        return self.key != DRIVE and not self.by_reading
+
 
 def proofs_of(job: Job) -> list[Owed]:
     """Return every proof that a job owes by what was done in it, with how each stands."""
     watched = {event.data.get("proof") for event in job.state.watches}
-    return [_watched(one, watched) for one in (*_faults(job), *_looks(job))]
+    return [_watched(one, watched) for one in (*_faults(job), *_readings(job), *_looks(job))]
 
 
 def returns_of(job: Job) -> Event | None:
@@ -121,6 +134,42 @@ def _faults(job: Job) -> Iterator[Owed]:
             job, f"test:{key}", f"{name}: it must not show it any more", "It showed the fault; it must now pass."
         )
         return
+
+
+def _readings(job: Job) -> Iterator[Owed]:
+    """What is read after a repair: it proves the repair, or says that it did not help."""
+    for one in checked_again(job):
+        name = job.sheet.limits[one.limit].name
+        state = READ_STATES.get(one.standing, "open")
+        yield Owed(f"{BY_READING}{one.limit}", name, READ_AGAIN, state, _read_words(one))
+
+
+READ_AGAIN = "Read it after the repair: within its limits, it is mended."
+
+
+READ_STATES: dict[Verdict | None, str] = {Verdict.WITHIN: "in", Verdict.OUT: "failed"}
+
+
+def _read_words(one: CheckedAgain) -> str:
+    """What the reading said; of one before the last repair that it is to be read again."""
+    if one.reading is None:
+        return ""
+    told = str(one.reading.data["sentence"])
+    return f"{told} Something was mended since: read it again." if one.mended_since else told
+
+
+def unproved_words(job: Job) -> tuple[str, list[str]]:
+    """Return what to say at the end of the work of proofs that failed or wait for a reading: a title and rows.
+
+    What is only to be looked at is told where the job is closed.
+    """
+    owed = [one for one in proofs_of(job) if one.holds_up and (one.state == "failed" or one.by_reading)]
+    if not owed:
+        return "", []
+    failed = [one for one in owed if one.state == "failed"]
+    mended = "a proof failed" if failed and not any(one.by_reading for one in failed) else "not mended"
+    title = f"All steps done, and {mended if failed else 'not proved yet'}"
+    return title, [f"{one.what}. {one.words or one.how}" for one in failed or owed]
 
 
 def _shown(job: Job) -> list[str]:

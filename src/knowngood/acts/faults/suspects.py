@@ -83,6 +83,13 @@ class Suspected:
     explained: float = 1.0
 
     @property
+    def names(self) -> dict[str, str]:
+        """What tests, repairs and checks after them are called, by their keys."""
+        checks = {one.found.key: one.found.name for one in self.evidence if one.found.name}
+        tests = {key: one.name for key, one in self.problem.test_of.items()}
+        return tests | {key: one.name for key, one in self.problem.repair_of.items()} | checks
+
+    @property
     def likeliest(self) -> tuple[Suspect, ...]:
         """Suspects, the likeliest first; none of these after its equals."""
         return tuple(sorted(self.suspects, key=lambda one: -one.after))

@@ -1,6 +1,7 @@
 """What is said of suspects, tests, repairs and plans, in the words of a page."""
 
-from knowngood.acts.faults.found import GONE, STILL_THERE
+from knowngood.acts.faults.checked_again import GONE
+from knowngood.acts.faults.found import STILL_THERE
 from knowngood.acts.faults.plan import Next, Plan
 from knowngood.acts.prices import money_words
 from knowngood.engine.troubleshooting.amounts import Price

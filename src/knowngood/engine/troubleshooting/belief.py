@@ -10,6 +10,7 @@ import numpy as np
 from knowngood.engine.troubleshooting.model import OTHER
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.readings import Reading, together
+from knowngood.engine.troubleshooting.rechecked import Rechecked, explained_by
 from knowngood.engine.troubleshooting.tables import Floats, fixes, given, prior
 
 
@@ -50,7 +51,20 @@ class Failed:
     repair: str
 
 
-Finding = Shown | Leaning | Reading | Failed
+Finding = Shown | Leaning | Reading | Failed | Rechecked
+
+
+def key_of(finding: Finding) -> str:
+    """Return the key of what was tested, tried or checked again."""
+    if isinstance(finding, Rechecked):
+        return finding.key
+    return finding.repair if isinstance(finding, Failed) else finding.test
+
+
+def done_by(findings: Sequence[Finding]) -> set[str]:
+    """Return keys of the tests and repairs that these findings say are done."""
+    checked = {key for one in findings if isinstance(one, Rechecked) for key in one.repairs}
+    return checked | {key_of(one) for one in findings if not isinstance(one, Rechecked)}
 
 
 @dataclass(frozen=True)
@@ -185,8 +199,10 @@ def decibans(chance: float) -> float:
     return 10.0 * (math.log10(chance) - math.log10(1.0 - chance))
 
 
-def _one(problem: Problem, finding: Shown | Leaning | Failed) -> Floats:
+def _one(problem: Problem, finding: Shown | Leaning | Failed | Rechecked) -> Floats:
     found: Floats
+    if isinstance(finding, Rechecked):
+        return explained_by(problem, finding)
     if isinstance(finding, Failed):
         found = 1.0 - fixes(problem)[[repair.key for repair in problem.repairs].index(finding.repair)]
         return found
@@ -202,8 +218,10 @@ def _one(problem: Problem, finding: Shown | Leaning | Failed) -> Floats:
 
 
 def _check_once(problem: Problem, findings: Sequence[Finding]) -> None:
-    keys = [one.repair if isinstance(one, Failed) else one.test for one in findings]
+    keys = [key_of(one) for one in findings]
     for finding, key in zip(findings, keys, strict=True):
+        if isinstance(finding, Rechecked):
+            continue
         known = problem.repair_of if isinstance(finding, Failed) else problem.test_of
         kind = "repair" if isinstance(finding, Failed) else "test"
         if key not in known:

@@ -8,7 +8,7 @@ from itertools import combinations
 import numpy as np
 
 from knowngood.engine.troubleshooting.amounts import FREE, Chance, Price
-from knowngood.engine.troubleshooting.belief import Failed, Finding, believe
+from knowngood.engine.troubleshooting.belief import Finding, believe, done_by
 from knowngood.engine.troubleshooting.model import Repair, Test
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.tables import Floats, fixes, given, prior
@@ -67,7 +67,7 @@ def remaining(problem: Problem, findings: Sequence[Finding], off: Iterable[str] 
         off: Keys of covers that are off now; as at the start when left out.
     """
     chances = believe(problem, findings).chances
-    done = {one.repair if isinstance(one, Failed) else one.test for one in findings}
+    done = done_by(findings)
     return replace(
         problem,
         causes=tuple(replace(cause, chance=Chance(chances[cause.key])) for cause in problem.causes),

@@ -85,7 +85,7 @@ function drawWords(heading, rows) {
 // Nothing can be next: say whether it is safe to stop here, and what to do first where not.
 function drawRest({ standing, facts }) {
   if (Object.values(standing).every((how) => ["done", "not needed"].includes(how))) {
-    return drawWords("All steps done", ["Close the job in the book once the computer answers."]);
+    return drawWords("All steps done", ["What is proved stands in the book; close the job there once the computer answers."]);
   }
   const first = beforeLeaving(run, facts);
   const open = Object.entries(run.open_words).filter(([fact]) => facts.has(fact)).map(([, words]) => `Standing open: ${words}`);
