@@ -48,9 +48,9 @@ def test_there_are_usual_jobs():
         (STEP.format(do="Drain it", more=", drain: tank")
          + 'circuits: {tank: {name: "Tank", fluid: fuel, holds: "50 L", refill: tank.neck}}\n',
          "steps/work/do", "the fuel system"),
-        (STEP.format(do="Orange lead off", more=""), "steps/work/do", "the high voltage"),
+        (STEP.format(do="Orange lead off", more=""), "steps/work/do", "the high-voltage system"),
         (STEP.format(do="Low-side port of the air-con opened", more=""), "steps/work/do", "the refrigerant circuit"),
-        (STEP.format(do="Unplug it", more=", kind: high voltage"), "steps/work/do", "the high voltage"),
+        (STEP.format(do="Unplug it", more=", kind: high voltage"), "steps/work/do", "the high-voltage system"),
     ],
 )  # fmt: skip
 def test_a_danger_is_a_stop_at_its_place_that_names_the_system(problems, body, place, system):
@@ -77,10 +77,10 @@ def test_what_the_sheet_declares_to_be_none_and_what_is_harmless_goes_on(problem
 def test_the_whole_message(told):
     body = STEP.format(do="Unbolt the orange cable", more="").lstrip("\n")
     assert told(body, "handed over") == [
-        ("stop", 'small.yaml:5: step "work": opens or takes off "orange cable", which belongs to the high voltage. '
+        ("stop", 'small.yaml:5: step "work": opens or takes off "orange cable", which belongs to the high-voltage system. '
          "Orange cables can kill even when off; leave them to a trained person. At home you look at lamps and read the "
          "codes; all else is for a trained person. Take it out and hand it over, or write kind: none when it does not "
-         "belong to the high voltage.")
+         "belong to the high-voltage system.")
     ]  # fmt: skip
 
 
@@ -139,6 +139,11 @@ def test_a_repair_and_a_test_that_a_workshop_does_are_stops(problems):
 def test_a_repair_that_sounds_like_one_may_not_wait(problems):
     body = sheet('"Brake hose swollen"', watch=', watch: "500 km"')
     assert [one.place for one in problems(body, "safety part watched")] == ["repairs/new/watch"]
+
+
+def test_a_test_that_measures_is_told_as_one(problems):
+    found = problems(sheet('{name: "Lamp stays on", kind: none}', test="Squib out of its limits"), "handed over")
+    assert ['measures "squib"' in one.message or 'works on "squib"' in one.message for one in found] == [True]
 
 
 def test_no_costs_are_weighed_for_such_a_limit(problems):

@@ -47,7 +47,7 @@ CALLED: dict[SafetyKind, str] = {
     SafetyKind.WHEELS: "tyres and wheels",
     SafetyKind.RESTRAINTS: "belts and airbags",
     SafetyKind.FUEL: "the fuel system",
-    SafetyKind.HIGH_VOLTAGE: "the high voltage",
+    SafetyKind.HIGH_VOLTAGE: "the high-voltage system",
     SafetyKind.REFRIGERANT: "the refrigerant circuit",
 }
 
