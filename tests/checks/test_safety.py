@@ -77,10 +77,10 @@ def test_what_the_sheet_declares_to_be_none_and_what_is_harmless_goes_on(problem
 def test_the_whole_message(told):
     body = STEP.format(do="Unbolt the orange cable", more="").lstrip("\n")
     assert told(body, "handed over") == [
-        ("stop", 'small.yaml:5: step "work": opens or takes off "orange cable", which belongs to the high-voltage system. '
-         "Orange cables can kill even when off; leave them to a trained person. At home you look at lamps and read the "
-         "codes; all else is for a trained person. Take it out and hand it over, or write kind: none when it does not "
-         "belong to the high-voltage system.")
+        ("stop", 'small.yaml:5: step "work": opens or takes off "orange cable", which belongs to the high-voltage '
+         "system. Orange cables can kill even when off; leave them to a trained person. At home you look at lamps and "
+         "read the codes; all else is for a trained person. Take it out and hand it over, or write kind: none when "
+         "it does not belong to the high-voltage system.")
     ]  # fmt: skip
 
 
