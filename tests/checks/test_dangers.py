@@ -37,6 +37,8 @@ CALIPER_BACK = {
         ("Swap them", "wheel", "fit: [pads]"), head="parts: {pads: {name: rear brake shoes, count: 4}}\n"
     ),
     "the piston wound back": sheet("Wind the brake's piston back into its bore"),
+    "two things on": sheet("Caliper and bracket on"),
+    "two things renewed": sheet("Renew the brake discs and pads"),
     "only driven first": sheet(
         "New brake pads in, caliper on", ("Drive round the block", "inside"), "Pump the pedal until it is firm"
     ),
@@ -138,6 +140,7 @@ OPENED = {
     ),
     "a sentence alone": sheet("Undo the brake pipe and catch what drips", "New pipe in, top up the reservoir"),
     "a wheel cylinder": sheet("Old wheel cylinder out, new one in"),
+    "a flexible hose": sheet("Unscrew the flexible hose from the caliper"),
     "bled before only": sheet("Bleed the brakes", "Brake hose off", "New hose on"),
 }
 
@@ -160,6 +163,7 @@ CLOSED_WELL = {
     ),
     "only looked at": sheet("Look at the brake hoses and lines: no crack, no wet place"),
     "a clip": sheet("Brake line clip off its bracket"),
+    "a banjo of the fuel": sheet("Look at the brakes", "Undo the banjo of the fuel rail"),
     "the clutch": sheet("Take the clutch master cylinder off"),
 }
 
@@ -208,6 +212,8 @@ DEAD = {
     "by a fact of its own": sheet(("Off", "top", "makes: [battery_off]"), "Starter cable off"),
     "the bolts that slacken the belt": sheet("Loosen the alternator adjuster nut and its mounting nuts"),
     "the belt of the alternator": sheet("Take the belt off the alternator", "Pull the starter relay"),
+    "both clamps": sheet("Battery's minus and plus clamps off"),
+    "jump leads": sheet("Red lead off, black lead off"),
     "only read": sheet("Read the voltage at the battery's plus post, lights off"),
 }
 
@@ -221,6 +227,7 @@ FUEL = ("fuel opened", "stop")
 UNDER_PRESSURE = {
     "a line off": sheet(("Off", "top", "makes: [off(fuel_line)]"), ("On", "top", "ends: [off(fuel_line)]")),
     "a sentence alone": sheet("Undo the petrol hose at the rail"),
+    "two things undone": sheet("Undo the breather and the fuel line"),
     "its filter": sheet("Swap the fuel filter"),
     "a circuit drained": sheet(
         ("Let it out", "under", "drain: petrol"),
@@ -228,6 +235,7 @@ UNDER_PRESSURE = {
         start="parked, drivable, outdoors, proven(cap)",
     ),
     "relieved, and indoors": sheet("Let the fuel pressure off", "Fuel line off", start="parked, drivable"),
+    "a tank emptied": sheet("Drain the petrol tank into a can"),
     "injectors": sheet(("Out", "top", "makes: [off(injectors)]"), ("In", "top", "ends: [off(injectors)]")),
 }
 
@@ -249,6 +257,7 @@ NO_FUEL = {
     "in other words": sheet("Release the pressure at the rail", "Injectors out"),
     "by a fact of its own": sheet(("Wait", "top", "makes: [fuel_pressure_gone]"), "Fuel line off"),
     "the cap": sheet("Fuel cap off"),
+    "another thing undone": sheet("Undo the air box and lift the fuel hose aside"),
     "the gauge": sheet("Swap the fuel gauge", "Pull the fuel pump relay", "Fuel pump fuse out"),
     "the plug of an injector": sheet("Unplug the injector connectors"),
 }

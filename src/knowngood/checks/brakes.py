@@ -38,12 +38,15 @@ NO_DRIVE = re.compile(
     r"\bdrive (belt|shaft|plate|end|flange)\b|\b(belt|chain|wheel) drive\b|\bdriven (axle|wheels?|end)\b"
 )
 HYDRAULICS = thing(
-    r"brake (?:hoses?|lines?|pipes?|tubes?|unions?|banjo|circuit|hydraulics)|flexible (?:brake )?hoses?"
-    r"|banjo (?:bolts?|unions?)"
+    r"brake (?:hoses?|lines?|pipes?|tubes?|unions?|banjo|circuit|hydraulics)|flexible brake hoses?"
     r"|(?:brake |rear |front )?wheel cylinders?|(?:brake )?master cylinders?",
     r"clutch (?:master|slave) cylinders?|(?:hose|line|pipe)s? (?:clips?|brackets?|clamps?|holders?)"
-    r"|brake line spanners?"
-    r"|brake cleaner|reservoir (?:caps?|lids?)",
+    r"|brake line spanners?|brake cleaner|reservoir (?:caps?|lids?)",
+)
+# Elsewhere too: of the brakes where the phrase says so, or the sheet speaks of brakes and the phrase of nothing else.
+HOSES = re.compile(r"\b(flexible hoses?|flexi hoses?|banjo)\b")
+OTHER_FLUIDS = re.compile(
+    r"\b(fuel|petrol|diesel|injection|injector|oil|turbo\w*|coolant|steering|clutch|air con\w*)\b"
 )
 ALL_OF_IT = frozenset(("brake", "brakes", "brake circuit", "brake system", "brake fluid"))
 BLEEDS = re.compile(
@@ -149,7 +152,13 @@ def opened_hydraulics(sheet: Sheet, step: Step) -> str | None:
             return "the brakes"
         if circuit and fact.word in ("open", "drained") and named != circuit.refill and "nipple" not in named:
             return circuit.name
-    return HYDRAULICS.among(taken_apart(sheet, step))
+    apart = list(taken_apart(sheet, step))
+    return HYDRAULICS.among(apart) or next((one for one in apart if _brake_hose(sheet, one)), None)
+
+
+def _brake_hose(sheet: Sheet, phrase: str) -> bool:
+    of_brakes = OF_BRAKES.search(phrase) or speaks_of_brakes(sheet)
+    return bool(HOSES.search(phrase) and of_brakes and not OTHER_FLUIDS.search(phrase))
 
 
 def bleeds(step: Step) -> bool:

@@ -20,7 +20,7 @@ APART = frozenset(("off", "open", "loose", "disconnected", "drained", "removed",
 UNDOES = re.compile(
     r"\b(open|opened|undo|undone|loosen\w*|slacken\w*|unscrew\w*|disconnect\w*|unplug\w*|unclip\w*|pull\w*"
     r"|remove\w*|"
-    r"detach\w*|unbolt\w*|separate\w*|crack\w*|split|swap\w*|renew\w*|replace\w*|change\w*|off|out)\b"
+    r"drain\w*|empt(?:y|ies|ied)|syphon\w*|siphon\w*|detach\w*|unbolt\w*|separate\w*|crack\w*|split|swap\w*|renew\w*|replace\w*|change\w*|off|out)\b"
 )
 PUTS_BACK = re.compile(
     r"\b(on|in|back|refit\w*|fit|fitted|mount\w*|bolt\w*|hang|renew\w*|replace\w*|change\w*|swap\w*)\b"
@@ -37,7 +37,15 @@ LEAVES = re.compile(
 WHEN = re.compile(r"\b(before|until|till|when|while|once|if|unless|after|so that|as long as|where|with)\b.*")
 SENTENCE = re.compile(r"[.;!?]")
 PART = re.compile(r"[,:()]")
-CLAUSE = re.compile(r"[.;:,!?()]|\b(?:and|then|but)\b")
+MARK = re.compile(r"[.;:,!?()]|\bthen\b|\bbut\b")
+AND = re.compile(r"\band\b")
+ARTICLES = frozenset(("the", "a", "an", "its", "both", "new", "old"))
+OTHER_ACTS = frozenset(
+    (
+        "lift", "hang", "hung", "tie", "move", "push", "look", "clean", "catch", "hold", "mark", "wait", "lay",
+        "set", "turn", "watch", "note", "let", "plug", "wipe", "measure", "read", "pour", "press", "drop", "lower",
+    )
+)  # fmt: skip
 
 
 def plain(text: str) -> str:
@@ -76,8 +84,29 @@ def clauses(text: str) -> tuple[str, ...]:
         >>> clauses("Wheel off, caliper off and hung up; wait until the disc is cold")
         ('wheel off', 'caliper off', 'hung up', 'wait')
     """
-    rows = (WHEN.sub("", plain(row)).strip() for row in CLAUSE.split(text))
+    parts = (WHEN.sub("", plain(row)).strip() for row in MARK.split(text))
+    rows = (act for part in parts for act in _acts([one.strip() for one in AND.split(part)]))
     return tuple(row for row in rows if row and not LEAVES.search(row))
+
+
+def _acts(pieces: list[str]) -> list[str]:
+    """Pieces of a part as single acts; a bare name shares the act beside it: "caliper and bracket on"."""
+    if all(_bare(piece) for piece in pieces):
+        return [" ".join(pieces)]
+    return [_shared(pieces, place) if _bare(piece) else piece for place, piece in enumerate(pieces)]
+
+
+def _shared(pieces: list[str], place: int) -> str:
+    """A bare name with the act that comes next, else with the one before it."""
+    after = next((one for one in pieces[place:] if not _bare(one)), None)
+    before = next((one for one in reversed(pieces[:place]) if not _bare(one)), "")
+    return f"{pieces[place]} {after}" if after else f"{before} {pieces[place]}"
+
+
+def _bare(piece: str) -> bool:
+    """A name without an act of its own."""
+    words = [word for word in piece.split() if word not in ARTICLES]
+    return 0 < len(words) <= 3 and words[0] not in OTHER_ACTS and not (UNDOES.search(piece) or PUTS_BACK.search(piece))
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ PLUS = thing(
     rf"(?:plus|positive|b\+) (?:\w+ )?{POSTS}"
     rf"|{POSTS} (?:of|from|at|for|off|on) (?:the )?(?:battery )?(?:plus|positive|b\+)"
     rf"|{UNIT} (?:\w+ )?{POSTS}|{POSTS} (?:of|from|at|off|on) (?:the )?{UNIT}|(?:terminal|clamp|post) 30"
-    r"|(?:red|live|main) (?:battery )?(?:cables?|leads?)",
+    r"|(?:red|live|main) battery (?:cables?|leads?)",
     rf"{UNIT} (?:belt|pulley|bracket|mounting|fixing|adjuster|adjusting|tensioner) {POSTS}",
 )
 # Who takes one of these out takes its plus cable off.
@@ -94,7 +94,7 @@ def _minus_first(stand: Stand) -> bool:
     acts = clauses(stand.step.do)
     minus = next((row for row, act in enumerate(acts) if SAYS_OFF.search(act)), None)
     plus = next((row for row, act in enumerate(acts) if PLUS.among([act]) or UNIT_OUT.match(act)), len(acts))
-    return minus is not None and minus < plus
+    return minus is not None and minus <= plus
 
 
 def takes_minus_off(sheet: Sheet, step: Step) -> bool:
