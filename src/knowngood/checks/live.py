@@ -92,7 +92,7 @@ def is_off(text: str) -> bool:
 def _minus_first(stand: Stand) -> bool:
     """Does the step itself take the minus off before it comes to the plus?"""
     acts = clauses(stand.step.do)
-    minus = next((row for row, act in enumerate(acts) if SAYS_OFF.search(act)), None)
+    minus = next((row for row, act in enumerate(acts) if _says_off(act)), None)
     plus = next((row for row, act in enumerate(acts) if PLUS.among([act]) or UNIT_OUT.match(act)), len(acts))
     return minus is not None and minus <= plus
 
@@ -101,7 +101,12 @@ def takes_minus_off(sheet: Sheet, step: Step) -> bool:
     """Does a step take the battery's minus clamp, or the battery, off?"""
     named = (plain(sheet.fasteners[name].name) for name in step.loosen)
     by_bolts = any(BATTERY.match(name) for name in named)
-    return by_bolts or _of_battery(step.makes) or any(SAYS_OFF.search(row) for row in clauses(step.do))
+    return by_bolts or _of_battery(step.makes) or any(_says_off(row) for row in clauses(step.do))
+
+
+def _says_off(act: str) -> bool:
+    """Is the minus, or the battery as a whole, taken off? Its plus alone is not."""
+    return bool(SAYS_OFF.search(act)) and (PLUS.among([act]) is None or bool(re.search(MINUS, act)))
 
 
 def puts_minus_on(step: Step) -> bool:
