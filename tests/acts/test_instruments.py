@@ -35,6 +35,7 @@ from knowngood.engine.measurement.instruments import Meter
         ("± (3 % + 1 digit), 1 %", "%", 3, 1, 1.0, 0.0),
         ("3 % of reading, 0,5 %", "%", 3, 0, 0.5, 0.0),
         ("5 points or 3 % of reading, 1 %", "%", 3, 0, 1.0, 5.0),
+        ("± 0,2°, resolution 0,1°", "deg", 0, 0, 0.1, 0.2),
         ("0,8 % + 3 digits, 1,250 ohm", "ohm", 0.8, 3, 1.25, 0.0),
         ("0.8 % + 3 digits, 1,250 ohm", "ohm", 0.8, 3, 1250.0, 0.0),
         ("0,8 % +3digits,0,1 ohm", "ohm", 0.8, 3, 0.1, 0.0),
@@ -47,6 +48,12 @@ def test_lines_as_data_sheets_print_them(text, unit, percent, digits, step, offs
     assert (line.unit, line.words, meter.assumed) == (unit, text, False)
     assert meter.greater is (" or " in text)
     assert read_line(text, name="it") == (meter, units.kind_of(unit))
+
+
+def test_the_greater_of_two_as_data_sheets_print_it():
+    meter, kind = read_line("±2 °C or 2 % whichever is greater, 0,1 °C", name="gun")
+    assert (meter.percent, meter.offset, meter.step, meter.greater) == (2.0, 2.0, 0.1, True)
+    assert kind is units.Kind.TEMPERATURE
 
 
 @pytest.mark.parametrize(

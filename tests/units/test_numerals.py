@@ -109,6 +109,7 @@ def test_limits_are_asked_about(text, two):
         ("0,500..1,250 mm", (0.5, 1.25)),
         ("min 1 000 kPa", (1000.0, None)),
         ("min 1'000 kPa", (1000.0, None)),
+        ("max. 1 000 kPa", (None, 1000.0)),
         ("1.000,0 kPa ± 50", (950.0, 1050.0)),
     ],
 )
@@ -121,6 +122,7 @@ def test_a_thousand_that_cannot_be_is_a_fraction_and_decides_its_whole_field():
     assert units.span("min 21,985 mm", beyond=thin).lower == 21.985
     assert units.readings("21,985 22,004 mm", beyond=thin).values == (21.985, 22.004)
     assert units.span("1,500..22,500 mm", beyond=lambda mm: mm > 2000.0).lower == 1.5
+    assert units.readings("22.1 21,985 mm", beyond=thin).values == (22.1, 21.985)
     with pytest.raises(Undecided):
         units.span("min 1,500 mm", beyond=lambda mm: mm > 2000.0)
 

@@ -30,7 +30,8 @@ OFFSET = re.compile(
 POINTS = re.compile(rf"({N}) ?(?:%|percent(?:age)?)? ?(?:points?|pp)\b", re.IGNORECASE)
 OF_READING = re.compile(r"(?<=%) ?(?:of )?(?:the )?(?:reading|rdg)\b\.?", re.IGNORECASE)
 PERCENT_STEP = re.compile(rf"[,;] ?({N}) ?% ?\)?$")
-OR = re.compile(r"\bor\b|whichever|greater of", re.IGNORECASE)
+OR = re.compile(r"\bor\b|whichever(?: is)?(?: the)?(?: (?:greater|larger|higher)\b)?|greater of", re.IGNORECASE)
+STEP_NAMED = re.compile(r"\b(?:resolution|display)\b:?", re.IGNORECASE)
 # A comma between a word and a number only separates.
 COMMA_BEHIND_WORD = re.compile(r"(?<=[^\d\s]),(?=\d)")
 # What is left of "-0.8 %" or "- 3 digits" once the number is taken out.
@@ -113,7 +114,7 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
 
 def _plain(text: str) -> str:
     """A line with single spaces and plain digits; its numbers decide together where thousands stand."""
-    line = COMMA_BEHIND_WORD.sub(", ", clean(text))
+    line = clean(STEP_NAMED.sub(" ", COMMA_BEHIND_WORD.sub(", ", clean(text))))
     found = iter(decide(re.findall(UNSIGNED, line), text, beyond=units.nothing_is_beyond))
     return re.sub(UNSIGNED, lambda _: next(found).plain, line)
 

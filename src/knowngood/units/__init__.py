@@ -237,7 +237,8 @@ def _one_end(text: str) -> tuple[str, str, str]:
     """The word before a single end, which end it is, and the rest; "" for both where no such word stands."""
     text = text.strip()
     word = next((word for word in ONE_END if text.lower().startswith(word)), "")
-    return text[: len(word)], ONE_END.get(word, ""), text[len(word) :].strip()
+    rest = text[len(word) :]
+    return text[: len(word)], ONE_END.get(word, ""), (rest[1:] if word and rest.startswith(". ") else rest).strip()
 
 
 def _read(

@@ -150,11 +150,11 @@ def decide(
     groups = {match[1] or match[2] for one in written if (match := _in_groups(one))}
     marks = {match[1] for one in written if (match := OPEN.fullmatch(one))}
     unsure = {mark: _sets_apart(mark, known, groups, points_too) for mark in sorted(marks)}
-    for mark in [mark for mark, thousands in unsure.items() if thousands is None]:
-        ruled_out = any(beyond(float(one.replace(mark, ""))) for one in written if _is_open(one, mark))
-        if not ruled_out:
+    for mark in [mark for mark, thousands in unsure.items() if thousands is not False and mark not in groups]:
+        if any(beyond(float(one.replace(mark, ""))) for one in written if _is_open(one, mark)):
+            unsure[mark] = False
+        elif unsure[mark] is None:
             raise _undecided(shown, mark, points_too)
-        unsure[mark] = False
     return [Numeral(one, _plain(one, unsure)) for one in written]
 
 
