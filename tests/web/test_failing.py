@@ -4,6 +4,7 @@ import threading
 import warnings
 
 import pytest
+from tests.patience import LONGEST_S
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")
@@ -142,7 +143,10 @@ def test_what_is_stored_already_stops_no_page(home, computer, stream, kind, data
 
 
 def test_why_says_that_the_worker_could_not_go_on(home, computer, monkeypatch):
+    looked_at = threading.Event()
+
     def pieces(_):
+        assert looked_at.wait(LONGEST_S)
         fails()
         yield
 
@@ -150,6 +154,7 @@ def test_why_says_that_the_worker_could_not_go_on(home, computer, monkeypatch):
     monkeypatch.setattr("knowngood.web.worker.pieces", pieces)
     monkeypatch.setattr("threading.excepthook", lambda _: None)
     assert "A fault of the program" not in computer.get(f"{JOB}/why").text
+    looked_at.set()
     while worker.is_looking("runs-hot"):
         threading.Event().wait(0.01)
     assert "this page cannot show how firmly the next action stands." in computer.get(f"{JOB}/why").text
