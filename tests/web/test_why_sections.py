@@ -68,7 +68,7 @@ def test_a_decision_at_the_step_keeps_the_advice_and_opens_the_watch(computer, g
 
 
 def test_of_a_safety_part_no_number_is_asked(computer, give):
-    give("job_opened", "job/hose", vehicle="tavrick", sheet=HOSE)
+    give("job_opened", "job/hose", vehicle="oskelt", sheet=HOSE)
     give("started", "job/hose")
     give("step_done", "job/hose", step="open")
     html = computer.get("/job/hose/why").text

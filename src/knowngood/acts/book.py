@@ -6,6 +6,7 @@ from typing import Any
 from knowngood.acts.faults.part_decisions import CHOICES
 from knowngood.acts.faults.proofs import proof_words, proofs_of
 from knowngood.acts.faults.watches import watch_words, watches_of
+from knowngood.acts.fluids.at_window import plug_words
 from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
@@ -30,7 +31,7 @@ def sections(job: Job) -> list[Section]:
         ("Readings", [reading_words(event.data) for event in job.readings]),
         ("Decided", [decided_words(job, event.data) for event in job.state.decisions]),
         ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
-        ("Fluids", fluids_words(job)),
+        ("Fluids", [*fluids_words(job), *plug_words(job)]),
         ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
         ("Notes", [*(event.data["text"] for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),

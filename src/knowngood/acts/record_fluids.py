@@ -2,12 +2,14 @@
 
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
+from knowngood.acts.fluids.at_window import counts_at
 from knowngood.acts.fluids.circuit_facts import liquid_of
 from knowngood.acts.fluids.coolant_mix import mix_of
 from knowngood.acts.fluids.temperature_log import COLDEST_C, HOTTEST_C
 from knowngood.acts.fluids.vessels import measured, thermometers_of, vessel_json, vessels_of
 from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.record_window import refuse_sudden
 from knowngood.acts.toolbox import instrument_for
 from knowngood.engine.fluids.cans import MOST_L
 from knowngood.engine.fluids.expansion import REFERENCE_C, Liquid
@@ -55,7 +57,16 @@ def fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
 
 def temperature_read(garage: Garage, entry: Entry) -> list[Draft]:
     """A temperature of a fluid on its way to the window, with how long ago it was read."""
-    circuit = _circuit(garage, entry)
+    return [_read(garage, garage.job(entry.of), _circuit(garage, entry), entry)]
+
+
+def read_with_step(garage: Garage, job: Job, step: Step, entry: Entry) -> list[Draft]:
+    """The temperature that was typed with a step at which it counts."""
+    circuit = counts_at(job, step)
+    return [_read(garage, job, circuit, entry)] if circuit and entry.text("celsius") else []
+
+
+def _read(garage: Garage, job: Job, circuit: str, entry: Entry) -> Draft:
     typed = units.completed(entry.needed("celsius", "the temperature, such as 41"), "°C")
     read = parsed("celsius", lambda: units.readings(typed, K.TEMPERATURE, unit="°C"))
     if len(read.values) != 1:
@@ -67,8 +78,10 @@ def temperature_read(garage: Garage, entry: Entry) -> list[Draft]:
     read_with = entry.text("read_with") or "display"
     if read_with not in READ_WITH:
         raise Refused({"read_with": f'"{read_with}" is none of the choices. Take {" or ".join(READ_WITH)}.'})
+    ago_min = _ago(entry)
+    refuse_sudden(garage, job, circuit, entry, read, ago_min)
     data = {"circuit": circuit, "typed": typed, "celsius": read.values[0], "step_k": read.step}
-    return [Draft("temperature_read", {**data, "read_with": read_with, "ago_min": _ago(entry)})]
+    return Draft("temperature_read", {**data, "read_with": read_with, "ago_min": ago_min})
 
 
 def _ago(entry: Entry) -> float:

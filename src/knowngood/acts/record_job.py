@@ -19,11 +19,12 @@ from knowngood.acts.prices_stated import amount_of, paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_answers import answered
 from knowngood.acts.record_findings import FINDINGS
-from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, temperature_read
+from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, read_with_step, temperature_read
 from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record_rest import noted, odometer_km
 from knowngood.acts.record_rest import withdrawn as withdrawn_here
 from knowngood.acts.record_standing import stands_now
+from knowngood.acts.record_window import asked_at_window
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.standing import stops_at
 from knowngood.refusal import Refused
@@ -161,7 +162,7 @@ def _already_done(job: Job, step: Step, entry: Entry) -> bool:
     this = int(seen) if seen.isascii() and seen.isdigit() else done + 1
     if done < min(this, step.repeat):
         return False
-    names = ("amount", "exceptions", *(f"left_{part}" for part, _ in keeping(job, step)))
+    names = ("amount", "celsius", "exceptions", *(f"left_{part}" for part, _ in keeping(job, step)))
     more = [name for name in names if entry.text(name)]
     choice = entry.text("choice")
     if more or (step.decide and choice != job.run.progress.decided.get(step.decide.id)):
@@ -179,11 +180,14 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
     if stops := stops_at(garage, job, step):
         raise Refused({"": stops}, stale=True)
-    done = Draft("step_done", {"step": step.id, "round": job.run.done.count(step.id) + 1})
+    warm = read_with_step(garage, job, step, entry)
+    asked = asked_at_window(garage, job, step, entry, warm)
+    done = Draft("step_done", {"step": step.id, "round": job.run.done.count(step.id) + 1, **asked})
     return [
         done,
         *_decision(garage, job, step, entry),
         *_signed(job, step, entry),
+        *warm,
         *moved_with(garage, job, step, entry),
     ]
 

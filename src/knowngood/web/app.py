@@ -194,7 +194,7 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
         take(request.app.state.garage, entry)
     except Refused as refused:
         return _refused(request, typed, refused.problems, 422, stale=refused.stale)
-    if entry.kind in ("temperature_read", "withdrawn") and entry.stream.startswith("job/"):
+    if entry.kind in ("temperature_read", "step_done", "withdrawn", "finished") and entry.stream.startswith("job/"):
         with page_of(request.app.state.garage):  # it is kept, whatever the bell makes of it
             _set_bell(request, entry.of)
     return _onward(_next(entry, back), as_json)

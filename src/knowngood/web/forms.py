@@ -28,6 +28,7 @@ class Field:
         kind: number, text, long, choice, pick, readings, file or check.
         signed: What belongs here may be below zero.
         offers: Values typed before, by the instrument that was read.
+        asked: Drawn only once it is asked for by a problem, or was filled in.
         pictures: A picture for each choice of a `choice` field, as markup of ours.
         accept: Which types of file may be chosen.
         capture: A phone opens its camera instead of its album.
@@ -47,6 +48,7 @@ class Field:
     accept: str = ""
     capture: bool = False
     pictures: Mapping[str, Markup] = field(default_factory=dict)
+    asked: bool = False
 
 
 @dataclass(frozen=True)

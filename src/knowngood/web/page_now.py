@@ -4,6 +4,7 @@ from functools import partial
 from typing import Any
 
 from knowngood.acts.faults.proofs import unproved_words
+from knowngood.acts.fluids.at_window import counts_at, followed_at
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import litre_words
 from knowngood.acts.garage import Garage, Job
@@ -19,7 +20,7 @@ from knowngood.web.manual_form import ask_form
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
 from knowngood.web.why_plan import ask_next, looked
-from knowngood.web.window_panel import window_panel
+from knowngood.web.window_panel import warmth_fields, window_panel
 from knowngood.web.worker import Worker
 
 CANT = Button("Can't", "plain", "instead", "cant")
@@ -50,7 +51,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
-    followed = step.window or step.level
+    followed = followed_at(job, step)
     window = partial(window_panel, garage, job, followed, back, kept) if followed else None
     page["window"] = part("the window", window, None) if window else None
     page["fluid"] = part("what the fluid needs here", partial(fluid_sections.at_step, garage, job, step), [])
@@ -134,6 +135,8 @@ def _done_form(garage: Garage, job: Job, step: Step, back: str) -> Form:
             fields.append(Field("why", "Why", hint="Empty: because that is the advice. The book keeps both."))
     if step.drain or step.fill:
         fields += amount_fields(garage, job, "How much came out" if step.drain else "How much went in")
+    if circuit := counts_at(job, step):
+        fields += warmth_fields(job, circuit)
     fields += mix_fields([job.sheet.circuits[step.fill.circuit]] if step.fill else [])
     fields += left_fields(job, step)
     if step.tighten:

@@ -5,6 +5,7 @@ from typing import Any
 
 from markupsafe import Markup
 
+from knowngood.acts.fluids.at_window import window_over
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.history import history
 from knowngood.acts.relations import compared_words
@@ -39,6 +40,7 @@ def frame(garage: Garage, job: Job, page: str) -> Page:
         "run": document(job, made=garage.now(), moves=moves),
         "aside": {"open": open_, "undo": to_undo(run), "money": costs(job)},
         "seq": job.seq,
+        "over": [circuit for circuit in job.sheet.circuits if window_over(job, circuit)],
     }
 
 

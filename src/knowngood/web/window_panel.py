@@ -6,6 +6,7 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood import units
+from knowngood.acts.fluids.at_window import CHOICES, window_over
 from knowngood.acts.fluids.warm_ups import warming, window_of
 from knowngood.acts.fluids.warming import READ_WITH, Moment, Warming
 from knowngood.acts.garage import Garage, Job
@@ -32,13 +33,13 @@ def window_panel(garage: Garage, job: Job, circuit: str, back: str, kept: Kept |
     summary = f"Temperature of the {small(name)}"
     form = {**_form(job, circuit, allowed, back).shown(kept), "summary": summary}
     panel = {"circuit": circuit, "name": name, "window": span_words(allowed), "form": form, "told": None}
-    told = warming(job, circuit)
+    told = None if window_over(job, circuit) else warming(job, circuit)
     return panel if told is None else {**panel, "told": _told(garage, job, circuit, told, back, kept)}
 
 
 def rings(job: Job) -> list[Ring]:
     """When the serving computer rings for a job, and what it says."""
-    found = {circuit: warming(job, circuit) for circuit in job.sheet.circuits}
+    found = {circuit: warming(job, circuit) for circuit in job.sheet.circuits if not window_over(job, circuit)}
     return [
         Ring(moment.at, f"{job.sheet.circuits[circuit].name}: {moment.says.lower()} by {clock_time(moment.at)}.")
         for circuit, told in found.items()
@@ -100,6 +101,23 @@ def _drawn(told: Warming, name: str) -> Drawn:
     )
 
 
+def warmth_fields(job: Job, circuit: str) -> list[Field]:
+    """What is typed with a step at which the fluid's temperature counts."""
+    allowed, name = window_of(job, circuit), small(job.sheet.circuits[circuit].name)
+    assert allowed is not None  # counts_at has looked
+    hint = f"Window {span_words(allowed)}. Empty: as it was read last."
+    choices = [(key, words) for key, words in CHOICES.items()]
+    return [
+        Field("celsius", f"The {name} is at", "number", allowed.unit, hint=hint, signed=True),
+        _again(allowed.unit),
+        Field("window", "It may be outside its window", "choice", choices=choices, asked=True),
+    ]
+
+
+def _again(unit: str) -> Field:
+    return Field("again", "The same again, if it is right", "number", unit, signed=True, asked=True)
+
+
 def _form(job: Job, circuit: str, allowed: units.Span, back: str) -> Form:
     last = [one for one in job.state.temperatures if one.data["circuit"] == circuit]
     used = last[-1].data["read_with"] if last else "display"
@@ -107,6 +125,7 @@ def _form(job: Job, circuit: str, allowed: units.Span, back: str) -> Form:
     fields = [
         Field("celsius", "It is at", "number", allowed.unit, half=True, signed=True, required=True),
         Field("ago", "How long ago, if not now", "number", "min", half=True),
+        _again(allowed.unit),
         Field("read_with", "Read with", "pick", value=used, choices=choices),
     ]
     return Form("temperature_read", f"job/{job.id}", back, fields, [Button("Keep it", "done")], {"circuit": circuit})

@@ -6,8 +6,18 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from knowngood import units
+from knowngood.acts.fluids.at_window import SAID_OPEN, set_at
 from knowngood.acts.fluids.circuit_facts import liquid_of, total_of
-from knowngood.acts.fluids.level_words import UNKNOWN_C, UNKNOWN_HALF_K, compared, ends, sentence, to_words, unread
+from knowngood.acts.fluids.level_words import (
+    UNKNOWN_C,
+    UNKNOWN_HALF_K,
+    compared,
+    ends,
+    outside,
+    sentence,
+    to_words,
+    unread,
+)
 from knowngood.acts.fluids.warm_ups import window_of
 from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.garage import Job
@@ -41,6 +51,8 @@ TOLERANCE_SAYS = (
 # Ours: after this was done, the tilt or the warmth is off by so much at most. [K]
 MIDDLE_HALF_K = 2.0
 LEVEL_MINUTES, WAIT_MINUTES = 15.0, 5.0
+# Ours: how fast a fluid near its window may go on warming or cooling after it was read. [K/min]
+DRIFT_K_PER_MIN = 2.0
 # Less than this share of the whole doubt is not told.
 LITTLE = 0.05
 # A remedy that makes it surer by less than this is not worth its minutes; none makes it surer than that. Ours.
@@ -83,6 +95,7 @@ def level_told(job: Job, circuit: str) -> LevelTold | None:
     if judgement.doubtful:
         judgement = replace(judgement, settle=_settle(judged, tolerance, to, window))
     found = sentence(judgement.verdict, judgement.probability_inside, judged, tolerance, check.where)
+    warm = outside(check, error, window) if one.level.window else ""
     beside = compared(check, window, where, to)
     data = {
         "name": f"{one.name}: how far off its level check is",
@@ -93,7 +106,7 @@ def level_told(job: Job, circuit: str) -> LevelTold | None:
         "band": tolerance.to_json(),
         "judgement": judgement.to_json(),
         "assumed": [*_rows_assumed(judged), *_ours(one.level, where, window)],
-        "sentence": " ".join(part for part in (found, beside) if part),
+        "sentence": " ".join(part for part in (found, warm, beside) if part),
         "further": [row for row in (why, _tape(one.level, tolerance, where, error, to), unread(check)) if row],
     }
     return LevelTold(error, to, data)
@@ -134,19 +147,29 @@ def _warmth(job: Job, circuit: str, level: Level, window: units.Span | None) -> 
         return _anywhere(UNKNOWN_C, UNKNOWN_HALF_K), UNKNOWN_C
     low, high = ends(window)
     middle = 0.5 * (low + high)
+    counted = set_at(job, circuit)
+    if counted is not None and counted.done and counted.event is None:
+        return _anywhere(
+            middle, UNKNOWN_HALF_K, "fluid at any warmth, for nobody read it when the level was set"
+        ), middle
     last = [one.data for one in job.state.temperatures if one.data["circuit"] == circuit][-1:]
-    if not last or not low <= last[0]["celsius"] <= high:
+    if counted is not None and counted.event is not None and counted.said != SAID_OPEN:
+        return _read(counted.event.data, counted.minutes), middle
+    if counted is not None or not last or not low <= last[0]["celsius"] <= high:
         return _anywhere(middle, 0.5 * (high - low)), middle
-    tool = READ_WITH[last[0]["read_with"]]
-    half = math.hypot(0.5 * last[0]["step_k"], tool.own_k, tool.shared_k)
-    read = stated("level/fluid", last[0]["celsius"], half, unit="°C", name="temperature of the fluid, as read",
+    return _read(last[0], 0.0), middle
+
+
+def _read(data: Mapping[str, Any], minutes: float) -> Estimate:
+    """The fluid as it was read so many minutes before the level was set."""
+    tool = READ_WITH[data["read_with"]]
+    half = math.hypot(0.5 * data["step_k"], tool.own_k, tool.shared_k) + DRIFT_K_PER_MIN * minutes
+    return stated("level/fluid", data["celsius"], half, unit="°C", name="temperature of the fluid, as read",
                   remedy="middle")  # fmt: skip
-    return read, middle
 
 
-def _anywhere(middle_c: float, half_k: float) -> Estimate:
-    return stated("level/fluid", middle_c, half_k, unit="°C", assumed=True,
-                  name="fluid anywhere in the window", remedy="middle")  # fmt: skip
+def _anywhere(middle_c: float, half_k: float, name: str = "fluid anywhere in the window") -> Estimate:
+    return stated("level/fluid", middle_c, half_k, unit="°C", assumed=True, name=name, remedy="middle")
 
 
 def _tilt(job: Job, level: Level, direction: str) -> Estimate:

@@ -4,7 +4,7 @@ import math
 
 from knowngood import units
 from knowngood.acts.values import decimals_for, span_words
-from knowngood.engine.fluids.level import Check, LevelTo, tilt_against_window
+from knowngood.engine.fluids.level import Check, LevelError, LevelTo, tilt_against_window
 from knowngood.engine.fluids.pan import Pan, Where
 from knowngood.engine.judgement import Band, Estimate, Verdict, percent
 
@@ -26,7 +26,8 @@ def sentence(verdict: Verdict, inside: float, judged: Estimate, allowed: Band, w
     """How far off what is inside may be, and whether that is near enough; it may lie as far above as below."""
     low, high = judged.interval(0.95)
     half = 0.5 * (high - low)
-    off = f"{half:.{decimals_for(half)}f} {judged.unit}"
+    most = max(abs(low), abs(high))
+    off = f"{most:.{decimals_for(most)}f} {judged.unit}"
     begins = f"When the {where.value} says it is right, what is inside may be off by {off}"
     enough = f"± {allowed.upper:g} {allowed.unit}"
     match verdict:
@@ -37,6 +38,23 @@ def sentence(verdict: Verdict, inside: float, judged: Estimate, allowed: Band, w
             return f"{begins} about {about}: not good enough, outside {enough}."
         case Verdict.CANT_TELL:
             return f"{begins}: {percent(inside)} sure to be within {enough}, which is near enough."
+
+
+def outside(check: Check, error: LevelError, window: units.Span | None) -> str:
+    """What warmth outside the window does to a level that looks right; empty inside it, or where none was read."""
+    if window is None or any(row.assumed for row in check.fluid_c.budget):
+        return ""
+    low, high = ends(window)
+    celsius = check.fluid_c.value
+    if low <= celsius <= high:
+        return ""
+    far, side = (low - celsius, "below") if celsius < low else (celsius - high, "above")
+    litre = error.temperature_l.value
+    much = "too much" if litre > 0.0 else "too little"
+    return (
+        f"At {units.show(celsius, window.unit)} it is {far:.0f} K {side} its window of {span_words(window)}: about "
+        f"{abs(litre):.{decimals_for(0.1 * abs(litre))}f} L {much} stays in, by how much it grows with warmth."
+    )
 
 
 def compared(check: Check, window: units.Span | None, where: Pan, to: LevelTo | None) -> str:

@@ -27,15 +27,20 @@ def warming(job: Job, circuit: str) -> Warming | None:
     events = [one for one in job.state.temperatures if one.data["circuit"] == circuit]
     if allowed is None or not events:
         return None
-    times = _times(events, job.state.entries.values())
-    ordered = sorted(zip(times, events, strict=True), key=lambda pair: pair[0])
-    kept = _last_warm_up(ordered)
+    kept = _last_warm_up(read_times(job, circuit))
     last = kept[-1][0]
     timed = [((at - last).total_seconds(), event.data) for at, event in kept]
     oil = job.sheet.circuits[circuit].fluid is not Fluid.COOLANT
     return followed(
         [(at, data["celsius"], data["step_k"], data["read_with"]) for at, data in timed], allowed, last, oil
     )
+
+
+def read_times(job: Job, circuit: str) -> list[tuple[datetime, Event]]:
+    """Return the temperatures of a circuit with when each was read, in that order."""
+    events = [one for one in job.state.temperatures if one.data["circuit"] == circuit]
+    times = _times(events, job.state.entries.values())
+    return sorted(zip(times, events, strict=True), key=lambda pair: pair[0])
 
 
 def _times(events: Sequence[Event], everything: Iterable[Event]) -> list[datetime]:

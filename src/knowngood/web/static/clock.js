@@ -24,7 +24,7 @@ function digits(ends) {
 
 function left({ ends, says }) {
   const over = ends <= Date.now();
-  if (says) return over ? `${says}: it is ${clockTime(ends)}` : `${says} by ${clockTime(ends)} · ${digits(ends)} left`;
+  if (says) return over ? `${says} now` : `${says} by ${clockTime(ends)} · ${digits(ends)} left`;
   return over ? `Time was up at ${clockTime(ends)}` : `Until ${clockTime(ends)} · ${digits(ends)} left`;
 }
 
@@ -71,6 +71,7 @@ function takeMoments() {
       if (row.dataset.rings) others.push([`${place.dataset.moments} ${row.dataset.rings}`, { ends, says: row.dataset.rings }]);
     }
     write(Object.fromEntries(others));
+    if (!rows.length) continue; // over: nothing is left to wait for
     showSound(place);
     keepAwake(place);
   }

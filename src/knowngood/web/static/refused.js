@@ -72,6 +72,7 @@ export function showProblems(form, { message, problems }) {
     place.textContent = found ?? "";
     place.hidden = !found;
     field.classList.toggle("wrong", Boolean(found));
+    if (found) field.hidden = false; // some are drawn only once they are asked for
     const control = field.querySelector("input:not([type=hidden]), textarea, select");
     if (found) control?.setAttribute("aria-invalid", "true");
     else control?.removeAttribute("aria-invalid");
