@@ -141,12 +141,8 @@ def browser() -> Iterator[Browser]:
         opened.close()
 
 
-@pytest.fixture
-def page_for(browser: Browser) -> Iterator[PageFor]:
-    """Make pages: page_for(width, height, dark=False, patient=True, **more of a browser context).
-
-    One that is not patient goes on by itself after the time that the product gives an answer.
-    """
+@contextmanager
+def _pages_of(browser: Browser) -> Iterator[PageFor]:
     contexts: list[BrowserContext] = []
 
     def make(width: int = 390, height: int = 844, *, dark: bool = False, patient: bool = True, **more: object) -> Page:
@@ -162,6 +158,23 @@ def page_for(browser: Browser) -> Iterator[PageFor]:
     yield make
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def page_for(browser: Browser) -> Iterator[PageFor]:
+    """Make pages: page_for(width, height, dark=False, patient=True, **more of a browser context).
+
+    One that is not patient goes on by itself after the time that the product gives an answer.
+    """
+    with _pages_of(browser) as make:
+        yield make
+
+
+@pytest.fixture(scope="module")
+def page_for_all(browser: Browser) -> Iterator[PageFor]:
+    """The same, for pages that all tests of a file look at."""
+    with _pages_of(browser) as make:
+        yield make
 
 
 @pytest.fixture

@@ -67,22 +67,19 @@ def problems_of(page: Page, *, phone: bool) -> list[str]:
 
 
 @pytest.fixture(scope="module")
-def job(server, browser):
+def job(server, page_for_all):
     """The id of the job that Bench links to."""
-    context = browser.new_context()
-    page = context.new_page()
+    page = page_for_all()
     page.goto(server)
     links = page.locator("a[href*='/job/']").evaluate_all("all => all.map(one => one.getAttribute('href'))")
-    context.close()
+    page.context.close()
     return re.match(r"/job/([^/]+)/", links[0])[1]
 
 
 @pytest.fixture(scope="module")
-def turning(browser):
+def turning(page_for_all):
     """One page for all that only look; a browser takes longer to open one than to turn it."""
-    context = browser.new_context()
-    yield context.new_page()
-    context.close()
+    return page_for_all()
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
