@@ -228,7 +228,8 @@ def test_a_step_that_is_done_is_not_put_off(garage):
     [
         ("coolant_total", "1e300 L ± 1", "is more than 2000 L: no vehicle holds more"),
         ("coolant_total", "5,300 mL", 'Write "5300 mL" or "5.300 mL"'),
-        ("coolant_total", "-5 L", "is below zero"),
+        ("coolant_total", "-5 L", "is not above zero"),
+        ("coolant_total", "0 L", "is not above zero"),
         ("drain_torque", ". . . .8 N·m", 'Write "8 N·m" or "0.8 N·m"'),
         ("drain_torque", "0 N·m", "is not above zero"),
     ],

@@ -35,7 +35,7 @@ def messages(part):
          'x.yaml:5: circuits "a": holds: "1e300 L" is more than 2000 L: no vehicle holds more. '
          "Check the number and its unit."),
         ('circuits:\n  a: {name: A, fluid: coolant, holds: "-2 L", refill: cap}\n',
-         'x.yaml:5: circuits "a": holds: "-2 L" is below zero. Write what is stated, such as "3.2 L".'),
+         'x.yaml:5: circuits "a": holds: "-2 L" is not above zero. Write what is stated, such as "3.2 L".'),
     ],
 )  # fmt: skip
 def test_told_at_its_line(part, message):

@@ -74,8 +74,7 @@ def _around(kind: units.Kind, example: str) -> Any:
 
 
 # What is stated of these is something: nothing, or less, is a slip of the pen.
-ABOVE_ZERO = frozenset({units.Kind.TORQUE, units.Kind.DENSITY})
-NOT_BELOW_ZERO = frozenset({units.Kind.VOLUME})
+ABOVE_ZERO = frozenset({units.Kind.TORQUE, units.Kind.VOLUME, units.Kind.DENSITY})
 
 
 def stated(text: str, kind: units.Kind, beyond: units.Beyond | None = None) -> units.Tolerance:
@@ -89,8 +88,6 @@ def stated(text: str, kind: units.Kind, beyond: units.Beyond | None = None) -> u
         1.0
     """
     found = units.tolerance(text, kind, beyond=beyond)
-    if found.value < 0.0 and kind in NOT_BELOW_ZERO:
-        raise units.UnitsError(f'"{text}" is below zero. Write what is stated, such as "{kind.example}".')
     if found.value <= 0.0 and kind in ABOVE_ZERO:
         raise units.UnitsError(f'"{text}" is not above zero. Write what is stated, such as "{kind.example}".')
     return found
