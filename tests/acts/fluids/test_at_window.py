@@ -186,3 +186,14 @@ def test_one_entered_late_is_held_against_those_around_it(worker, clock):
 def test_what_warms_as_fluids_do_is_not_asked_about(worker, clock):
     read(worker, clock, 20, 35, 55)
     worker.give("temperature_read", circuit="gearbox", celsius="49", read_with="infrared")
+
+
+def test_a_phone_whose_clock_is_wrong_is_asked_by_the_computers_clock(worker, clock):
+    wrong = timedelta(days=-3)
+    for celsius in ("24", "30"):
+        happened = (clock.now + wrong).isoformat()
+        worker.give("temperature_read", device="phone", happened=happened, circuit="gearbox", celsius=celsius)
+        clock.wait(2.0)
+    worker.give("temperature_read", circuit="gearbox", celsius="36")
+    soon = {"device": "phone", "happened": (clock.now + wrong).isoformat(), "circuit": "gearbox"}
+    assert "again" in refused(worker.give, "temperature_read", celsius="60", **soon)

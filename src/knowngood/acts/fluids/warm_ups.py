@@ -48,14 +48,29 @@ def _times(events: Sequence[Event], everything: Iterable[Event]) -> list[datetim
 
     What a device sent soonest after it happened, of all it sent, tells how far its clock is off.
     """
-    behind: dict[str, timedelta] = {}
-    for one in everything:
-        late = datetime.fromisoformat(one.recorded) - datetime.fromisoformat(one.happened)
-        behind[one.device] = min(late, behind.get(one.device, late))
+    behind = _behind(everything)
     return [
         datetime.fromisoformat(one.happened) + behind[one.device] - timedelta(minutes=one.data["ago_min"])
         for one in events
     ]
+
+
+def _behind(everything: Iterable[Event]) -> dict[str, timedelta]:
+    """How far the clock of each device is behind this computer's."""
+    behind: dict[str, timedelta] = {}
+    for one in everything:
+        late = datetime.fromisoformat(one.recorded) - datetime.fromisoformat(one.happened)
+        behind[one.device] = min(late, behind.get(one.device, late))
+    return behind
+
+
+def moment_of(job: Job, device: str, happened: str, now: datetime) -> datetime:
+    """Return when something that comes in now happened, by this computer's clock; without a time of its own, now."""
+    if not happened:
+        return now
+    at = datetime.fromisoformat(happened)
+    late = now - at
+    return at + min(late, _behind(job.state.entries.values()).get(device, late))
 
 
 def _last_warm_up(ordered: Sequence[tuple[datetime, Event]]) -> list[tuple[datetime, Event]]:
