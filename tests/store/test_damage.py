@@ -110,7 +110,8 @@ def test_what_is_missing_is_named_on_every_job(folder, which, said):
     assert words(folder) == words(folder, "job/a") == words(folder, "job/b") == [said]
 
 
-def test_an_index_that_lost_an_event_is_made_again(folder):
+@pytest.mark.parametrize("large", [False, True])
+def test_an_index_that_lost_an_event_is_made_again(folder, large, monkeypatch):
     """An index is no part of what was said; through a damaged one an event would be missing without a word."""
     with closing(sqlite3.connect(folder / FILE, isolation_level=None)) as connection:
         (root,) = connection.execute("SELECT rootpage FROM sqlite_schema WHERE name = 'event_by_stream'").fetchone()
@@ -119,6 +120,7 @@ def test_an_index_that_lost_an_event_is_made_again(folder):
     place = content.index(b"job/a", size * (root - 1), size * root)
     content[place + 4] ^= 1 << 4
     (folder / FILE).write_bytes(content)
+    monkeypatch.setattr(module, "AT_ONCE", 3 if large else 100)
     with closing(Store.open(folder, clock=clock)) as store:
         assert store.damage() == []
         assert [event.seq for event in store.events("job/a")] == [2, 4, 6, 8, 10, 12]

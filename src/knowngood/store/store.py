@@ -181,14 +181,12 @@ class Store:
         return checked
 
     def _look_at_once(self) -> None:
-        """Look at what came since all was looked at; at everything, indexes too, where that is little."""
-        newest = self.newest_seq()
-        if newest > AT_ONCE:
-            after = max(self._mark.seq, newest - AT_ONCE)
-            return self._looked(check_events(self._connection, self._mark, after=after))
+        """Look at the indexes and at what came since all was looked at; at everything where that is little."""
         if not is_sound(self._connection):
             self._index_anew()
-        return self._looked(check_events(self._connection, self._mark))
+        newest = self.newest_seq()
+        after = 0 if newest <= AT_ONCE else max(self._mark.seq, newest - AT_ONCE)
+        self._looked(check_events(self._connection, self._mark, after=after))
 
     def _looked(self, checked: Checked) -> None:
         with self._lock:
