@@ -10,6 +10,8 @@ from knowngood.acts.cautions import cautions_of
 from knowngood.acts.equipment import ANSWERS, EQUIPMENT
 from knowngood.acts.planning import order
 from knowngood.acts.run_document import document
+from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.gate import CAUTIONS
 from knowngood.refusal import Refused
 from knowngood.report.fill import card_data
 from knowngood.sheet import library
@@ -235,3 +237,14 @@ def test_a_vehicle_described_by_an_older_program_has_said_nothing_of_it(garage, 
     garage.store.append([event])
     assert garage.vehicle("own").has("hybrid") == ""
     assert told(garage, "If it is a hybrid")
+
+
+def test_what_is_for_home_has_the_usual_caution_of_its_system_where_no_other_speaks():
+    made = sheet(("New anti-roll bar link in", "wheel"), ("New brake pads in, then pump the pedal until firm", "wheel"))
+    assert said(made)[0] == [CAUTIONS[SafetyKind.SUSPENSION]]
+    assert not any(CAUTIONS[SafetyKind.BRAKES] in rows for rows in said(made))
+
+
+def test_the_usual_caution_of_a_system_stands_once():
+    made = sheet(("New drop link in, left", "wheel"), ("New drop link in, right", "wheel"))
+    assert [CAUTIONS[SafetyKind.SUSPENSION] in rows for rows in said(made)] == [True, False]

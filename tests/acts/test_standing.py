@@ -102,8 +102,7 @@ class Yard:
         return self.give("step_done", f"job/{name}", step=step, **fields)
 
     def overrule(self, name, stop):
-        said = {"code": stop.code, "step": stop.step or "", "message": stop.message, "place": stop.place}
-        self.give("overruled", f"job/{name}", **said, reason="soon put right")
+        self.give("overruled", f"job/{name}", problem=stop.key, reason="soon put right")
 
     def job(self, name):
         return self.garage.job(name)

@@ -151,13 +151,3 @@ def test_no_costs_are_weighed_for_such_a_limit(problems):
         'limits: {free: {name: "Steering free play", band: "max 10 mm", rule: {wrong_within: 30, wrong_out: 5}}}\n'
     )
     assert [one.place for one in problems(body.lstrip("\n"), "safety limit weighed")] == ["limits/free/rule"]
-
-
-def test_work_that_is_for_home_has_its_caution_once(problems):
-    body = "steps:\n" + "".join(
-        f'  - {{id: {id}, do: "{do}", zone: top, time: "1 2 3 min"}}\n'
-        for id, do in (("pads", "New brake pads in"), ("disc", "New brake disc on"))
-    )
-    found = problems(body, "safety part at home")
-    assert [(one.place, one.severity) for one in found] == [("steps/pads/do", "caution")]
-    assert "Pump the pedal until it is firm" in found[0].message

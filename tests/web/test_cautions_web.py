@@ -18,7 +18,7 @@ def give(home):
 
 def test_steps_and_the_phones_copy_say_them(give, home, computer):
     for ask in home.garage.job("own").sheet.asks:
-        give("answered", ask=ask, typed="")
+        give("answered", ask=ask, silent="yes")
     give("started")
     assert all(words in computer.get("/job/own/steps").text for words in (LOWER, BLEED))
     now = computer.get("/job/own/now").text  # each step's card is drawn there and put aside
@@ -27,7 +27,7 @@ def test_steps_and_the_phones_copy_say_them(give, home, computer):
 
 def test_a_step_that_is_done_says_nothing_any_more_under_steps(give, home, computer):
     for ask in home.garage.job("own").sheet.asks:
-        give("answered", ask=ask, typed="")
+        give("answered", ask=ask, silent="yes")
     give("started")
     first = "If it has start-stop or is a hybrid"
     before = computer.get("/job/own/steps").text.count(first)  # once in the list, once in what the phone goes on from

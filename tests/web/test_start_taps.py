@@ -19,7 +19,7 @@ steps:
 @pytest.fixture
 def start(home, computer):
     give = giving(home.garage, "job/pulls")
-    give("job_opened", vehicle="tavrick", sheet=SHEET)
+    give("job_opened", vehicle="oskelt", sheet=SHEET)
     return lambda: computer.get("/job/pulls/start").text
 
 

@@ -25,6 +25,7 @@ from dataclasses import dataclass
 
 from knowngood.acts import caution_triggers as at
 from knowngood.acts.caution_triggers import Moment
+from knowngood.engine.troubleshooting.safety import SafetyKind
 
 MEMORY = "from memory"
 JOB = "job"
@@ -43,6 +44,7 @@ class Row:
         hangs_on: What the vehicle must have for it, any of these.
         if_unknown: What is said where nobody knows whether the vehicle has it.
         anywhere: What another step of the sheet says counts as well.
+        of: The safety system of which this is the usual caution; where none of these speaks, the gate's does.
     """
 
     at: Callable[[Moment], bool]
@@ -53,6 +55,7 @@ class Row:
     hangs_on: tuple[str, ...] = ()
     if_unknown: str = ""
     anywhere: bool = False
+    of: SafetyKind | None = None
 
     def says(self, text: str) -> bool:
         """Do these words of the sheet say it?"""
@@ -172,6 +175,7 @@ ROWS: tuple[Row, ...] = (
         "Pump the pedal until it is firm before the car moves.",
         MEMORY,
         r"\bpedal\b.*\b(firm|hard)|\bpump\w*\b.*\bpedal",
+        of=SafetyKind.BRAKES,
     ),
     Row(
         at.fits_wheels,
@@ -179,6 +183,7 @@ ROWS: tuple[Row, ...] = (
         f"DVSA_TORQUE, {MEMORY}",
         r"\b(again after|50 km|re-?torque)",
         once=JOB,
+        of=SafetyKind.WHEELS,
     ),
     Row(
         at.opens_fuel,
@@ -187,6 +192,7 @@ ROWS: tuple[Row, ...] = (
         "HSE_MOTOR_FIRES",
         r"\b(fumes|vapour|vapor)\b",
         once=JOB,
+        of=SafetyKind.FUEL,
     ),
     Row(
         at.opens_fuel,

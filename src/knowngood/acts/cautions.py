@@ -10,7 +10,10 @@ from knowngood.acts.caution_table import JOB, ROWS, Row
 from knowngood.acts.caution_triggers import Moment
 from knowngood.acts.equipment import NO, UNKNOWN, YES
 from knowngood.acts.run import action
+from knowngood.checks.safety import at_home
 from knowngood.engine.planning.order import replay
+from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.gate import CAUTIONS
 from knowngood.sheet.facts import texts
 from knowngood.sheet.model import Sheet, Step
 
@@ -29,6 +32,8 @@ def cautions_of(sheet: Sheet, order: Sequence[str], has: Mapping[str, str]) -> d
         sentence = _sentence(row, has)
         for step in _said_at(row, moments) if sentence else ():
             found[step.id].append(sentence)
+    for kind, step in _not_spoken_of(sheet, moments):
+        found[step.id].append(CAUTIONS[kind])
     return {name: tuple(rows) for name, rows in found.items()}
 
 
@@ -67,6 +72,17 @@ def _said_at(row: Row, moments: Sequence[Moment]) -> Iterator[Step]:
         elif not row.once or not any(_comes_along(one, at.step) for one in covered):
             covered.append(at.step)
             yield at.step
+
+
+def _not_spoken_of(sheet: Sheet, moments: Sequence[Moment]) -> Iterator[tuple[SafetyKind, Step]]:
+    """Systems that safety hangs on and of which no caution speaks, with the first step that works on each."""
+    texts = [text for at in moments for text in (at.step.do, *at.step.cautions)]
+    spoken = {row.of for row in ROWS if any(row.at(at) for at in moments) or any(row.says(text) for text in texts)}
+    for at in moments:
+        for kind in at_home(sheet, at.step):
+            if kind not in spoken:
+                spoken.add(kind)
+                yield kind, at.step
 
 
 def _comes_along(said: Step, step: Step) -> bool:

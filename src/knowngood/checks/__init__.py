@@ -79,7 +79,6 @@ RULES: tuple[Callable[[Walk], Iterable[Problem]], ...] = (
     safety.test_handed_over,
     safety.repair_handed_over,
     safety.prices_weighed,
-    safety.at_home,
     suspects.suspect_named_twice,
     suspects.suspect_untouched,
     suspects.test_tells_nothing,

@@ -1,4 +1,4 @@
-"""The gate over a sheet: what is handed over is a stop; what only sounds like it is asked; the rest has its caution."""
+"""The gate over a sheet: what is handed over is a stop; what only sounds like it is asked; the rest is for home."""
 
 from collections.abc import Iterator
 
@@ -232,24 +232,13 @@ def prices_weighed(walk: Walk) -> Iterator[Problem]:
             )  # fmt: skip
 
 
-def at_home(walk: Walk) -> Iterator[Problem]:
-    """Work on what safety hangs on that is for home: its caution, once, where it begins."""
-    said: set[SafetyKind] = set()
-    for index, step in walk.steps:
-        if step.kind == NONE or stopped_in_step(walk.sheet, step):
-            continue
-        for kind in _worked_on(walk.sheet, step):
-            if kind not in said:
-                said.add(kind)
-                words = f"works on {CALLED[kind]}. {CAUTIONS[kind]} In doubt, hand it over."
-                yield walk.problem("safety part at home", Severity.CAUTION, ("steps", index, "do"), words)
-
-
-def _worked_on(sheet: Sheet, step: Step) -> list[SafetyKind]:
-    """Systems that a step opens or fits."""
+def at_home(sheet: Sheet, step: Step) -> tuple[SafetyKind, ...]:
+    """Return the systems that a step opens, fits or mends at home, each of which has its caution there."""
+    if step.kind == NONE or stopped_in_step(sheet, step):
+        return ()
     named: list[Named] = [
-        *(sheet.parts[one] for one in step.fit),
-        *(sheet.fasteners[one] for one in (*step.loosen, *step.tighten)),
+        *(sheet.parts[part] for part in step.fit),
+        *(sheet.fasteners[fastener] for fastener in (*step.loosen, *step.tighten)),
     ]
-    in_words = [one.hit.kind for one in deeds(step.do) if one.deed in WORK and not one.hit.weak]
-    return list(dict.fromkeys([*in_words, *(one.safety for one in named if one.safety)]))
+    in_words = [done.hit.kind for done in deeds(step.do) if done.deed in WORK and not done.hit.weak]
+    return tuple(dict.fromkeys([*in_words, *(thing.safety for thing in named if thing.safety)]))

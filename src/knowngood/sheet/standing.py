@@ -8,8 +8,12 @@ POSTURE = ("raised", "on_stands", "on_ramps")
 AT_WORK = ("running", "brake_held", "in_gear")
 # Set up by a step, and set up anew by the same step; every other word names work that somebody has to finish.
 SET_UP = (*POSTURE, "chocked", *AT_WORK)
-# What was true on the ground need not be so on stands; gears are selected anew once the engine was off.
-LOST_WITH: Mapping[str, Collection[str]] = {"level": POSTURE, "at_ride_height": POSTURE, "gears_selected": ("running",)}
+# What was true on the ground need not be so on stands, nor were other stands shaken; gears are selected anew with the
+# engine.
+LOST_WITH: Mapping[str, Collection[str]] = {
+    **dict.fromkeys(("level", "at_ride_height", "shaken"), POSTURE),
+    "gears_selected": ("running",),
+}
 
 MUST_NOT_STAY = tuple(word for word, known in WORDS.items() if not known.stands_at_end)
 # Ours: what cannot be true while one of the others holds; the caution is the trade's usual one.
@@ -35,6 +39,7 @@ NO_LONGER: Mapping[str, str] = {
     "open": "Closed again: {}",
     "drained": "Filled again: {}",
     "unbled": "Bled: {}",
+    "unproven": "Proven: {}",
     "level_unset": "Its level is set: {}",
     "running": "The {} is off",
     "disconnected": "Connected again: {}",

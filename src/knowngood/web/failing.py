@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from knowngood.acts.garage import Garage
+from knowngood.store.errors import StoreError
 
 T = TypeVar("T")
 Otherwise = TypeVar("Otherwise")
@@ -63,6 +64,8 @@ def part(about: str, draw: Callable[[], T], otherwise: Otherwise) -> T | Otherwi
         return draw()
     try:
         return draw()
+    except StoreError:  # trouble with the garage's own folder is no fault of the program, and is said as that
+        raise
     except Exception as fault:  # noqa: BLE001 - whatever it is: the page names the part, the log keeps the trace
         page.log = keep_trace(page.garage, fault, about)
         page.parts.append(about)
