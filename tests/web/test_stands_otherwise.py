@@ -63,4 +63,4 @@ def test_the_phones_document_has_what_it_needs(yard, computer):
     run = computer.get("/job/one/run.json").json()
     assert [row["kind"] for row in run["log"]][-2:] == ["elsewhere", "elsewhere"]
     [look] = [step for step in run["steps"] if step["id"] == "look"]
-    assert {row["fact"] for row in look["against"] if row["gone"]} == {"on_stands(front)"}
+    assert {row["fact"] for row in look["against"] if row["gone"]} == {"on_stands(front)", "shaken(stands)"}

@@ -20,8 +20,8 @@ def stands(arguments: argparse.Namespace) -> int:
     from knowngood.acts.standing import open_words
     from knowngood.acts.vehicle_log import moves_of
 
-    garage = existing_garage(arguments.garage)
-    found = {one.name: open_words(moves_of(garage, vehicle)) for vehicle, one in garage.vehicles().items()}
+    with existing_garage(arguments.garage) as garage:
+        found = {one.name: open_words(moves_of(garage, vehicle)) for vehicle, one in garage.vehicles().items()}
     if arguments.json:
         print(json.dumps(found, ensure_ascii=False, indent=1))
         return DONE
