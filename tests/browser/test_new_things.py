@@ -19,7 +19,7 @@ JOBS = ["It squeals", "It pulls to the left"]
 
 @pytest.fixture
 def bench(page_for, own_server):
-    page = page_for(1280, 900)
+    page = page_for(1280, 900, patient=False)
     page.goto(own_server)
     return page
 
