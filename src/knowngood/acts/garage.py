@@ -9,6 +9,7 @@ from typing import Any, Self
 
 from knowngood import units
 from knowngood.acts import planning
+from knowngood.acts.begun import stops_said
 from knowngood.acts.cautions import cautions_of
 from knowngood.acts.equipment import equipment_of
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
@@ -260,7 +261,9 @@ class Job:
     @cached_property
     def cautions(self) -> dict[str, tuple[str, ...]]:
         """The cautions of each step of the plan, as every page and paper says them."""
-        return cautions_of(self.sheet, tuple(self.run.standing), equipment_of(self.vehicle))
+        own = cautions_of(self.sheet, tuple(self.run.standing), equipment_of(self.vehicle))
+        against = stops_said(self)
+        return {step: (*against.get(step, ()), *rows) for step, rows in own.items()}
 
     @property
     def _stood(self) -> list[Stood]:

@@ -5,7 +5,7 @@ from typing import Any
 from knowngood.acts.equipment import not_asked
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.planning import open_problems
-from knowngood.sheet.problem import Problem
+from knowngood.sheet.problem import Problem, Severity
 from knowngood.web.equipment_fields import equipment_form
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.manual_form import answered_rows, open_rows
@@ -36,4 +36,5 @@ def _problem(job: Job, one: Problem, kept: Kept | None) -> dict[str, Any]:
     )  # fmt: skip
     shown = form.shown(kept) if one.severity == "stop" and not job.started else None
     answers = [answer_form(job, answer, f"/job/{job.id}/start").shown(kept) for answer in one.answers]
-    return {"severity": str(one.severity), "message": one.message, "form": shown, "answers": answers}
+    severity = Severity.CAUTION if job.started and one.severity is Severity.STOP else one.severity
+    return {"severity": str(severity), "message": one.message, "form": shown, "answers": answers}
