@@ -166,8 +166,9 @@ class Typist:
             self._field(at, name).fill(value)
         for pick in self.page.locator(f"{at} select").all():
             pick.select_option(index=pick.locator("option").count() - 1)  # what was added last
-        for radios in self.page.locator(f"{at} fieldset:not(:has(:checked))").all():
-            radios.locator("label").first.click()
+        for radios in self.page.locator(f"{at} fieldset").all():
+            if not radios.locator(":checked").count():
+                radios.locator("label").first.click()
 
     def _press(self, at):
         """Press the form's button and wait for what comes of it; returns the answer's status."""

@@ -185,8 +185,7 @@ def along_two_jobs(garage, rng):
     for name in ("one", "two"):
         give("job_opened", f"job/{name}", vehicle="own", sheet=sheet_of_two(rng, name), sheet_file="x.yaml")
         for stop in open_problems(garage, garage.job(name)):
-            told = {"code": stop.code, "step": stop.step or "", "message": stop.message, "place": stop.place}
-            give("overruled", f"job/{name}", **told, reason="to see")
+            give("overruled", f"job/{name}", problem=stop.key, reason="to see")
         give("started", f"job/{name}")
     for _ in range(25):
         some_move(rng, garage, give, rng.choice(["one", "two"]))
