@@ -63,6 +63,16 @@ def test_the_card_stands_at_every_step_and_ends_with_the_last(gearbox, computer,
     assert "Be under it" not in html.unescape(computer.get("/job/box/fluids").text)
 
 
+def test_with_a_plug_in_hand_the_step_and_its_cautions_stand_above_the_window(gearbox, computer):
+    gearbox("temperature_read", circuit="gearbox", celsius="40")
+    panel, step = '<section class="window"', "<h1>"
+    following = now(computer)
+    assert following.index(panel) < following.index(step)
+    gearbox("step_done", step="follow_warmth")
+    opening = now(computer)
+    assert opening.index(step) < opening.index("It comes warm and at once") < opening.index(panel)
+
+
 def test_outside_its_window_done_comes_back_with_what_is_asked(gearbox, computer):
     gearbox("temperature_read", circuit="gearbox", celsius="33")
     gearbox("step_done", step="follow_warmth")
@@ -86,3 +96,14 @@ def test_a_temperature_that_no_fluid_can_have_is_asked_about_at_its_field(gearbo
     answer = computer.post("/events", data={**fields, "celsius": "20"})
     assert "24 K colder than 44 °C, within 0 s: no fluid changes so fast." in html.unescape(answer.text)
     assert computer.post("/events", data={**fields, "celsius": "20", "again": "20"}).status_code == 303
+
+
+def test_a_sudden_temperature_is_held_against_the_one_nearest_in_time(gearbox, computer):
+    for celsius, ago in (("33", "2"), ("44", "0.1")):
+        gearbox("temperature_read", circuit="gearbox", celsius=celsius, ago=ago)
+    form = next(
+        one for one in re.findall(r"<form.*?</form>", now(computer), re.S) if 'data-kind="temperature_read"' in one
+    )
+    fields = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', form))
+    answer = computer.post("/events", data={**fields, "celsius": "-10"})
+    assert "54 K colder than 44 °C" in html.unescape(answer.text)

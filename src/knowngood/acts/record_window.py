@@ -57,7 +57,8 @@ def refuse_sudden(garage: Garage, job: Job, circuit: str, entry: Entry, read: un
         repeated = parsed("again", lambda: units.readings(again, units.Kind.TEMPERATURE, unit="°C"))
         if repeated.values == read.values:
             return
-    for other_at, event in read_times(job, circuit):
+    # The nearest in time is the one that the person has in mind.
+    for other_at, event in sorted(read_times(job, circuit), key=lambda row: abs(row[0] - at)):
         apart = abs(other_at - at)
         tools = {event.data["read_with"], read_with}
         doubt = sum(READ_WITH[one].own_k + READ_WITH[one].shared_k for one in tools) if len(tools) > 1 else 0.0

@@ -53,10 +53,16 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
     followed = followed_at(job, step)
     window = partial(window_panel, garage, job, followed, back, kept) if followed else None
-    page["window"] = part("the window", window, None) if window else None
+    page["window"] = part("the window", lambda: _placed(step, window()), None) if window else None
     page["fluid"] = part("what the fluid needs here", partial(fluid_sections.at_step, garage, job, step), [])
     page["ask_forms"] = [ask_form(job, ask, back, kept) for ask in _open_asks(job, step)]
     return page
+
+
+def _placed(step: Step, panel: dict[str, Any] | None) -> dict[str, Any] | None:
+    """Above the step only where following the warmth is all there is to do; with a plug in hand its cautions come first."""
+    follows = step.window and not (step.loosen or step.tighten)
+    return panel and {**panel, "first": bool(panel["told"] and follows)}
 
 
 def _weighed(garage: Garage, job: Job, step: Step) -> dict[str, Any] | None:
