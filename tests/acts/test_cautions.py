@@ -120,6 +120,16 @@ def test_bleeding_with_the_engine_running_says_belt_fan_and_hot_parts_once():
     assert where(own, "The belt turns") == []
 
 
+def test_the_pedal_is_spoken_of_where_the_brake_is_whole_and_not_while_a_caliper_hangs():
+    bolts = "fasteners: {b: {name: caliper bracket bolts, count: 4, torque: 110 N·m}}\n"
+    off = ("Caliper and bracket off", "wheel", "loosen: [b]")
+    on, whole = ("New disc on, bracket on", "wheel", "tighten: [b]"), ("New pads in, caliper on", "wheel")
+    drive = ("Drive gently and bed the pads in", "inside")
+    assert where(sheet(off, on, whole, drive, head=bolts), "Pump the pedal") == [2]
+    pumped = ("New pads in, caliper on; pump the pedal until it is firm", "wheel")
+    assert where(sheet(off, ("Caliper bracket on", "wheel"), pumped, drive, head=bolts), "Pump the pedal") == []
+
+
 def test_it_is_not_repeated_while_a_fact_holds():
     work = ("Work", "top", "needs: [disconnected(battery)]")
     made = sheet(

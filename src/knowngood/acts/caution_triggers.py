@@ -191,8 +191,16 @@ def bleeds_brakes(at: Moment) -> bool:
 
 
 def closes_brakes(at: Moment) -> bool:
-    """The brake is together again, or bled."""
-    return not brakes.pumps(at.step) and (brakes.piston_moved(at.sheet, at.step) or bleeds_brakes(at))
+    """The brake is together again, or bled, and no later step pumps: pressed too early, a piston falls out."""
+    if brakes.pumps(at.step) or _pumped_later(at):
+        return False
+    return brakes.piston_moved(at.sheet, at.step) or bleeds_brakes(at)
+
+
+def _pumped_later(at: Moment) -> bool:
+    """Does a step that always comes pump the pedal after this one?"""
+    later = at.sheet.steps[at.sheet.steps.index(at.step) + 1 :]
+    return any(step.when is None and brakes.pumps(step) for step in later)
 
 
 def fits_wheels(at: Moment) -> bool:

@@ -10,7 +10,8 @@ from knowngood.sheet.problem import Problem, Severity
 
 CALIPER = thing(
     r"calipers?|callipers?",
-    r"(?:vernier|digital|dial|measuring|sliding) call?ipers?|call?iper (?:gauge|reading)",
+    r"(?:vernier|digital|dial|measuring|sliding) call?ipers?|call?iper (?:gauge|reading)"
+    r"|call?iper (?:brackets?|carriers?) (?:bolts?|screws?)",
 )
 # What sits against a piston of the brake: with new ones, or the old ones back, the pedal falls through at first.
 LININGS = thing(
@@ -22,6 +23,8 @@ PISTON = re.compile(
     r"\b(push|press|wind|turn|squeeze|retract|force|lever|screw|reset|ease)\w*\b.*\bpistons?\b"
     r"|\bpistons?\b.*\b(back|retracted)\b"
 )
+# New linings are bedded in by driving: nothing is put in its place.
+BEDS_IN = re.compile(r"\b(bed|beds|bedded|bedding|break|run)\b.*\bin\b")
 OF_BRAKES = re.compile(r"\b(brakes?|call?ipers?)\b")
 PUMPS = re.compile(
     r"\bpump\w*\b.*\b(brakes?|pedal)\b|\bpedal\b.*\b(pump\w*|firm|hard|solid|bites?)\b"
@@ -94,7 +97,7 @@ def _comes(way: Way, place: int, cures: frozenset[int], driven: frozenset[int]) 
 
 def piston_moved(sheet: Sheet, step: Step) -> bool:
     """Does the step put a caliper, pads or shoes in their place, or push a piston back?"""
-    together = list(put_together(sheet, step))
+    together = [row for row in put_together(sheet, step) if not BEDS_IN.search(row)]
     if CALIPER.among(together) or (LININGS.among(together) and speaks_of_brakes(sheet)):
         return True
     pushed = any(PISTON.search(row) for row in sentences(step.do))
