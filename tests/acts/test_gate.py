@@ -49,7 +49,7 @@ def give(garage):
 )
 def test_a_reading_that_nobody_takes_at_home_is_refused_at_its_name(name):
     says = refused(judge_typed, IGNITER, reading_id="1", name=name)
-    assert list(says) == ["name"]
+    assert list(says) == ["name", "not_safety"]
     assert "sounds like" in says["name"]
 
 
@@ -76,7 +76,7 @@ def test_any_other_reading_is_as_it_was():
 
 def test_a_limit_of_a_job_is_refused_where_its_reading_is_typed(give):
     says = refused(give, "reading_judged", limit="squib", read="2.2 ohm")
-    assert list(says) == ["read"]
+    assert list(says) == ["read", "not_safety"]
     (event,) = give("reading_judged", limit="squib", read="2.2 ohm", not_safety="squib of a model rocket")
     assert event.data["not_safety"] == "squib of a model rocket"
 
@@ -84,7 +84,9 @@ def test_a_limit_of_a_job_is_refused_where_its_reading_is_typed(give):
 def test_the_terminal_refuses_it_with_2(capsys):
     words = ["judge", "--limits", "2..3 ohm", "--read", "2.2 ohm", "--name", "side curtain inflator"]
     assert main(words) == 2
-    assert capsys.readouterr().err.startswith('--name: "side curtain inflator" sounds like belts and airbags.')
+    told = capsys.readouterr().err
+    assert told.startswith('--name: "side curtain inflator" sounds like belts and airbags.')
+    assert "--not-safety: If it belongs to something else" in told
     assert main([*words, "--not-safety", "inflator of an air bed"]) == 0
     assert "inflator of an air bed" in capsys.readouterr().out
 

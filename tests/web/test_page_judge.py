@@ -21,7 +21,7 @@ def fields(html):
 def test_a_quantity_asks_what_it_needs_and_no_more(page, name):
     html = page(f"/judge?quantity={name}")
     asks = [ask.name for ask in QUANTITIES[name].asks]
-    usual = ("name", "limits", "read", "meter", "part_give", "ambient")
+    usual = ("name", "limits", "read", "meter", "part_give", "ambient", "not_safety")
     found = [one for one in fields(html) if one not in usual]
     assert found == asks
     assert str(escape(QUANTITIES[name].title)) in html
@@ -38,7 +38,7 @@ def test_without_a_quantity_all_can_be_picked_and_the_usual_is_asked(page):
     html = page("/judge")
     assert [name for name in QUANTITIES if f'href="/judge?quantity={name}"' not in html] == []
     assert fields(html)[:4] == ["name", "limits", "read", "zero"]
-    assert fields(html)[-1] == "ambient"
+    assert fields(html)[-2:] == ["ambient", "not_safety"]
     assert fields(page("/judge?quantity=fish")) == fields(html)
 
 
@@ -133,12 +133,19 @@ def test_left_and_right_are_compared_on_the_bench_and_what_has_no_name_is_not(co
 
 
 def test_a_part_that_nobody_measures_at_home_is_refused_at_its_name_and_nothing_is_lost(computer, token):
+    waits = 'data-field="not_safety" hidden'
+    assert waits in computer.get("/judge").text
     form, typed = "reading_judged toolbox", {"name": "driver airbag igniter", "limits": "2..3 ohm", "read": "2.2 ohm"}
     answer = post(computer, token(computer), form=form, **typed)
     assert answer.status_code == 422
     assert "sounds like belts and airbags" in answer.text
     assert 'value="2.2 ohm"' in answer.text
     assert "not_safety" in fields(answer.text)
+    assert waits not in answer.text
+    computer.headers["Accept"] = "application/json"
+    script = post(computer, token(computer), form=form, **typed)
+    del computer.headers["Accept"]
+    assert set(script.json()["problems"]) == {"name", "not_safety"}  # so a page with a script shows that field too
     told = post(computer, token(computer), form=form, **typed, not_safety="from a stove")
     assert told.status_code == 303
     assert "You say that it belongs to no system" in computer.get(told.headers["location"]).text

@@ -9,6 +9,7 @@ from knowngood.refusal import Refused
 
 # The field in which a person says that a part belongs to no sealed system, and why.
 NOT_SAFETY = "not_safety"
+MISLED = "If it belongs to something else, say here what it is and why you know."
 
 
 @dataclass(frozen=True)
@@ -54,7 +55,7 @@ def gated(name: str, typed: Mapping[str, str], declared: Declared | None = None,
     if reason:
         return Gated(reason=reason) if kind else Gated()
     if kind in SEALED:
-        raise Refused({field: refusal_words(name, kind)})
+        raise Refused({field: refusal_words(name, kind), NOT_SAFETY: MISLED})
     return Gated(kind)
 
 

@@ -59,7 +59,7 @@ def judge(arguments: argparse.Namespace) -> int:
             _typed(arguments), reading_id="typed", name=arguments.name.strip(), toolbox=toolbox
         )
     except Refused as refused:
-        further = {"name": " Write that behind --not-safety.", **({"meter": _names(toolbox)} if toolbox else {})}
+        further = {"meter": _names(toolbox)} if toolbox else {}
         told = refused.problems.items()
         return wrong_use({name.replace("_", "-"): sentence + further.get(name, "") for name, sentence in told})
     if arguments.json:

@@ -115,7 +115,4 @@ def hands_over(name: str, kind: SafetyKind) -> bool:
 
 def refusal_words(name: str, kind: SafetyKind) -> str:
     """Return why nothing of a sealed system is judged, for the field that names it."""
-    return (
-        f'"{name}" sounds like {CALLED[kind]}. {CAUTIONS[kind]} {HANDED_OVER[kind]}. '
-        "If it belongs to something else, say what it is and why you know."
-    )
+    return f'"{name}" sounds like {CALLED[kind]}. {CAUTIONS[kind]} {HANDED_OVER[kind]}.'

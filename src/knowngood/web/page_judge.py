@@ -1,5 +1,7 @@
 """Judge a reading, with no vehicle or job needed: pick what was measured, and only that is asked."""
 
+from dataclasses import replace
+
 from knowngood.acts.garage import Garage
 from knowngood.acts.offers import offers, told
 from knowngood.quantities.known import GROUPS, QUANTITIES, example_words
@@ -26,7 +28,7 @@ def judge(garage: Garage, kept: Kept | None, reading: str, name: str) -> Page:
     fields = _fields(quantity, told(garage)) if quantity else _usual_fields(told(garage))
     fields += meter_field(garage, quantity, told(garage))
     fields += ambient_field() if quantity is None or by_meter(quantity) else []
-    fields += [NOT_SAFETY_FIELD] if kept and (kept.values.get("not_safety") or "name" in kept.problems) else []
+    fields.append(replace(NOT_SAFETY_FIELD, asked=True))
     hidden = {"quantity": quantity.name} if quantity else {}
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")], hidden)
     title, trap = (quantity.title, quantity.trap) if quantity else ("", "")
