@@ -10,7 +10,7 @@ from knowngood.acts.entries import Entry
 from knowngood.acts.hand_over import hand_over
 from knowngood.acts.record import take
 from knowngood.acts.run import Standing, undone
-from knowngood.acts.standing import open_words
+from knowngood.acts.standing import Against, open_words, said_together
 from knowngood.acts.vehicle_log import elsewhere, moves_of, vehicle_standing
 from knowngood.sheet import library
 from knowngood.sheet.facts import WORDS
@@ -153,7 +153,7 @@ def test_a_job_that_drives_is_stopped_while_the_vehicle_is_on_four_stands(garage
     stops = [one for one in planning.open_problems(garage, garage.job("second")) if one.severity == "stop"]
     stands = next(one for one in stops if one.answers[0].words == "It is on its wheels again")
     assert "Front on two stands since" in stands.message
-    assert "Rear on two stands since" in stands.message
+    assert "rear on two stands since" in stands.message
     assert f"by “{worker.job.title}” (“{worker.job.sheet.step('stands_front').do}”)" in stands.message
     running = next(one for one in stops if one.answers[0].words == "The engine is off")
     assert "Engine running since" in running.message
@@ -211,6 +211,22 @@ def test_nobody_runs_the_engine_or_drives_while_coolant_is_out(yard):
     assert (stop.step, only_tap(stop).words) == ("go", "All of that is put right again")
     yard.done("one", "in")
     assert yard.stops("two") == yard.stops("three") == []
+
+
+def test_what_rows_share_is_said_once():
+    out = (" since noon", ", by “Hot”", " (“Drain it”)")
+    rows = [
+        Against(
+            "off(battery)", False, True, (), "g", "battery off", " since ten", ", by “Hot”", " (“Off”)", "“Go” needs it"
+        ),
+        Against("drained(coolant)", False, True, (), "g", "coolant drained", *out, "“Go” needs it"),
+        Against("open(cap)", False, True, (), "g", "cap open", *out, "“Go” needs it"),
+        Against("chocked(rear)", False, True, (), "h", "rear chocked", "", "", "", "this job would do so again"),
+    ]
+    assert said_together(rows) == (
+        "Battery off since ten, by “Hot” (“Off”); coolant drained, cap open since noon (“Drain it”); “Go” needs it. "
+        "Rear chocked; this job would do so again."
+    )
 
 
 def test_a_start_overruled_is_no_word_on_the_vehicle(on_stands):

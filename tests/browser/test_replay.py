@@ -3,6 +3,7 @@
 import base64
 import json
 import random
+from dataclasses import asdict
 from importlib import resources
 
 import pytest
@@ -14,7 +15,7 @@ from knowngood.acts.record import take
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Progress, Stood, start
 from knowngood.acts.run_document import document, steps_and_rules
-from knowngood.acts.standing import at_step
+from knowngood.acts.standing import Against, at_step, said_together
 from knowngood.acts.vehicle_log import moves_of
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Outcome, Sheet
@@ -120,6 +121,24 @@ def test_random_sheets_stand_the_same(replayed, request):
     reached = {how for one in wanted for how in one["standing"].values()}
     assert reached == {"done", "now", "later", "put off", "not needed", "waits for a finding"}
     assert any(one["before"] for one in wanted)
+
+
+SAID_TOGETHER = "async ([module, rows]) => (await import(module)).saidTogether(rows)"
+
+
+def test_what_stands_against_a_step_is_said_alike(page_for):
+    facts = [
+        ("battery off", "ten", "Off"),
+        ("coolant out", "noon", "Drain"),
+        ("cap open", "noon", "Drain"),
+        ("up", "", ""),
+    ]
+    rows = [
+        Against(found, False, True, (), "g", found, since and f" since {since}", since and ", by “Hot”", step, why)
+        for why in ("“Go” needs it", "“Look” is done under it")
+        for found, since, step in facts
+    ]
+    assert page_for().evaluate(SAID_TOGETHER, [MODULE, [asdict(row) for row in rows]]) == said_together(rows)
 
 
 def expected(run, rows=()):

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from knowngood.acts.run import Run, Standing, action
 from knowngood.acts.vehicle_log import SAID, Elsewhere, Move, elsewhere, moves_of, vehicle_standing
@@ -27,6 +27,7 @@ from knowngood.words import capital
 if TYPE_CHECKING:
     from knowngood.acts.garage import Garage, Job
 
+Key = TypeVar("Key", str, tuple[str, str, str])
 ALL_PUT_RIGHT = "All of that is put right again"
 
 
@@ -40,7 +41,11 @@ class Against:
         stops: Done is refused; otherwise it is a caution.
         unless: Facts that say the same and more; with one of them this row is left out.
         group: One tap settles all rows of a group.
-        words: What was found, by whom and since when, and what the step needs.
+        found: How it stands.
+        since: Since when.
+        by: By which job.
+        step: At which of its steps.
+        why: What is taken for true instead.
     """
 
     fact: str
@@ -48,7 +53,11 @@ class Against:
     stops: bool
     unless: tuple[str, ...]
     group: str
-    words: str
+    found: str
+    since: str
+    by: str
+    step: str
+    why: str
 
 
 @dataclass(frozen=True)
@@ -113,30 +122,53 @@ def against(assumed: Assumed, known: Elsewhere, holds: Iterable[str], gone: Iter
         if fact.word in MUST_NOT_STAY and (denied := _denied(assumed, fact)):
             unless = tuple(one.text for one in implied_by(fact))
             group = ALL_PUT_RIGHT if denied.driven and fact.word not in SET_UP else no_longer(fact)
-            found = _row(fact.says, known.holds.get(text), denied.why)
-            rows.append(Against(text, False, denied.stops, unless, group, found))
+            since = _since(known.holds.get(text))
+            rows.append(Against(text, False, denied.stops, unless, group, fact.says, *since, denied.why))
     for text in sorted(set(gone) & set(assumed.needs)):
         fact = Fact.read(text)
         unless = tuple(one.text for one in implied_by(fact) if one.text in assumed.needs)
         why = f"{assumed.says} needs it" if text not in assumed.ends else "look first whether that is done already"
-        found = _row(f"no longer so: {fact.says}", known.gone.get(text), why)
-        rows.append(Against(text, True, text not in assumed.ends, unless, so_again(fact), found))
+        found, since = f"no longer so: {fact.says}", _since(known.gone.get(text))
+        rows.append(Against(text, True, text not in assumed.ends, unless, so_again(fact), found, *since, why))
     return rows
 
 
-def _row(found: str, move: Move | None, why: str) -> str:
-    return f"{capital(found)}{by_words(move) if move else ''}; {why}."
+def said_together(rows: Sequence[Against]) -> str:
+    """Return in words what stands against a step; a job, a step and a reason that rows share are said once.
+
+    `static/replay.js` says the same.
+    """
+    return " ".join(_for_one_reason([row for row in rows if row.why == why]) for why in _each(row.why for row in rows))
+
+
+def _for_one_reason(rows: Sequence[Against]) -> str:
+    parts, by_before = [], ""
+    for since, by, step in _each((row.since, row.by, row.step) for row in rows):
+        found = ", ".join(_each(row.found for row in rows if (row.since, row.by, row.step) == (since, by, step)))
+        parts.append(f"{found}{since}{by if by != by_before else ''}{step}")
+        by_before = by
+    return f"{capital('; '.join(parts))}; {rows[0].why}."
+
+
+def _each(keys: Iterable[Key]) -> list[Key]:
+    return list(dict.fromkeys(keys))
+
+
+def _since(move: Move | None) -> tuple[str, str, str]:
+    """Since when, by which job and at which of its steps; empty where nobody knows.
+
+    Example:
+        >>> _since(Move("a", 1, "hot", "Runs hot", "Lift it", "2026-11-21T12:00:00+00:00"))[1:]
+        (', by “Runs hot”', ' (“Lift it”)')
+    """
+    if move is None:
+        return "", "", ""
+    return f" since {_moment(move.happened)}", f", by “{move.title}”", f" (“{move.words}”)" if move.words else ""
 
 
 def by_words(move: Move) -> str:
-    """Since when, and by which job and step.
-
-    Example:
-        >>> by_words(Move("a", 1, "hot", "Runs hot", "Lift it", "2026-11-21T12:00:00+00:00")).partition(" by ")[2]
-        '“Runs hot” (“Lift it”)'
-    """
-    step = f" (“{move.words}”)" if move.words else ""
-    return f" since {_moment(move.happened)}, by “{move.title}”{step}"
+    """Since when, and by which job and step."""
+    return "".join(_since(move))
 
 
 def _moment(happened: str) -> str:
@@ -175,10 +207,10 @@ def at_step(garage: "Garage", job: "Job", step: Step) -> list[Against]:
 
 def stops_at(garage: "Garage", job: "Job", step: Step) -> str:
     """Return why a step is not taken as done now; empty where nothing stands against it."""
-    rows = [row.words for row in at_step(garage, job, step) if row.stops] if checked_start(job) else []
+    rows = [row for row in at_step(garage, job, step) if row.stops] if checked_start(job) else []
     if not rows:
         return ""
-    return f"The vehicle stands otherwise. {' '.join(rows)} Say on Now how it stands, then press Done again."
+    return f"The vehicle stands otherwise. {said_together(rows)} Say on Now how it stands, then press Done again."
 
 
 def standing_problems(garage: "Garage", job: "Job") -> list[Problem]:
@@ -225,7 +257,7 @@ def _problem(garage: "Garage", job: "Job", group: str, rows: Sequence[tuple[str 
     index = next((number for number, step in enumerate(job.sheet.steps) if step.id == first), None)
     line, column = job.reading.places.at(("start",) if index is None else ("steps", index))
     stops = not job.started and any(row.stops for _, row in rows)
-    words = f"The vehicle stands otherwise. {' '.join(row.words for _, row in rows)}"
+    words = f"The vehicle stands otherwise. {said_together([row for _, row in rows])}"
     if stops:
         words += " Put it right there first, or say how it stands now."
     facts = "/".join(row.fact for _, row in rows)

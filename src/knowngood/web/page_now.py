@@ -60,7 +60,7 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
 
 
 def _placed(step: Step, panel: dict[str, Any] | None) -> dict[str, Any] | None:
-    """Above the step only where following the warmth is all there is to do; with a plug in hand its cautions come first."""
+    """Above the step only where following the warmth is all there is to do: else the step's cautions come first."""
     follows = step.window and not (step.loosen or step.tighten)
     return panel and {**panel, "first": bool(panel["told"] and follows)}
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.standing import Against, Assumed, against, answers, at_step, checked_start
+from knowngood.acts.standing import Against, Assumed, against, answers, at_step, checked_start, said_together
 from knowngood.acts.vehicle_log import elsewhere, moves_of
 from knowngood.sheet.model import Step
 from knowngood.sheet.problem import Answer
@@ -38,7 +38,7 @@ def _article(
     return {
         "group": group,
         "severity": "stop" if any(row.stops for row in now) else "caution",
-        "words": " ".join(row.words for row in now),
+        "words": said_together(now),
         "forms": [answer_form(job, tap, f"/job/{job.id}/now").shown(kept) for tap in taps],
         "hidden": not now,
     }

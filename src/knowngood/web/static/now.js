@@ -4,7 +4,7 @@
 import { enhance } from "./fields.js";
 import { entries, newId, valueOf } from "./outbox.js";
 import { showRefused, unlock } from "./refused.js";
-import { added, against, beforeLeaving, progress, stand } from "./replay.js";
+import { added, against, beforeLeaving, progress, saidTogether, stand } from "./replay.js";
 
 let run = null;
 let ahead = false; // whether the page shows more than its run document knows
@@ -104,7 +104,7 @@ function drawAgainst({ log, facts, now }) {
     article.className = `problem is-${severity}`;
     article.querySelector("li").className = `is-${severity}`;
     article.querySelector("li b").textContent = severity[0].toUpperCase() + severity.slice(1);
-    article.querySelector("li p").textContent = mine.map(({ words }) => words).join(" ");
+    article.querySelector("li p").textContent = saidTogether(mine);
   }
 }
 

@@ -122,6 +122,27 @@ export function against(run, log, facts, id) {
     : holds.has(fact) && !facts.has(fact) && !unless.some((one) => holds.has(one) || facts.has(one)));
 }
 
+// By hand: phones in use lack Map.groupBy.
+const grouped = (rows, key) =>
+  rows.reduce((groups, row) => groups.set(key(row), [...(groups.get(key(row)) ?? []), row]), new Map());
+const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+
+// In words; a job, a step and a reason that rows share are said once, as `acts/standing.py` does.
+export function saidTogether(rows) {
+  const said = [];
+  for (const [why, those] of grouped(rows, (row) => row.why)) {
+    let before = "";
+    const parts = [...grouped(those, ({ since, by, step }) => JSON.stringify([since, by, step])).values()].map((same) => {
+      const { since, by, step } = same[0];
+      const words = [...new Set(same.map(({ found }) => found))].join(", ") + since + (by === before ? "" : by) + step;
+      before = by;
+      return words;
+    });
+    said.push(`${capital(parts.join("; "))}; ${why}.`);
+  }
+  return said.join(" ");
+}
+
 // What to do before walking away; empty where it is safe to stop.
 export const beforeLeaving = (run, facts) =>
   run.rest.filter(({ fact, unless }) => facts.has(fact) && !unless.some((one) => facts.has(one))).map((rule) => rule.do);
