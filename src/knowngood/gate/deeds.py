@@ -13,6 +13,8 @@ from knowngood.gate.words import ENDS, TABLE, said
 VOWELS = "aeiou"
 ARTICLES = frozenset(("a", "an", "the"))
 AUXILIARY = frozenset(("be", "been", "being", "is", "are", "was", "to", "ever", "even", "must", "may", "get", "you"))
+# What joins one part to another.
+ALONG = frozenset(("and", "or", "nor", ","))
 # How far before a verb its "not" stands at most, and how far before a part its preposition.
 NOT_BEFORE, PLACED_BEFORE = 3, 4
 # Kinds whose hoses and tanks are opened also by what is taken "off" or "out of" them.
@@ -183,7 +185,7 @@ class _Reader:
         before, after = [one for one in verbs if one.place < first], [one for one in verbs if one.place >= end]
         verb = before[-1] if before else after[0] if after else None
         since = verb.place + 1 if before and verb else clause.first
-        if self._spared(hit, since, first):
+        if self._spared(hit, since, first) or (verb is None and self._spared_along(number, first, end)):
             return Deed.GUARD
         if verb is None:
             return self._without_verb(clause, first, end, number)
@@ -192,6 +194,8 @@ class _Reader:
     def _moved(self, verb: _Verb, clause: _Clause) -> Deed:
         """The verb's own deed; to take off is to open, to put in is to fit, and to check with a meter is to measure."""
         words = self.words[clause.first : clause.end]
+        if verb.deed is Deed.MOVE and self.words[verb.place] in self.table["still"]:
+            return Deed.MOVE
         if verb.deed is Deed.MOVE:
             behind = self.words[verb.place + 1 : clause.end]
             if set(behind) & set(self.table["open"]):
@@ -225,6 +229,8 @@ class _Reader:
             return Deed.FIT
         if behind and behind[-1] in self.table["there"]:
             return Deed.GUARD
+        if set(behind) & set(self.table["still"]):
+            return Deed.MOVE
         if behind and {behind[0], behind[-1]} & set(self.table["open"]):
             return Deed.OPEN
         return Deed.FIT if behind and behind[-1] in self.table["fit"] else None
@@ -247,11 +253,26 @@ class _Reader:
             word, before = self.words[place], self.words[place - 1] if place > since else ""
             if word in self.table["not"] or word in self.table["near"]:
                 return True
+            if word in self.table["plain_place"] and not hit.sealed:
+                return True
             if word in self.table["place"] or word == "of":
-                if before in self.table["near"] or before == "front":
+                if before in self.table["near_with"] or before == "front":
                     return True
                 return word != "of" and not hit.sealed and hit.kind not in OPENED_BY_TAKING
         return False
+
+    def _spared_along(self, number: int, first: int, end: int) -> bool:
+        """Is it named along with a part that is spared: "away from the fuel line and the airbag"?"""
+        clause, last = self.clauses[number], self.clauses[number - 1]
+        named_alone = end == clause.end and not set(self.words[clause.first : first]) - ARTICLES
+        if number == 0 or clause.before not in ALONG or not named_alone:
+            return False
+        named = [(hit, place) for hit, (place, behind) in self.spans.items() if behind == last.end]
+        verbs = [verb.place for verb in self._verbs_of(last)]
+        return any(
+            self._spared(hit, max((one for one in verbs if one < place), default=last.first), place)
+            for hit, place in named
+        )
 
 
 def _span(form: str, hit: Hit) -> tuple[int, int]:
