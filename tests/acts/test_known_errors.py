@@ -35,22 +35,23 @@ def plain(number):
 class Bench:
     """A toolbox with one instrument, its checks entered in some order."""
 
-    def __init__(self, unit, *, off, step, percent=0.0, sets_zero=False):
+    def __init__(self, unit, *, off, step, percent=0.0, sets_zero=False, kind="own"):
         self.state, self.unit, self.ids = ToolboxState(), unit, count(1)
         absolute = f"{plain(off)} points" if unit == "%" else f"{plain(off)} {unit}"
         of_reading = f"{percent:g} % of reading + " if percent else ""
         line = f"± ({of_reading}{absolute}), {plain(step)} {unit}"
-        kind = "scale" if sets_zero else "own"
+        kind = "scale" if sets_zero else kind
         for data in added(Entry("1", "toolbox", "instrument_added", {"name": "held", "line": line, "kind": kind})):
             self._keep("instrument_added", data)
 
-    def check(self, known, shown, *, day=0):
+    def check(self, known, shown, *, day=0, **instead):
         fields = {
             "name": "held", "known": f"{known:.12g} {self.unit}", "shown": f"{shown:.12g} {self.unit}",
             "give": plain(1e-6 + 1e-4 * abs(known)), "date": (TODAY - timedelta(days=100 - day)).isoformat(),
         }  # fmt: skip
         entry = Entry("1", "toolbox", "instrument_checked", fields)
-        self._keep("instrument_checked", checked_data(self.state, entry, today=TODAY.isoformat()))
+        kept = checked_data(self.state, entry, today=TODAY.isoformat())
+        self._keep("instrument_checked", {**kept, **instead})
 
     def _keep(self, kind, data):
         moment = {"happened": "2026-11-21T12:00:00", "recorded": "2026-11-21T12:00:00"}
@@ -237,6 +238,45 @@ def test_a_worn_disc_does_not_pass_because_the_caliper_shows_too_much():
     assert "zero of the gauge" not in found.assumed
     closed = judge_typed({**typed, "meter": "held", "zero_error": "0.3"}, reading_id="7", toolbox=bench.state)
     assert closed.estimate.value == pytest.approx(21.84)  # once, not twice
+
+
+@pytest.mark.parametrize("kind", ["own", "multimeter"])  # with no kind chosen, the toolbox keeps the second
+def test_the_zero_of_a_gauge_that_is_none_of_the_kinds_counts_for_all_its_readings(kind):
+    bench = Bench("mm", off=0.03, step=0.01, kind=kind)
+    bench.check(0.0, 0.3, day=10)
+    typed = {"quantity": "disc_thickness", "limits": "min 22.0 mm", "meter": "held"}
+    worn = judge_typed({**typed, "read": "22.14 22.15 mm"}, reading_id="7", toolbox=bench.state)
+    assert worn.judgement.verdict is Verdict.OUT
+    bench.check(10.0, 10.3, day=10)
+    bench.check(30.0, 30.3, day=10)
+    bench.check(0.0, 0.0, day=20)  # its zero was set right, and with it all that was known from it
+    right = judge_typed({**typed, "read": "22.15 22.16 mm"}, reading_id="7", toolbox=bench.state)
+    assert right.as_read == ""
+    assert right.judgement.verdict is Verdict.WITHIN
+
+
+def test_a_zero_that_an_older_program_took_for_a_point_gives_way_to_a_newer_one():
+    bench = Bench("mm", off=0.03, step=0.01)
+    bench.check(0.0, 0.3, day=10, zero=False)
+    bench.check(0.0, 0.0, day=20)
+    typed = {"quantity": "disc_thickness", "limits": "min 22.0 mm", "read": "22.15 mm", "meter": "held"}
+    assert judge_typed(typed, reading_id="7", toolbox=bench.state).as_read == ""
+
+
+@pytest.mark.parametrize("checks", [
+    [(0.0, 0.3), (10.0, 10.3), (30.0, 30.3), (0.0, 0.0)],  # its zero was set right after the others, or
+    [(10.0, 10.3), (30.0, 30.3), (0.0, 0.3)],  # read only then, and not set
+    [(0.0, 0.3), (0.0, 0.0), (10.0, 10.0), (30.0, 30.0)],
+], ids=["set last", "read last", "set first"])  # fmt: skip
+def test_checks_of_one_day_count_from_the_zero_that_they_were_read_from(checks):
+    bench = Bench("mm", off=0.03, step=0.01, sets_zero=True)
+    for known, shown in checks:
+        bench.check(known, shown)
+    now = checks[-1][1] if checks[-1][0] == 0.0 else 0.0
+    typed = {"quantity": "disc_thickness", "limits": "min 22.0 mm", "meter": "held"}
+    found = judge_typed({**typed, "read": f"{22.15 + now:.2f} mm"}, reading_id="7", toolbox=bench.state)
+    assert found.judgement.verdict is Verdict.WITHIN
+    assert found.estimate.value == pytest.approx(22.15, abs=0.03)
 
 
 def test_turned_end_for_end_the_zero_cancels_once():

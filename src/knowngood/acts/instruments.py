@@ -40,6 +40,9 @@ SIGN_ALONE = re.compile(r"- ?(?:[,;]|$)")
 MOST_PERCENT, MOST_DIGITS = 100.0, 10_000.0
 # Ours: a display is rarely coarser than half of what its instrument may be off.
 STEP_OF_OFFSET = 0.5
+# Ours: gauges, levels and scales are closed, laid flat or emptied, and what they show then belongs to all readings. Of
+# what is plugged in, screwed on or dipped, an error at zero says less of one far from it.
+SET_RIGHT_AT_ZERO = (units.Kind.LENGTH.unit, units.Kind.ANGLE.unit, units.Kind.MASS.unit)
 
 
 @dataclass(frozen=True)
@@ -293,6 +296,11 @@ def from_json(data: Mapping[str, Any]) -> Meter:
 
 
 def sets_zero(data: Mapping[str, Any]) -> bool:
-    """Does the class of the instrument in this event hold from a zero that is set right?"""
-    preset = PRESETS.get(data.get("kind", ""))
-    return preset is not None and preset.sets_zero
+    """Does the class of the instrument in this event hold from a zero that is set right?
+
+    Of one that is none of the kinds known here, its unit tells.
+    """
+    preset, unit = PRESETS.get(data.get("kind", "")), data.get("unit")
+    if preset is None or all(one.unit != unit for one in preset.lines):
+        return unit in SET_RIGHT_AT_ZERO or (preset is not None and preset.sets_zero)
+    return preset.sets_zero

@@ -6,7 +6,7 @@ from typing import Any
 
 from knowngood import units
 from knowngood.acts.entries import Entry
-from knowngood.acts.instruments import described_line, from_json, line_json, preset_lines
+from knowngood.acts.instruments import described_line, from_json, line_json, preset_lines, sets_zero
 from knowngood.engine.measurement.calibration import Calibration, Point, standing_points
 from knowngood.engine.measurement.checking import at_temperature
 from knowngood.engine.measurement.classes import PRESETS
@@ -83,7 +83,8 @@ def calibration_of(toolbox: ToolboxState, line: Event) -> Calibration:
         line: The line.
     """
     meter, (zeros, points) = from_json(line.data), checks_of(toolbox, line)
-    stand = tuple(_point(one.data, zeros) for one in points)
+    checks = _in_order(toolbox, line)
+    stand = tuple(_point(one, checks, zeros) for one in points)
     if not zeros:
         return Calibration(meter, stand)
     zero = zeros[-1].data
@@ -93,18 +94,28 @@ def calibration_of(toolbox: ToolboxState, line: Event) -> Calibration:
 def checks_of(toolbox: ToolboxState, line: Event) -> tuple[list[Event], list[Event]]:
     """All checks at zero, then those that stand at points within the range of a line; each by the day of the check."""
     name, unit = line.data["name"], unit_of(line)
-    mine = [one for one in toolbox.checks if (one.data["name"], one.data["unit"]) == (name, unit)]
-    mine.sort(key=lambda one: str(one.data["date"]))  # of one day, the one entered last is the last
+    mine = _in_order(toolbox, line)
     lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
+    zeros = [one for one in mine if _at_zero(one, line)]
     points = [
         one
         for one in mine
-        if not one.data["zero"]
-        and not of_leads(unit, one.data["known"])
-        and _narrowest(lines, [one.data["shown"]]) == line
+        if one not in zeros and not of_leads(unit, one.data["known"]) and _narrowest(lines, [one.data["shown"]]) == line
     ]
     stand = standing_points(from_json(line.data), [one.data["known"] for one in points])
-    return [one for one in mine if one.data["zero"]], [points[place] for place in stand]
+    return zeros, [points[place] for place in stand]
+
+
+def _in_order(toolbox: ToolboxState, line: Event) -> list[Event]:
+    """All checks of an instrument in the unit of a line by their day; of one day, the one entered last is the last."""
+    of = (line.data["name"], unit_of(line))
+    mine = [one for one in toolbox.checks if (one.data["name"], one.data["unit"]) == of]
+    return sorted(mine, key=lambda one: str(one.data["date"]))
+
+
+def _at_zero(check: Event, line: Event) -> bool:
+    """A check of the zero; of one that is none of the kinds known here, an older program took it for a point."""
+    return bool(check.data["zero"]) or (check.data["known"] == 0.0 and sets_zero(line.data))
 
 
 def of_leads(unit: str, known: float) -> bool:
@@ -112,12 +123,24 @@ def of_leads(unit: str, known: float) -> bool:
     return unit == units.Kind.RESISTANCE.unit and known == 0.0
 
 
-def _point(check: Mapping[str, Any], zeros: Sequence[Event]) -> Point:
-    """A check with the zero of its day: the newest read until then, else the first read after it."""
-    until = [one for one in zeros if one.data["date"] <= check["date"]]
-    of_its_day = until[-1:] or zeros[:1]
-    zero = of_its_day[0].data["shown"] if of_its_day else None
-    return Point(check["known"], check["known_half_width"], check["shown"], zero)
+def _point(check: Event, checks: Sequence[Event], zeros: Sequence[Event]) -> Point:
+    """A check with the zero that it was read from.
+
+    That is the last one before it on its day, for the zero may have been set anew right after it; else the first one
+    after it on that day, the newest of an earlier day, or the first there is.
+
+    Args:
+        check: Against a known value.
+        checks: All of the instrument, in their order.
+        zeros: Those of its zero, in the same order.
+    """
+    places = {one.id: place for place, one in enumerate(checks)}
+    before = [one for one in zeros if places[one.id] < places[check.id]]
+    after = [one for one in zeros if places[one.id] > places[check.id]]
+    of_its_day = [one for one in (*reversed(before), *after) if one.data["date"] == check.data["date"]]
+    nearest = next(iter((*of_its_day, *reversed(before), *after)), None)
+    zero = None if nearest is None else nearest.data["shown"]
+    return Point(check.data["known"], check.data["known_half_width"], check.data["shown"], zero)
 
 
 def line_for(
