@@ -24,7 +24,7 @@ POINTS_TO = {
     "scope": "scopes", "read": "limits", "limit": "limits", "loosen": "fasteners", "tighten": "fasteners",
     "drain": "circuits", "window": "circuits", "level": "circuits", "circuit": "circuits", "fit": "parts",
     "part": "parts", "left_in": "parts", "step": "steps", "cover": "covers", "suspect": "suspects",
-    "repair": "repairs", "covers": "suspects", "shows": "suspects", "fixes": "suspects",
+    "repair": "repairs", "covers": "suspects", "again": "limits", "shows": "suspects", "fixes": "suspects",
 }  # fmt: skip
 SECTIONS = ("scopes", "circuits", "parts", "fasteners", "limits", "suspects", "tests", "repairs", "covers")
 WORDS = ("Fan relay", 'Line "B" <i>behind</i> & below', "Größe Ω – 2 × {0} %s", "y" * 90)

@@ -56,13 +56,12 @@ class Drawn:
         for name, ask in self.job.sheet.asks.items():
             how = self.random.choice(SAID[:3]) if said == "mixed" else said
             if how != "open":
-                self.give("answered", ask=name, typed=ask.like if how == "answered" else "")
+                self.give("answered", ask=name, **({"typed": ask.like} if how == "answered" else {"silent": "yes"}))
 
     def start(self):
         for problem in planning.open_problems(self.garage, self.job):
             if problem.severity == "stop":
-                fields = {"code": problem.code, "step": problem.step or "", "message": problem.message}
-                self.try_to("overruled", **fields, place=problem.place, reason="for a trial")
+                self.try_to("overruled", problem=problem.key, reason="for a trial")
         assert self.try_to("started"), [one.message for one in planning.open_problems(self.garage, self.job)]
 
     def go_on(self):

@@ -20,8 +20,7 @@ from knowngood.store.folds import ToolboxState
 # How far a known value may be off when nobody says so: ice or boiling water within a degree, else a percent. Ours.
 KNOWN_WITHIN_K, KNOWN_WITHIN_SHARE = 1.0, 0.01
 # As a known value is sold: its percent after ±.
-IN_PERCENT = re.compile(r"^\s*±?\s*(\d+(?:[.,]\d+)?|[.,]\d+)\s*%\s*$")
-WITHIN_PERCENT = re.compile(r"^(.*?)(±[^±]*%)\s*$")
+IN_PERCENT = re.compile(r"(?:±\s*)?(\d+(?:[.,]\d+)?|[.,]\d+)\s*%$")
 
 
 @dataclass(frozen=True)
@@ -82,8 +81,8 @@ def checked_data(toolbox: ToolboxState, entry: Entry, *, today: str) -> dict[str
 
 def _apart(stated: str) -> tuple[str, str]:
     """What was typed, and the percent that it may be off behind it; "" when that was not in percent."""
-    found = WITHIN_PERCENT.match(stated)
-    return (found[1], found[2]) if found else (stated, "")
+    bare, mark, within = stated.rpartition("±")
+    return (bare, mark + within) if mark and within.endswith("%") else (stated, "")
 
 
 def _give(field: str, text: str, known: units.Tolerance) -> float | None:
