@@ -3,7 +3,17 @@
 import re
 from collections.abc import Iterator
 
-from knowngood.checks.doings import fact_words, on_ways, plain, put_together, sentences, steps_that, taken_apart, thing
+from knowngood.checks.doings import (
+    clauses,
+    fact_words,
+    on_ways,
+    plain,
+    put_together,
+    sentences,
+    steps_that,
+    taken_apart,
+    thing,
+)
 from knowngood.checks.walk import Walk, Way
 from knowngood.sheet.model import Fluid, Sheet, Step, Zone
 from knowngood.sheet.problem import Problem, Severity
@@ -25,7 +35,10 @@ PISTON = re.compile(
 )
 # New linings are bedded in by driving: nothing is put in its place.
 BEDS_IN = re.compile(r"\b(bed|beds|bedded|bedding|break|run)\b.*\bin\b")
-OF_BRAKES = re.compile(r"\b(brakes?|call?ipers?)\b")
+# Elsewhere too, but what is meant once pads, shoes or pistons stand beside it.
+OF_BRAKES = re.compile(
+    r"\b(brakes?|call?ipers?|rotors|drums?|dis[ck]s|dis[ck] pads?|wheel cylinders?|pump\w* the pedal)\b"
+)
 PUMPS = re.compile(
     r"\bpump\w*\b.*\b(brakes?|pedal)\b|\bpedal\b.*\b(pump\w*|firm|hard|solid|bites?)\b"
     r"|\b(firm|hard|solid|proven|tested) (brake )?pedal\b"
@@ -42,15 +55,17 @@ NO_DRIVE = re.compile(
 )
 HYDRAULICS = thing(
     r"brake (?:hoses?|lines?|pipes?|tubes?|unions?|banjo|circuit|hydraulics)|flexible brake hoses?"
+    r"|(?:front|rear|left|right) flexis?(?: hoses?)?"
     r"|(?:brake |rear |front )?wheel cylinders?|(?:brake )?master cylinders?",
     r"clutch (?:master|slave) cylinders?|(?:hose|line|pipe)s? (?:clips?|brackets?|clamps?|holders?)"
     r"|brake line spanners?|brake cleaner|reservoir (?:caps?|lids?)",
 )
-# Elsewhere too: of the brakes where the phrase says so, or the sheet speaks of brakes and the phrase of nothing else.
-HOSES = re.compile(r"\b(flexible hoses?|flexi hoses?|banjo)\b")
+# Elsewhere too.
+HOSES = re.compile(r"\b(flexible hoses?|flexis?|flexi hoses?|banjo)\b")
 OTHER_FLUIDS = re.compile(
     r"\b(fuel|petrol|diesel|injection|injector|oil|turbo\w*|coolant|steering|clutch|air con\w*)\b"
 )
+LET_OUT = re.compile(r"\b(drain|empty|empties|run|runs|let|drip|drips)\b.*\b(brake fluid|nipples?)\b")
 ALL_OF_IT = frozenset(("brake", "brakes", "brake circuit", "brake system", "brake fluid"))
 BLEEDS = re.compile(
     r"\b(bleed|bleeds|bleeding|bled)\b(?! (nipple|screw|valve|port|hose|cap)s?\b)|\b(no|free of"
@@ -156,12 +171,17 @@ def opened_hydraulics(sheet: Sheet, step: Step) -> str | None:
         if circuit and fact.word in ("open", "drained") and named != circuit.refill and "nipple" not in named:
             return circuit.name
     apart = list(taken_apart(sheet, step))
-    return HYDRAULICS.among(apart) or next((one for one in apart if _brake_hose(sheet, one)), None)
+    hose = HYDRAULICS.among(apart) or next((one for one in apart if _brake_hose(sheet, one)), None)
+    return hose or next((one for one in clauses(step.do) if LET_OUT.search(one) and _of_brakes(sheet, one)), None)
+
+
+def _of_brakes(sheet: Sheet, phrase: str) -> bool:
+    """Of the brakes, where the phrase says so, or the sheet speaks of brakes and the phrase of nothing else."""
+    return bool(OF_BRAKES.search(phrase) or speaks_of_brakes(sheet)) and not OTHER_FLUIDS.search(phrase)
 
 
 def _brake_hose(sheet: Sheet, phrase: str) -> bool:
-    of_brakes = OF_BRAKES.search(phrase) or speaks_of_brakes(sheet)
-    return bool(HOSES.search(phrase) and of_brakes and not OTHER_FLUIDS.search(phrase))
+    return bool(HOSES.search(phrase)) and _of_brakes(sheet, phrase)
 
 
 def bleeds(step: Step) -> bool:

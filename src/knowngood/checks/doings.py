@@ -29,6 +29,11 @@ PUTS_BACK = re.compile(
 ONLY_LOOKS = re.compile(
     r"\b(look\w*|check\w*|inspect\w*|read|measure\w*|wipe\w*|clean\w*|brush\w*|write|note|photograph\w*)\b"
 )
+# A hose off its clip is not opened.
+OFF_ITS_CLIP = re.compile(
+    r"\b(off|from|out of|free of) (?:the |its |their )*(?:\w+ )?"
+    r"(clips?|brackets?|holders?|grommets?|guides?|retainers?)\b"
+)
 NEGATED = re.compile(r"\b(not|never|nobody|dont|neither|nor)\b")
 LEAVES = re.compile(
     r"\b(not|never|nobody|dont|nothing|without|instead|avoid|stays?|keep|leave|still|clear of|neither|nor)\b"
@@ -138,7 +143,11 @@ def taken_apart(sheet: Sheet, step: Step) -> Iterator[str]:
     """Names of what a step takes off, opens, loosens or drains."""
     yield from (plain(fact.of) for fact in step.makes if fact.word in APART and fact.of)
     yield from (plain(f"{sheet.fasteners[name].name} {name}") for name in step.loosen)
-    yield from (row for row in clauses(step.do) if UNDOES.search(row) and not ONLY_LOOKS.search(row))
+    yield from (row for row in clauses(step.do) if UNDOES.search(row) and not _leaves_shut(row))
+
+
+def _leaves_shut(act: str) -> bool:
+    return bool(ONLY_LOOKS.search(act) or OFF_ITS_CLIP.search(act))
 
 
 def put_together(sheet: Sheet, step: Step) -> Iterator[str]:

@@ -3,13 +3,23 @@
 import re
 from collections.abc import Iterator
 
-from knowngood.checks.doings import says, sentences, since, steps_that
+from knowngood.checks.doings import clauses, says, sentences, since, steps_that
 from knowngood.checks.person import driven_up
 from knowngood.checks.walk import Stand, Walk, Way
 from knowngood.sheet.model import Zone
 from knowngood.sheet.problem import Problem, Severity
 
-CRANKS = re.compile(r"\bcrank(s|ed|ing)?\b(?! (shaft|case|pulley|sensor))")
+# A crank, of wipers or of the engine, is no cranking; nor is what a spanner turns.
+CRANKS = re.compile(
+    r"(?<!the )(?<!a )(?<!its )(?<!wiper )(?<!bell )(?<!motor )"
+    r"\bcrank(s|ed|ing)?\b(?! (shaft|case|pulley|sensor|bolt|nut|seal|arm|pin|handle|angle|position))"
+    r"|\bturn\w* (it|the engine|her) over\b(?!.*\b(hand|spanner|wrench|ratchet|socket|bar)\b)"
+)
+# Words by which a sentence starts the engine or works at it while it runs.
+RUNS = re.compile(
+    r"^(?:now )?(?:start|fire|run) (?:up )?(?:the |your )?(?:engine|car)\b|^(?:now )?(?:start|fire) (?:it|her)(?: up)?$"
+    r"|^let (?:it|her|the engine) idle\b|^let the engine run\b|^(?:with )?(?:the )?engine (?:running|idling)\b"
+)
 BRAKE_ON = re.compile(
     r"\b(parking|hand|park) ?brake\b.*\b(on|set|pulled|applied|up|hard)\b|\b(set|apply|pull)\b.*\b(parking"
     r"|hand) ?brake\b"
@@ -20,6 +30,7 @@ IN_GEAR = re.compile(
     r"\b(in|into|engage|select|put in|shift to|shift into) (a |the )?((first|second|third|top|1st|2nd|low) gear"
     r"|first|gear|drive|d|reverse|r)\b"
     r"|\bgear (engaged|selected|in)\b"
+    r"|\b(in|into) (second|third|2nd|3rd)\b(?! (place|row|step|hole|position|line|time|try))"
 )
 FOOT_ON = re.compile(
     r"\b(foot|feet)\b.*\bbrake\b|\b(hold|holds|holding|press|presses)\b.*\b(foot ?brake|brake pedal)\b"
@@ -48,7 +59,9 @@ def unheld(walk: Walk) -> Iterator[Problem]:
 
 def _turns(stand: Stand) -> bool:
     """Does the engine run or is it cranked, by the facts or by the sentence?"""
-    return "running(engine)" in stand.during or any(CRANKS.search(row) for row in sentences(stand.step.do))
+    if "running(engine)" in stand.during or any(CRANKS.search(row) for row in sentences(stand.step.do)):
+        return True
+    return any(RUNS.search(row) for row in clauses(stand.step.do))
 
 
 def wheels_may_turn(walk: Walk) -> Iterator[Problem]:

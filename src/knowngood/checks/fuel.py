@@ -20,6 +20,7 @@ OPENED = thing(
     r"|fittings?|couplings?|"
     r"connectors?|banjo|pumps?|tanks?|senders?|return|feed|drain)|fuel(?:ling)? (?:lines?|pipes?|hoses?|rail"
     r"|filters?|pumps?|tanks?)"
+    r"|(?<!exhaust )gas (?:lines?|pipes?|tanks?)"
     r"|injectors?|carburett?ors?|carburet(?:ter|or)s?|(?:hose|line|pipe|union|coupling)s? of the fuel(?: \w+)?",
     LOOK_ALIKES,
 )

@@ -16,7 +16,7 @@ PLUS = thing(
     rf"(?:plus|positive|b\+) (?:\w+ )?{POSTS}"
     rf"|{POSTS} (?:of|from|at|for|off|on) (?:the )?(?:battery )?(?:plus|positive|b\+)"
     rf"|{UNIT} (?:\w+ )?{POSTS}|{POSTS} (?:of|from|at|off|on) (?:the )?{UNIT}|(?:terminal|clamp|post) 30"
-    r"|(?:red|live|main) battery (?:cables?|leads?)",
+    r"|(?:red|live|main) battery (?:cables?|leads?)|(?:red|live|main) cables? (?:of|off|from|at) (?:the )?battery",
     rf"{UNIT} (?:belt|pulley|bracket|mounting|fixing|adjuster|adjusting|tensioner) {POSTS}",
 )
 # Who takes one of these out takes its plus cable off.

@@ -10,16 +10,20 @@ from knowngood.sheet.model import Zone
 from knowngood.sheet.problem import Problem, Severity
 
 WHEEL_BOLTS = thing(
-    r"(?:road )?wheels? (?:\w+ )?(?:bolts?|nuts?|studs?)|lug (?:nuts?|bolts?)|(?:bolts?"
-    r"|nuts?) of (?:the )?(?:\w+ )?wheels?",
+    r"(?:road )?wheels? (?:\w+ )?(?:bolts?|nuts?|studs?)|lug (?:nuts?|bolts?)|(?:front |rear |wheel )?lugs"
+    r"|(?:bolts?|nuts?) of (?:the )?(?:\w+ )?wheels?",
     r"(?:steering )wheel \w+|wheel (?:arch|bearing|house|housing|hub|speed|cylinder|liner|carrier|knuckle"
-    r"|sensor)s? \w+|fly ?wheel \w+",
+    r"|sensor)s? \w+|fly ?wheel \w+|(?:battery|cable|earth|ground|terminal) lugs",
 )
 SHAKES = re.compile(
-    r"\b(shake|shakes|shaken|rock|rocks|rocked)\b|\b(push|pull|lean|shove|press)\w*\b.*\b(hard|side|sideways"
+    r"\b(shake|shakes|shaken|rock|rocks|rocked|wobble|wobbles|jiggle|jiggles)\b"
+    r"(?! (out|off|up|the (bottle|can|tin|spray)))"
+    r"|\b(push|pull|lean|shove|press)\w*\b.*\b(hard|side|sideways"
     r"|bumper|vehicle|car|firmly)\b"
     r"|\b(test|try|tried|prove|proven|check)\w*\b.*\bstands?\b.*\b(firm\w*|steady|safe|solid\w*|sit\w*|seat\w*"
     r"|move\w*)\b"
+    r"|\b(lean|shove|heave|sway)\w*\b.*\b(weight|boot|wing|bonnet|hood|trunk|sill|body|fender|roof|it)\b"
+    r"|\bgive\b.*\b(shove|push|shake|nudge|tug|heave)\b"
     r"|\bnothing (may |must )?(move|moves|rocks)\b"
 )
 

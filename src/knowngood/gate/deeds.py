@@ -201,7 +201,8 @@ class _Reader:
             if set(behind) & set(self.table["open"]):
                 return Deed.OPEN
             placed = {behind[0], behind[-1]} if behind else set()
-            return Deed.FIT if placed & set(self.table["fit"]) else Deed.MOVE
+            fits = set(self.table["fit"]) - (set() if self.words[verb.place] in self.table["restores"] else {"back"})
+            return Deed.FIT if placed & fits else Deed.MOVE
         if verb.deed is Deed.LOOK and self._measures(words):
             return Deed.MEASURE
         return verb.deed
