@@ -13,6 +13,7 @@ from knowngood.gate import (
     Deed,
     Done,
     deeds,
+    hits,
     stopped_by_name,
     stopped_by_sentence,
 )
@@ -241,4 +242,10 @@ def at_home(sheet: Sheet, step: Step) -> tuple[SafetyKind, ...]:
         *(sheet.fasteners[fastener] for fastener in (*step.loosen, *step.tighten)),
     ]
     in_words = [done.hit.kind for done in deeds(step.do) if done.deed in WORK and not done.hit.weak]
-    return tuple(dict.fromkeys([*in_words, *(thing.safety for thing in named if thing.safety)]))
+    return tuple(dict.fromkeys([*in_words, *(kind for thing in named if (kind := _surely(thing)))]))
+
+
+def _surely(thing: Named) -> SafetyKind | None:
+    """The system of a part that is declared, or that its name says without a doubt."""
+    sure = thing.kind is not None or any(not hit.weak for hit in hits(thing.name))
+    return thing.safety if sure else None

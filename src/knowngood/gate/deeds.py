@@ -252,6 +252,8 @@ class _Reader:
         """Is the part only near what is worked on, or where it is, or said not to be touched?"""
         for place in range(first - 1, max(since, first - PLACED_BEFORE) - 1, -1):
             word, before = self.words[place], self.words[place - 1] if place > since else ""
+            if word == "by" and before in (*self.table["it"], *self.table["open"]):
+                return False  # "pull it out by the cable" has the cable in the hand
             if word in self.table["not"] or word in self.table["near"]:
                 return True
             if word in self.table["plain_place"] and not hit.sealed:
