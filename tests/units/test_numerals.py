@@ -190,3 +190,10 @@ def test_what_no_vehicle_has_is_refused_with_what_can_be(text, read):
 def test_a_half_width_out_of_reach_is_refused_too():
     with pytest.raises(UnitsError, match="no vehicle holds more"):
         units.tolerance("4 ± 1e300 L")
+
+
+@pytest.mark.parametrize("text", ["１,000 L", "١,٠٠٠ L", "१,000 L"])
+def test_digits_of_another_script_are_asked_about_like_ours(text):
+    with pytest.raises(Undecided) as refused:
+        units.quantity(text)
+    assert 'Write "1000 L" or "1.000 L"' in str(refused.value)

@@ -10,6 +10,7 @@ field shows that points set thousands apart ("1.000,5"), or nobody writes thousa
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from unicodedata import decimal
 
 from knowngood.units.table import UnitsError
 
@@ -60,9 +61,16 @@ class Numeral:
 
 
 def clean(text: str) -> str:
-    """Return what was typed with one spelling for each sign, and single spaces."""
+    """Return what was typed with one spelling for each sign and digit, and single spaces.
+
+    Example:
+        >>> clean("１,000  km")
+        '1,000 km'
+    """
     for found, instead in SAME:
         text = text.replace(found, instead)
+    if not text.isascii():
+        text = "".join(str(decimal(one, one)) for one in text)
     return " ".join(text.split())
 
 
