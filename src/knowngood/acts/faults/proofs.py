@@ -11,7 +11,6 @@ from knowngood.engine.judgement import Verdict, percent
 from knowngood.engine.troubleshooting.model import OTHER, YES
 from knowngood.engine.troubleshooting.proof import LEVELS, Drive, Proof, Returns, prove
 from knowngood.engine.troubleshooting.safety import SafetyKind
-from knowngood.engine.troubleshooting.steady import PassingTest
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 
@@ -178,13 +177,6 @@ def _shown(job: Job) -> list[str]:
     found = [key for key, event in noted.items() if key in job.sheet.tests and event.data["outcome"] == YES]
     found = [key for key in found if job.sheet.tests[key].shows and _tells(job, key)]
     return found[::-1] if _mended(job) else []
-
-
-def _passing(job: Job, key: str) -> PassingTest:
-    """A test as the sheet has it; with which suspect it showed, nobody knows now, so the surest counts."""
-    test = job.sheet.tests[key]
-    shows = max(shown_with(test, suspect)[0].value for suspect in test.shows)
-    return PassingTest(test.name, shows, shown_with(test, OTHER)[0].value)
 
 
 def _tells(job: Job, key: str) -> bool:
