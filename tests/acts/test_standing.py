@@ -345,3 +345,13 @@ def test_the_same_tap_twice_is_kept_once(on_stands):
     on_stands.open("two", DRIVE)
     entry = Entry("e" * 32, "job/two", "stands_now", dict(only_tap(on_stands.stops("two")[0]).fields))
     assert take(on_stands.garage, entry)[0] == take(on_stands.garage, entry)[0]
+
+
+def test_a_start_taken_back_lowers_no_vehicle(on_stands):
+    on_stands.open("two", DRIVE)
+    before = on_stands.stops("two")
+    assert before
+    started = on_stands.job("one").state.started
+    on_stands.give("withdrawn", "job/one", event=started.id)
+    assert not on_stands.job("one").started
+    assert [stop.key for stop in on_stands.stops("two")] == [stop.key for stop in before]

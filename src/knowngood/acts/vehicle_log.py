@@ -75,7 +75,8 @@ def moves_of(garage: "Garage", vehicle_id: str) -> tuple[Move, ...]:
 def _moves(garage: "Garage", vehicle_id: str, _until: int) -> tuple[Move, ...]:
     """Folded once for each state of the store: every page of a job asks for it."""
     jobs = [job for job in garage.jobs().values() if job.vehicle_id == vehicle_id]
-    rows = [move for job in jobs if job.started for move in _of_job(job)]
+    # Also of one whose start was taken back: what its steps did to the vehicle stays done.
+    rows = [move for job in jobs for move in _of_job(job)]
     vehicle = garage.vehicle(vehicle_id)
     places = arrived(vehicle)
     rows += [_said(event, places[event.id]) for event in vehicle.kept(SAID)]
