@@ -137,3 +137,11 @@ def test_one_stop_is_gone_past_and_the_others_stay(home, give, computer):
     assert computer.post("/events", data={**sent, "problem": stops[0]}).status_code == 303
     left = re.findall(r'name="problem" value="(\w+)"', computer.get(START).text)
     assert left == stops[1:]
+
+
+def test_what_stands_against_the_start_comes_first_and_a_tap_before_the_rest(give, computer):
+    severities = re.findall(r'<article class="problem is-(\w+)"', computer.get(START).text)
+    assert severities == sorted(severities, key=["stop", "caution", "note"].index)
+    assert len(set(severities)) == 3
+    first = re.search(r'<article class="problem is-stop">.*?</article>', computer.get(START).text, re.DOTALL)[0]
+    assert "stands_now" in first

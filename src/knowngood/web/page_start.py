@@ -18,7 +18,7 @@ def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
     back = f"/job/{job.id}/start"
     asks, answered = open_rows(job, back, kept), answered_rows(job, back, kept)
     problems = open_problems(garage, job)
-    found = [_problem(job, one, kept) for one in problems]
+    found = [_problem(job, one, kept) for one in sorted(problems, key=_rank)]
     button = Form("started", f"job/{job.id}", f"/job/{job.id}/now", buttons=[Button("Start the job", "done")])
     stops = sum(one.severity == "stop" for one in problems)
     words = f"{len(asks)} to look up, {stops} against starting." if not job.started else "The job has started."
@@ -26,6 +26,11 @@ def start(garage: Garage, job: Job, kept: Kept | None) -> Page:
     page: dict[str, Any] = {"asks": asks, "answered": answered, "found": found, "summary": words}
     page["equipment_form"] = equipment_form(job, open_).shown(kept) if open_ else None
     return {**frame(garage, job, "start"), **page, "start_form": None if job.started else button.shown(kept)}
+
+
+def _rank(problem: Problem) -> tuple[int, bool]:
+    """What stands against the start comes first, and of that what one tap settles; else as the sheet has it."""
+    return list(Severity).index(problem.severity), not problem.answers
 
 
 def _problem(job: Job, one: Problem, kept: Kept | None) -> dict[str, Any]:
