@@ -145,3 +145,10 @@ def test_what_stands_against_the_start_comes_first_and_a_tap_before_the_rest(giv
     assert len(set(severities)) == 3
     first = re.search(r'<article class="problem is-stop">.*?</article>', computer.get(START).text, re.DOTALL)[0]
     assert "stands_now" in first
+
+
+def test_a_question_names_the_first_step_that_it_is_for_and_how_many_more(give, computer):
+    page = html.unescape(computer.get(START).text)
+    rows = re.findall(r'<p class="src">(For: .*?)</p>', page)
+    assert "For: Raise the front at the manual's jacking point" in rows
+    assert any(re.fullmatch(r"For: Idle, and write down .* laid ready, and \d more", row) for row in rows), rows

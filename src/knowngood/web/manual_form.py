@@ -1,5 +1,6 @@
 """Questions to the owner's manual as forms: to answer, to confirm what another job was told, to change."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from knowngood.acts.garage import Job
@@ -32,13 +33,19 @@ def _hint(question: Ask, known: Known | None) -> str:
     return f"{capital(known.value)}, {known.origin}{asked}: still right? {like}"
 
 
+def _where(steps: Sequence[str]) -> str:
+    """The first step that it is for; more would bury the question."""
+    more = f", and {len(steps) - 1} more" if len(steps) > 1 else ""
+    return f"For: {steps[0]}{more}"
+
+
 def open_rows(job: Job, back: str, kept: Kept | None) -> list[dict[str, Any]]:
     """Questions of the chosen scope that are still open, each with its steps and its form."""
     needed = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
     return [
         {
             "question": job.sheet.asks[ask].question,
-            "where": "For: " + "; ".join(job.sheet.step(step).do for step in steps),
+            "where": _where([job.sheet.step(step).do for step in steps]),
             "form": ask_form(job, ask, back, kept),
         }
         for ask, steps in needed.items()
