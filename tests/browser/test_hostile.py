@@ -160,6 +160,8 @@ class Typist:
 
     def _fill(self, at, words):
         self.page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+        # Some are drawn only once they are asked for; what comes back in them is text all the same.
+        self.page.evaluate("document.querySelectorAll('[data-field]').forEach((one) => { one.hidden = false; })")
         for chip in self.page.locator(f"{at} .chips button").all():
             chip.click()
         for name, value in words.items():
