@@ -412,6 +412,7 @@ def test_a_stored_step_whose_answer_was_lost_counts_once_on_the_page(own_server,
     page.get_by_role("heading", name="Press the relay home").wait_for()
     page.reload()
     page.get_by_role("heading", name="Press the relay home").wait_for()
+    page.locator("#waiting").wait_for()  # it is hidden, too, until the page has counted what waits
     # Taking the route away would send on a request that it still holds: a newer route goes first instead.
     page.route("**/events", lambda route: route.continue_())
     page.evaluate("dispatchEvent(new Event('online'))")
