@@ -30,13 +30,51 @@ def rounds(request):
     return lambda usual: usual * (10 if request.config.getoption("--long") else 1)
 
 
+# Whole jobs, servers and searches, a quarter of a second a test or more: a share takes one test of each. Of the others
+# it takes one in so many and at least one of each file, which makes up for it.
+LONG_ONES = {
+    "tests/acts/faults/test_checked_again.py",
+    "tests/acts/fluids/test_at_window.py",
+    "tests/acts/test_battery_job.py",
+    "tests/acts/test_cautions.py",
+    "tests/acts/test_gearbox_job.py",
+    "tests/acts/test_record_once.py",
+    "tests/checks/test_keys.py",
+    "tests/checks/test_library.py",
+    "tests/checks/test_limits.py",
+    "tests/cli/test_window.py",
+    "tests/engine/troubleshooting/test_bounds.py",
+    "tests/engine/troubleshooting/test_policy.py",
+    "tests/report/test_fill.py",
+    "tests/sheet/test_reader.py",
+    "tests/test_any_sheet.py",
+    "tests/web/test_app.py",
+    "tests/web/test_at_window.py",
+    "tests/web/test_damage_pages.py",
+    "tests/web/test_failing.py",
+    "tests/web/test_guard.py",
+    "tests/web/test_library_pages.py",
+    "tests/web/test_page_start.py",
+    "tests/web/test_page_why.py",
+    "tests/web/test_serve.py",
+    "tests/web/test_toolbox_forms.py",
+    "tests/web/test_why_next.py",
+}
+
+
 def shared(items, share):
     """Return one item in `share`, of each file one at least; the same ones on every machine, in their order."""
     place = {item: zlib.crc32(item.nodeid.encode()) for item in items}
     least = {}
-    for item in sorted(items, key=place.__getitem__, reverse=True):
-        least[item.path] = item
-    return [item for item in items if place[item] % share == 0 or least[item.path] is item]
+    for item in sorted(items, key=place.__getitem__):
+        least.setdefault(_path(item), item)
+    others = {item for item in items if _path(item) not in LONG_ONES and place[item] % share == 0}
+    kept = others.union(least.values())
+    return [item for item in items if item in kept]
+
+
+def _path(item):
+    return item.nodeid.partition("::")[0]
 
 
 @pytest.hookimpl(trylast=True)

@@ -8,7 +8,7 @@ from collections import namedtuple
 from pathlib import Path
 
 import pytest
-from tests.conftest import shared
+from tests.conftest import LONG_ONES, shared
 
 CI = Path(__file__).parent.parent / ".ci"
 Item = namedtuple("Item", "path nodeid")
@@ -71,3 +71,13 @@ def test_a_share_is_about_that_many_and_at_least_one_of_each_file():
 def test_another_test_beside_it_changes_nothing_of_a_share_but_the_one_that_a_file_needs():
     changed = set(shared(ITEMS, 3)) ^ set(shared([*ITEMS, Item("test_3.py", "test_3.py::test_new")], 3))
     assert {item.path for item in changed} <= {"test_3.py"}
+
+
+def test_of_the_long_ones_a_share_takes_one_test_each():
+    path = min(LONG_ONES)
+    long_ones = [Item(path, f"{path}::test_{number}") for number in range(30)]
+    assert len([item for item in shared([*ITEMS, *long_ones], 3) if item.path == path]) == 1
+
+
+def test_each_long_one_is_there():
+    assert [path for path in sorted(LONG_ONES) if not (CI.parent / path).exists()] == []
