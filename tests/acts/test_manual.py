@@ -49,7 +49,7 @@ def opened(garage, give):
     return open_
 
 
-def answer(give, job, typed="20 N·m", ask="drain_torque", **more):
+def answer(give, job, typed="26 N·m", ask="drain_torque", **more):
     return give("answered", job, ask=ask, typed=typed, **more)
 
 
@@ -94,11 +94,11 @@ def test_what_the_shipped_sheets_have_in_common_is_offered_and_nothing_else():
 @pytest.mark.parametrize(
     ("other", "typed"),
     [
-        ({"sheet": "second"}, "20 N·m"),
-        ({"ask": "plug_torque"}, "20 N·m"),
-        ({"question": "Torque of the radiator's drain plug"}, "20 N·m"),
-        ({"answer": "words"}, "20 N·m"),
-        ({"sheet": "second", "same_as": "torque(engine_oil.drain)"}, "20 N·m"),
+        ({"sheet": "second"}, "26 N·m"),
+        ({"ask": "plug_torque"}, "26 N·m"),
+        ({"question": "Torque of the radiator's drain plug"}, "26 N·m"),
+        ({"answer": "words"}, "26 N·m"),
+        ({"sheet": "second", "same_as": "torque(engine_oil.drain)"}, "26 N·m"),
     ],
 )
 @pytest.mark.parametrize("silent", ["", "yes"])
@@ -114,8 +114,8 @@ def test_the_same_sheet_on_the_same_vehicle_knows_it_and_says_from_where(garage,
     answer(give, opened("first", small()))
     opened("second", small())
     known = garage.job("second").manual["drain_torque"]
-    assert (known.value, known.origin) == ("20 N·m", 'from the job of 21 November 2026, "Sheet first"')
-    assert garage.job("second").answers == {"drain_torque": "20 N·m"}
+    assert (known.value, known.origin) == ("26 N·m", 'from the job of 21 November 2026, "Sheet first"')
+    assert garage.job("second").answers == {"drain_torque": "26 N·m"}
     assert garage.job("first").manual["drain_torque"].origin == "written in this job on 21 November 2026"
 
 
@@ -131,7 +131,7 @@ def test_it_is_corrected_in_the_second_job_and_the_first_keeps_its_own(garage, g
     answer(give, opened("second", small()), "25 N·m")
     opened("third", small())
     assert [garage.job(one).answers["drain_torque"] for one in ("first", "second", "third")] == [
-        "20 N·m", "25 N·m", "25 N·m",
+        "26 N·m", "25 N·m", "25 N·m",
     ]  # fmt: skip
 
 
@@ -147,7 +147,7 @@ def test_a_question_that_a_revision_changes_is_asked_again(garage, give, opened)
     give("sheet_revised", "job/first", sheet=small(question="Torque of the fill plug"))
     assert garage.job("first").answers == {}
     give("sheet_revised", "job/first", sheet="# moved\n" + small())
-    assert garage.job("first").answers == {"drain_torque": "20 N·m"}
+    assert garage.job("first").answers == {"drain_torque": "26 N·m"}
 
 
 # --- what both sheets declare to be the same ------------------------------------------------------------------------
@@ -165,7 +165,7 @@ def offered(garage, give, opened):
 def test_what_is_declared_the_same_is_offered_and_does_not_count_yet(garage, offered):
     job = garage.job("second")
     known = job.manual["plug"]
-    assert (known.value, known.counts, known.said.question.words) == ("20 N·m", False, "Torque of the drain plug")
+    assert (known.value, known.counts, known.said.question.words) == ("26 N·m", False, "Torque of the drain plug")
     assert job.answers == {}
 
 
@@ -179,10 +179,10 @@ def test_one_that_nobody_confirmed_stops_the_start_like_an_open_one(garage, give
 
 def test_still_right_makes_it_an_answer_of_this_job(garage, give, offered):
     old = garage.job("second").manual["plug"].said
-    [event, of_vehicle] = answer(give, offered, "20 N·m", "plug", still=old.id)
+    [event, of_vehicle] = answer(give, offered, "26 N·m", "plug", still=old.id)
     known = garage.job("second").manual["plug"]
-    assert (known.value, known.here, known.counts) == ("20 N·m", True, True)
-    assert (event.data["confirms"], event.data["answer"]) == (old.id, "20 N·m")
+    assert (known.value, known.here, known.counts) == ("26 N·m", True, True)
+    assert (event.data["confirms"], event.data["answer"]) == (old.id, "26 N·m")
     assert (of_vehicle.stream, of_vehicle.data["sheet"]) == ("vehicle/own", "second")
     give("withdrawn", offered, event=event.id)
     assert not garage.job("second").manual["plug"].counts
@@ -191,7 +191,7 @@ def test_still_right_makes_it_an_answer_of_this_job(garage, give, offered):
 def test_it_is_corrected_in_its_field(garage, give, offered):
     answer(give, offered, "24 N·m", "plug")
     assert garage.job("second").answers == {"plug": "24 N·m"}
-    assert garage.job("first").answers == {"drain_torque": "20 N·m"}
+    assert garage.job("first").answers == {"drain_torque": "26 N·m"}
 
 
 def test_a_newer_word_on_the_same_thing_is_offered_before_an_older_one_counts(garage, give, opened, offered):
@@ -214,14 +214,14 @@ def test_a_confirmation_of_what_is_no_longer_there_is_refused(garage, give, offe
     old = garage.job("second").manual["plug"].said.id
     answer(give, "job/first", "22 N·m")
     words = "Another answer to this question has come in meanwhile. Reload the page, and look at that one."
-    assert refused(answer, give, offered, "20 N·m", "plug", still=old) == {"": words}
+    assert refused(answer, give, offered, "26 N·m", "plug", still=old) == {"": words}
     assert refused(answer, give, "job/first", "", still="0" * 32) == {"": words}
 
 
 def test_what_was_typed_over_it_is_not_lost_to_still_right(garage, give, offered):
     old = garage.job("second").manual["plug"].said.id
     assert refused(answer, give, offered, "24 N·m", "plug", still=old) == {
-        "typed": 'You wrote "24 N·m", and "Still right" is about "20 N·m". To correct it, press "Keep it".'
+        "typed": 'You wrote "24 N·m", and "Still right" is about "26 N·m". To correct it, press "Keep it".'
     }
 
 
@@ -245,12 +245,12 @@ def test_a_silent_manual_has_a_button_of_its_own(garage, give, opened):
 
 def test_what_was_typed_is_not_lost_to_a_slip_on_that_button(garage, give, opened):
     job = opened("first", small())
-    assert refused(answer, give, job, "20 N·m", silent="yes") == {
-        "typed": 'You wrote "20 N·m" here, and pressed "My manual does not say". Empty the field first, or press '
+    assert refused(answer, give, job, "26 N·m", silent="yes") == {
+        "typed": 'You wrote "26 N·m" here, and pressed "My manual does not say". Empty the field first, or press '
         '"Keep it".'
     }
-    answer(give, job, "20 N·m")
-    answer(give, job, "20 N·m", silent="yes")  # what stood in the field already is nobody's typing
+    answer(give, job, "26 N·m")
+    answer(give, job, "26 N·m", silent="yes")  # what stood in the field already is nobody's typing
     assert garage.job("first").answers == {"drain_torque": None}
 
 
@@ -261,7 +261,7 @@ def test_a_vehicle_is_not_told_an_answer_without_its_question(garage, give):
 def test_the_book_names_question_and_value_where_it_is_taken_back(garage, give, opened):
     job = opened("first", small())
     [event, _] = answer(give, job)
-    assert dict(may_be_taken_back(garage.job("first")))[event.id] == "Your manual: Torque of the drain plug: 20 N·m"
+    assert dict(may_be_taken_back(garage.job("first")))[event.id] == "Your manual: Torque of the drain plug: 26 N·m"
     [event, _] = answer(give, job, "", silent="yes")
     assert dict(may_be_taken_back(garage.job("first")))[event.id].endswith("plug: does not say")
 
@@ -269,7 +269,7 @@ def test_the_book_names_question_and_value_where_it_is_taken_back(garage, give, 
 # --- answers that an older program kept by their short name ---------------------------------------------------------
 
 
-def old(garage, job, number=900, ask="drain_torque", typed="20 N·m"):
+def old(garage, job, number=900, ask="drain_torque", typed="26 N·m"):
     """As kept by the program before: in the job and, with the entry's id, for the vehicle."""
     data = {"ask": ask, "typed": typed, "answer": typed or None}
     [event] = keep_old(garage, number, "answered", job, **data)
@@ -277,7 +277,7 @@ def old(garage, job, number=900, ask="drain_torque", typed="20 N·m"):
     return event
 
 
-@pytest.mark.parametrize("typed", ["20 N·m", ""])
+@pytest.mark.parametrize("typed", ["26 N·m", ""])
 def test_an_old_answer_counts_in_its_job_and_for_its_sheet(garage, opened, typed):
     old(garage, opened("first", small()), typed=typed)
     opened("second", small())
@@ -301,7 +301,7 @@ def test_an_old_answer_of_a_job_that_took_it_from_another_sheet_is_asked_again(g
 
 def test_an_old_answer_that_names_no_job_is_asked_again(garage, opened):
     opened("first", small())
-    data = {"ask": "drain_torque", "typed": "20 N·m", "answer": "20 N·m"}
+    data = {"ask": "drain_torque", "typed": "26 N·m", "answer": "26 N·m"}
     keep_old(garage, 900, "answered", "vehicle/own", **data)
     keep_old(garage, 901, "answered", "vehicle/own", **data, **{"with": "f" * 32})
     assert garage.job("first").manual == {}
@@ -315,7 +315,7 @@ def test_an_old_answer_belongs_to_the_question_that_was_asked_then(garage, give,
     old(garage, job, 910, typed="30 N·m")
     assert garage.job("first").answers == {"drain_torque": "30 N·m"}
     opened("second", small())
-    assert garage.job("second").answers == {"drain_torque": "20 N·m"}
+    assert garage.job("second").answers == {"drain_torque": "26 N·m"}
 
 
 def test_an_old_answer_to_what_the_sheet_never_asked_is_left_alone(garage, opened):

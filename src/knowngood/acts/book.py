@@ -157,6 +157,7 @@ ENTRIES = {
     "overruled": ("Overruled", "said"),
     "part_is": ("Said of a part", "name"),
     "stands_now": ("How it stands", "words"),
+    "fit_noted": ("What fits", "name"),
     "step_done": ("Step", "step"),
     "finished": ("Finish", "words"),
 }

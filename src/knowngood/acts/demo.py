@@ -38,7 +38,7 @@ ANSWERS = {
     "drain_torque": "3 N·m ± 0.5",
     "housing_torque": "9 N·m ± 1",
     "coolant_total": "6.2 L ± 0.3",
-    "coolant_kind": "violet, 1 to 1 with distilled water",
+    "coolant_kind": "the kind on the cap, 1 to 1 with distilled water",
     "bleed_order": "",
     "jacking_points": "crossmember in front; seams behind the front wheels",
 }

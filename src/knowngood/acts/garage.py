@@ -12,6 +12,7 @@ from knowngood.acts import planning
 from knowngood.acts.begun import stops_said
 from knowngood.acts.cautions import cautions_of
 from knowngood.acts.equipment import equipment_of
+from knowngood.acts.fits import sizes
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
 from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, Stood, start
@@ -230,6 +231,12 @@ class Job:
         """The sheet with what the manual says filled in."""
         assert self.reading.sheet is not None  # a sheet with mistakes opens no job
         return planning.answered(planning.declared(self.reading.sheet, self.parts_are), self.answers)
+
+    @cached_property
+    def sizes(self) -> Mapping[str, str]:
+        """Which size fits which fastener of this vehicle, as far as it was noted in any job."""
+        assert self.reading.sheet is not None  # a sheet with mistakes opens no job
+        return sizes(self.reading.sheet, self.vehicle)
 
     @cached_property
     def manual(self) -> Mapping[str, Known]:

@@ -19,6 +19,7 @@ from knowngood.acts.prices_stated import amount_of, paid
 from knowngood.acts.reading import reading_data
 from knowngood.acts.record_answers import answered
 from knowngood.acts.record_findings import FINDINGS
+from knowngood.acts.record_fits import FIELD, fit_noted, noted_with
 from knowngood.acts.record_fluids import fluid_moved, keeping, moved_with, read_with_step, temperature_read
 from knowngood.acts.record_proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record_rest import noted, odometer_km
@@ -33,6 +34,8 @@ from knowngood.sheet.facts import texts
 from knowngood.sheet.model import Step
 
 K = units.Kind
+# What a job says of its vehicle as well.
+OF_VEHICLE = ("answered", "described", "stands_now", "fit_noted")
 
 
 def _job_opened(garage: Garage, entry: Entry) -> list[Draft]:
@@ -87,7 +90,7 @@ def _from_library(name: str) -> str:
 def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
     """Take an entry back; what it said of the vehicle, such as an answer of the manual, is taken back there too."""
     drafts, job = withdrawn_here(garage, entry), garage.job(entry.of)
-    of_vehicle = {event.data.get("with") for event in job.vehicle.kept("answered", "described", "stands_now")}
+    of_vehicle = {event.data.get("with") for event in job.vehicle.kept(*OF_VEHICLE)}
     vehicle = f"vehicle/{job.vehicle_id}"
     return [*drafts, *(replace(one, stream=vehicle) for one in drafts if one.data["id"] in of_vehicle)]
 
@@ -163,7 +166,8 @@ def _already_done(job: Job, step: Step, entry: Entry) -> bool:
     if done < min(this, step.repeat):
         return False
     names = ("amount", "celsius", "exceptions", *(f"left_{part}" for part, _ in keeping(job, step)))
-    more = [name for name in names if entry.text(name)]
+    fits = [name for name in entry.fields if name.startswith(FIELD)]
+    more = [name for name in (*names, *fits) if entry.text(name)]
     choice = entry.text("choice")
     if more or (step.decide and choice != job.run.progress.decided.get(step.decide.id)):
         raise Refused({"": f'"{step.do}" was written down already. Undo it first, then write it with what you add.'})
@@ -189,6 +193,7 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
         *_signed(job, step, entry),
         *warm,
         *moved_with(garage, job, step, entry),
+        *noted_with(job, step, entry),
     ]
 
 
@@ -313,6 +318,7 @@ JOB: Mapping[str, Callable[[Garage, Entry], list[Draft]]] = {
     "worth_stated": worth_stated,
     "noted": noted,
     "stands_now": stands_now,
+    "fit_noted": fit_noted,
     "finished": _finished,
     "withdrawn": _withdrawn,
 }

@@ -5,6 +5,7 @@ from dataclasses import asdict
 from typing import Any
 
 from knowngood.acts.cautions import cautions_of
+from knowngood.acts.fits import tools_words
 from knowngood.acts.garage import OUTCOMES, Job
 from knowngood.acts.rest import before_leaving, rules
 from knowngood.acts.run import Run, Standing, is_set_up, standing_open, to_undo, undone
@@ -29,7 +30,8 @@ def document(job: Job, *, made: str, moves: Sequence[Move] = ()) -> dict[str, An
     """
     plan = steps_and_rules(job.run, job.cautions)
     rows = rows_against(job, moves) if job.started else {}
-    plan["steps"] = [{**step, **rows.get(step["id"], {})} for step in plan["steps"]]
+    tools = {step.id: tools_words(job.sheet, [step], job.sizes) for step in job.sheet.steps}
+    plan["steps"] = [{**step, "tools": tools[step["id"]], **rows.get(step["id"], {})} for step in plan["steps"]]
     return {
         "run": 1,
         "job": job.id,
@@ -115,7 +117,7 @@ def _step(run: Run, step: Step, number: int) -> dict[str, Any]:
         "ends": [fact.text for fact in step.ends],
         "after": list(step.after),
         "when": _when(step),
-        "tools": list(step.tools),
+        "tools": tools_words(run.sheet, [step], {}),
         "minutes": list(step.time.values),
         "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
         "read": list(step.read),

@@ -64,7 +64,7 @@ def stopped_in_step(sheet: Sheet, step: Step) -> Done | None:
 
 
 def _metered(step: Step) -> bool:
-    return bool(step.read) or any(meter in tool.casefold() for tool in step.tools for meter in METERS)
+    return bool(step.read) or any(meter in tool.name.casefold() for tool in step.tools for meter in METERS)
 
 
 def _drained(sheet: Sheet, step: Step) -> Done | None:

@@ -6,6 +6,7 @@ from typing import Any
 
 from knowngood import __version__, units
 from knowngood.acts.book import ledgers, sections, signed_words
+from knowngood.acts.fits import tools_words
 from knowngood.acts.fluids.at_hand import fluid_at_hand
 from knowngood.acts.fluids.ledger import Told
 from knowngood.acts.fluids.words import cans_words, circuit_words, ends_with, hand_words, litres, typed_words, way_words
@@ -92,7 +93,7 @@ def card_data(garage: Garage, job: Job) -> CardData:
     wanted = {ask: steps for ask, steps in asks_of(job.sheet, job.scope).items() if ask not in job.answers and steps}
     steps = [job.sheet.step(one) for one in job.run.standing if job.run.standing[one] is not Standing.RULED_OUT]
     numbers = {one: str(number) for number, one in enumerate(job.run.standing, 1)}
-    tools = dict.fromkeys(tool for step in steps for tool in step.tools)
+    tools = tools_words(job.sheet, steps, job.sizes)
     parts = [f"{job.sheet.parts[one].count} × {job.sheet.parts[one].name}" for step in steps for one in step.fit]
     return CardData(
         title=job.title,
@@ -132,7 +133,7 @@ def _card_step(job: Job, step: Step, number: str) -> CardStep:
         number=number,
         do=step.do,
         zone=step.zone.value.capitalize(),
-        tools=step.tools,
+        tools=tuple(tools_words(sheet, [step], job.sizes)),
         cautions=job.cautions.get(step.id, step.cautions),
         readings=tuple(_limit_blank(job, name) for name in step.read),
         torques=tuple(torques),

@@ -21,8 +21,9 @@ from knowngood.sheet.fields import (
     Volume,
     Window,
 )
-from knowngood.sheet.same import SameAs
+from knowngood.sheet.same import SameAs, SameBolts
 from knowngood.sheet.suspects import CheckAfter, Cover, Kind, Named, Quote, Repair, Share, Suspects, Test
+from knowngood.sheet.tools import Tools
 
 __all__ = [
     "About", "Ask", "AskFor", "AskRef", "CheckAfter", "Circuit", "Conductor", "Costs", "Cover", "Decide", "Fastener",
@@ -95,6 +96,9 @@ class Fastener(Named):
     hand_tight: bool = Field(default=False, description="clamps, clips, caps: no torque applies")
     thread: str | None = None
     single_use: Id | None = Field(default=None, description="the part that replaces it each time")
+    same_as: SameBolts | None = Field(
+        default=None, description="which bolts other sheets know them as, where no question for their torque says it"
+    )
 
 
 class Costs(Form):
@@ -187,7 +191,7 @@ class Step(Form):
     do: str
     zone: Zone
     time: Times
-    tools: tuple[str, ...] = ()
+    tools: Tools = ()
     needs: tuple[FactText, ...] = ()
     makes: tuple[FactText, ...] = ()
     ends: tuple[FactText, ...] = ()

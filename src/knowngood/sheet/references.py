@@ -68,6 +68,9 @@ def _steps(sheet: Sheet) -> Iterator[Row]:
                 yield from _known((*at, key), name, defined, what)
         if step.fill:
             yield from _known((*at, "fill"), step.fill.circuit, sheet.circuits, "circuit")
+        for place, tool in enumerate(step.tools):
+            for name in tool.fits:
+                yield from _known((*at, "tools", place, "fits"), name, sheet.fasteners, "fastener")
         if isinstance(step.when, WhenLimit):
             yield from _known((*at, "when"), step.when.limit, sheet.limits, "limit")
         if isinstance(step.when, WhenDecided):

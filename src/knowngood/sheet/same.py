@@ -90,6 +90,19 @@ def _hint(name: str, known: Iterable[str]) -> str:
     return f'did you mean "{near[0]}"?' if near else f"it is one of {', '.join(known)}. Use one, or leave same_as out."
 
 
+def bolts(written: str) -> str:
+    """Return which bolts these are, as other sheets know them too.
+
+    Raises:
+        ValueError: They are not in the table; the sentence says which is near.
+    """
+    name = written.strip()
+    if name not in BOLTS:
+        raise ValueError(f'"{written}" are no bolts that sheets share; {_hint(name, BOLTS)}')
+    return name
+
+
 SameAs = Annotated[
     str, BeforeValidator(_text), AfterValidator(thing), WithJsonSchema({"type": "string", "examples": [EXAMPLE]})
 ]
+SameBolts = Annotated[str, BeforeValidator(_text), AfterValidator(bolts), WithJsonSchema({"enum": list(BOLTS)})]

@@ -93,7 +93,7 @@ class JobState(State):
         "step_put_off", "reading_judged", "reading_attached", "bolts_signed", "fluid_moved", "temperature_read",
         "mix_read", "finding_noted", "code_noted", "word_said", "decided", "quote_stated", "paid", "watch_opened",
         "watch_closed", "part_weighed", "returns_stated", "proof_driven", "proof_seen", "worth_stated", "noted",
-        "photo_kept", "finished", "part_is", "stands_now",
+        "photo_kept", "finished", "part_is", "stands_now", "fit_noted",
     ))  # fmt: skip
 
     @property
@@ -246,6 +246,7 @@ class VehicleState(State):
 
     KINDS: ClassVar[frozenset[str]] = frozenset((
         "vehicle_named", "vehicle_renamed", "described", "topped_up", "answered", "stands_now", "noted",
+        "fit_noted",
     ))  # fmt: skip
 
     @property

@@ -73,8 +73,8 @@ def completed(text: str, unit: str) -> str:
     """Return what was typed with the unit that its field shows, when none was typed.
 
     Example:
-        >>> completed("4.5", "L"), completed("4.5 qt", "L"), completed("", "L")
-        ('4.5 L', '4.5 qt', '')
+        >>> completed("3.7", "L"), completed("3.7 qt", "L"), completed("", "L")
+        ('3.7 L', '3.7 qt', '')
     """
     bare = text and re.fullmatch(r"[\d\s.,;±+/'’−-]+", text)
     return f"{text} {unit}" if bare else text

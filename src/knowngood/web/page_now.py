@@ -4,11 +4,13 @@ from functools import partial
 from typing import Any
 
 from knowngood.acts.faults.proofs import unproved_words
+from knowngood.acts.fits import fitted, tools_words
 from knowngood.acts.fluids.at_window import counts_at, followed_at
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import litre_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.photos import photos_of
+from knowngood.acts.record_fits import FIELD
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
@@ -19,6 +21,7 @@ from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.manual_form import ask_form
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
+from knowngood.web.size_field import size_field
 from knowngood.web.why_plan import ask_next, looked
 from knowngood.web.window_panel import warmth_fields, window_panel
 from knowngood.web.worker import Worker
@@ -107,7 +110,7 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
         "number": list(job.run.standing).index(step.id) + 1,
         "round": done + 1,
         "rounds": step.repeat,
-        "tools": step.tools,
+        "tools": tools_words(job.sheet, [step], job.sizes),
         "cautions": job.cautions[step.id],
         "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
         "torques": [
@@ -149,6 +152,8 @@ def _done_form(garage: Garage, job: Job, step: Step, back: str) -> Form:
         fields.append(
             Field("exceptions", "Any bolt not as stated?", "text", hint="Empty: all of them as stated above.")
         )
+    unsized = [one for one in fitted(step) if one not in job.sizes]
+    fields += [size_field(FIELD + one, job.sheet.fasteners[one].name) for one in unsized]
     # Two phones that press Done on the same round have done it once.
     hidden = {"step": step.id, "round": str(job.run.done.count(step.id) + 1)}
     return Form("step_done", f"job/{job.id}", back, fields, [CANT, Button("Done", "done")], hidden, bar=True)

@@ -4,6 +4,7 @@ from functools import partial
 from typing import Any
 
 from knowngood.acts.book import signed_words
+from knowngood.acts.fits import fitted, tools_words
 from knowngood.acts.fluids.at_hand import fluid_at_hand
 from knowngood.acts.fluids.words import circuit_words
 from knowngood.acts.garage import Garage, Job
@@ -14,6 +15,8 @@ from knowngood.web.failing import each
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_fluids import hand
 from knowngood.web.pages import Page, frame
+from knowngood.web.size_field import size_field
+from knowngood.words import capital
 
 
 def bolts(garage: Garage, job: Job, kept: Kept | None) -> Page:
@@ -64,12 +67,12 @@ def kit(garage: Garage, job: Job, kept: Kept | None) -> Page:
     got = {event.data["part"]: event for event in job.state.kit}
     rows = [_part(job, name, name in got, kept) for name in parts]
     missing = [job.sheet.parts[name].name for name in parts if name not in got]
-    tools = dict.fromkeys(tool for step in _steps(job) for tool in step.tools)
     words = f"Still to get: {', '.join(missing)}." if missing else "Everything is at hand."
     return {
         **frame(garage, job, "kit"),
         "parts": rows,
-        "tools": list(tools),
+        "tools": tools_words(job.sheet, _steps(job), job.sizes),
+        "sizes": [_size(job, name, kept) for name in fitted(*_steps(job))],
         "fluids": _fluids(garage, job),
         "summary": words,
     }
@@ -101,3 +104,13 @@ def _part(job: Job, name: str, got: bool, kept: Kept | None) -> dict[str, Any]:
         " Used once: never fit the old one again." if one.single_use else ""
     )
     return {"name": one.name, "count": one.count, "words": words, "form": None if got else form.shown(kept)}
+
+
+def _size(job: Job, name: str, kept: Kept | None) -> dict[str, Any]:
+    """Which size fits, as far as anybody noted it, and the form to note or correct it."""
+    fastener, size = job.sheet.fasteners[name].name, job.sizes.get(name, "")
+    field = size_field("size", fastener, size)
+    keep = Button("Keep it", "plain")
+    form = Form("fit_noted", f"job/{job.id}", f"/job/{job.id}/kit", [field], [keep], {"fastener": name})
+    words, change = (size, "Change it") if size else ("not noted yet", "Note it")
+    return {"name": capital(fastener), "size": words, "change": change, "form": form.shown(kept)}
