@@ -23,7 +23,8 @@ fasteners:
 steps:
   - {{id: off, do: "Tray off", zone: top, time: "1 2 3 min", loosen: [tray, clip],
      tools: [{{name: "ratchet and socket", fits: tray}}, {{name: pliers, fits: [tray, clip]}}, "torch"]}}
-  - {{id: on, do: "Tray on", zone: top, time: "1 2 3 min", tighten: [tray, clip], tools: [{{name: socket, fits: tray}}]}}
+  - {{id: on, do: "Tray on", zone: top, time: "1 2 3 min", tighten: [tray, clip],
+     tools: [{{name: socket, fits: tray}}]}}
 """
 SHARED = ", same_as: torque(undertray)"
 
