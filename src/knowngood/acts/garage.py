@@ -16,6 +16,7 @@ from knowngood.acts.fits import sizes
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
 from knowngood.acts.prices import money_words
 from knowngood.acts.run import Progress, Run, Stood, start
+from knowngood.acts.states_kept import StatesKept
 from knowngood.acts.torques import torque_words
 from knowngood.acts.vehicle_log import SAID, arrived
 from knowngood.engine.troubleshooting.safety import SafetyKind
@@ -31,10 +32,6 @@ from knowngood.store.folds import (
     PhonesState,
     ToolboxState,
     VehicleState,
-    fold_job,
-    fold_phones,
-    fold_toolbox,
-    fold_vehicle,
 )
 from knowngood.store.rows import REMEDY
 from knowngood.store.store import Store
@@ -78,6 +75,10 @@ class Garage:
     folder: Path
     clock: Callable[[], datetime]
 
+    @cached_property
+    def _kept(self) -> StatesKept:
+        return StatesKept(self.store)
+
     def __enter__(self) -> Self:
         """Use it as long as it is open."""
         return self
@@ -96,11 +97,11 @@ class Garage:
 
     def toolbox(self) -> ToolboxState:
         """Instruments, wrenches and tools."""
-        return fold_toolbox(ToolboxState(), self.store.events("toolbox"))
+        return self._kept.toolbox()
 
     def phones(self) -> PhonesState:
         """Which phones may see this garage."""
-        return fold_phones(PhonesState(), self.store.events("phones"))
+        return self._kept.phones()
 
     def vehicles(self) -> dict[str, VehicleState]:
         """Vehicles by id."""
@@ -109,7 +110,7 @@ class Garage:
 
     def vehicle(self, vehicle_id: str) -> VehicleState:
         """One vehicle."""
-        return fold_vehicle(VehicleState(), self.store.events(f"vehicle/{vehicle_id}"))
+        return self._kept.vehicle(vehicle_id)
 
     def jobs(self) -> dict[str, "Job"]:
         """Jobs by id, in the order they were opened; one whose opening is damaged is not among them."""
@@ -133,6 +134,9 @@ class Garage:
 
     def readable_job(self, job_id: str) -> "Job | None":
         """One job; None when it was not begun, or its beginning is damaged."""
+        return self._kept.made(("job", job_id), lambda: self._read(job_id))
+
+    def _read(self, job_id: str) -> "Job | None":
         state = self._job_state(job_id)
         if state.opened is None:
             return None
@@ -153,7 +157,7 @@ class Garage:
         return found[0]
 
     def _job_state(self, job_id: str) -> JobState:
-        return fold_job(JobState(), self.store.events(f"job/{job_id}"))
+        return self._kept.job(job_id)
 
     def _job_of(self, event_id: str) -> str | None:
         """The id of the job that an entry was made in; None when it was made in none, or is not here."""

@@ -11,6 +11,7 @@ __all__ = [
     "PhonesState",
     "ToolboxState",
     "VehicleState",
+    "fold",
     "fold_job",
     "fold_phones",
     "fold_toolbox",
@@ -20,27 +21,8 @@ __all__ = [
 S = TypeVar("S", bound=State)
 
 
-def fold_job(state: JobState, events: Iterable[Event]) -> JobState:
-    """Return how the job stands after further events; one that is known already changes nothing."""
-    return _folded(state, events)
-
-
-def fold_phones(state: PhonesState, events: Iterable[Event]) -> PhonesState:
-    """Return which phones are paired after further events; one that is known already changes nothing."""
-    return _folded(state, events)
-
-
-def fold_toolbox(state: ToolboxState, events: Iterable[Event]) -> ToolboxState:
-    """Return how the toolbox stands after further events; one that is known already changes nothing."""
-    return _folded(state, events)
-
-
-def fold_vehicle(state: VehicleState, events: Iterable[Event]) -> VehicleState:
-    """Return how the vehicle stands after further events; one that is known already changes nothing."""
-    return _folded(state, events)
-
-
-def _folded(state: S, events: Iterable[Event]) -> S:
+def fold(state: S, events: Iterable[Event]) -> S:
+    """Return how anything stands after further events; one that is known already changes nothing."""
     entries = dict(state.entries)
     for event in events:
         entries.setdefault(event.id, event)
@@ -48,6 +30,26 @@ def _folded(state: S, events: Iterable[Event]) -> S:
         arrived = sorted(entries.values(), key=lambda event: event.seq or 0)
         entries = {event.id: event for event in folding_order(arrived)}
     return type(state)(entries)
+
+
+def fold_job(state: JobState, events: Iterable[Event]) -> JobState:
+    """Return how the job stands after further events; one that is known already changes nothing."""
+    return fold(state, events)
+
+
+def fold_phones(state: PhonesState, events: Iterable[Event]) -> PhonesState:
+    """Return which phones are paired after further events; one that is known already changes nothing."""
+    return fold(state, events)
+
+
+def fold_toolbox(state: ToolboxState, events: Iterable[Event]) -> ToolboxState:
+    """Return how the toolbox stands after further events; one that is known already changes nothing."""
+    return fold(state, events)
+
+
+def fold_vehicle(state: VehicleState, events: Iterable[Event]) -> VehicleState:
+    """Return how the vehicle stands after further events; one that is known already changes nothing."""
+    return fold(state, events)
 
 
 def _late(events: Iterable[Event]) -> bool:

@@ -90,6 +90,16 @@ class Store:
                 with transaction(self._connection):
                     yield
 
+    @property
+    def in_transaction(self) -> bool:
+        """Is somebody deciding, so that what can be read may yet be undone?"""
+        return self._connection.in_transaction
+
+    @property
+    def damage_known(self) -> int:
+        """How many events are known to be damaged so far."""
+        return len(self._damage)
+
     def append(self, events: Sequence[Event], *, typed: str = "") -> list[Event]:
         """Keep events, all or none, and return them as kept; one that is there already is returned as it was kept.
 
