@@ -48,7 +48,9 @@ def test_a_test_now_makes_an_interval_of_its_own(capsys):
     assert [one["low"] for one in told["stretches"][1:]] == told["flips_at"]
 
 
-@pytest.mark.published("Weibull conditional reliability: age 90, horizon 30, life 150, shape 3 give .2562")
+@pytest.mark.published(
+    "Nelson 1982, Weibull's conditional reliability: age 90, horizon 30, life 150, shape 3: .2562 by hand"
+)
 def test_wear_enters_from_age_horizon_and_life(capsys):
     words = ("--part", "35", "--again", "160", "--damage", "120", "--probability", "0 %")
     worn = ("--age", "90 km", "--horizon", "30 km", "--life", "150 km")

@@ -13,7 +13,7 @@ Source:
     HSE_BATTERIES, gas, acid and short circuits.
     EPA_USED_OIL, where old oil goes.
     EPA_BRAKE_DUST, dust of linings.
-    HSE_MOTOR_FIRES, petrol vapour in workshops.
+    HSE_FIRE, petrol vapour in workshops.
     HSENI_INJECTION, fluid under pressure through the skin.
     DVSA_TORQUE, wheels tightened by torque and looked at again.
     EPA_COOLANT, coolant and who drinks it.
@@ -189,7 +189,7 @@ ROWS: tuple[Row, ...] = (
         at.opens_fuel,
         "Petrol fumes creep along the floor and catch fire far away: outdoors, no flame, no spark; touch bare metal "
         "first, for static.",
-        "HSE_MOTOR_FIRES",
+        "HSE_FIRE",
         r"\b(fumes|vapour|vapor)\b",
         once=JOB,
         of=SafetyKind.FUEL,

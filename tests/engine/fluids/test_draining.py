@@ -10,7 +10,9 @@ from knowngood.engine.fluids.viscosity import beside, through
 GEARBOX = through((40.0, 36.0), (100.0, 7.2))
 
 
-@pytest.mark.published("contact times for bare metal, an older list: 49 °C > 5 min, 60 °C < 5 s, 66 °C 1.5 s")
+@pytest.mark.published(
+    "Moritz and Henriques 1947, as lists of hot tap water cite it: 49 °C > 5 min, 60 °C < 5 s, 66 °C 1.5 s"
+)
 def test_the_levels_are_no_laxer_than_the_list():
     assert touch(49.0).caution is Caution.GLOVES_OR_WAIT
     assert touch(66.0).caution is Caution.DO_NOT_TOUCH

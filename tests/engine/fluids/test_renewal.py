@@ -43,7 +43,7 @@ def test_as_draining_and_filling_in_turn(total_l, share, rounds):
     assert renewed_after(exactly(share), rounds).value == pytest.approx(1.0 - old / total_l)
 
 
-@pytest.mark.published("a stirred tank, 1 - exp(-V/V0): 0.632 after one volume, any handbook of process engineering")
+@pytest.mark.published("a stirred tank, 1 - exp(-V/V0), worked by hand: 0.632 after one volume")
 def test_a_continuous_exchange():
     assert continuous(exactly(8.0, "L"), exactly(8.0, "L")).mixed.value == pytest.approx(0.632, abs=0.0005)
 

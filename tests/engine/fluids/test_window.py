@@ -151,7 +151,7 @@ def test_rounding_alone_is_no_change_of_load():
                 assert check_window(shown(read), 70.0, 80.0).state is State.HEATING
 
 
-@pytest.mark.published("M. Weber, Automotive OBD-II Dataset, KIT, DOI 10.35097/1130, CC BY 4.0: cut from one log")
+@pytest.mark.published("M. Weber, Automotive OBD-II Dataset, KIT 2023, DOI 10.35097/1130, CC BY 4.0: cut from one log")
 @pytest.mark.parametrize(
     ("readings", "opens_s"),
     [

@@ -66,13 +66,13 @@ def test_global_risks_of_the_resistors():
     assert producer == pytest.approx(0.07, abs=0.005)
 
 
-@pytest.mark.published("suncal's tests, specific risk")
+@pytest.mark.published("Suncal, an open-source uncertainty calculator, its tests of specific risk")
 @pytest.mark.parametrize(("value", "risk"), [(10.5, 0.10574), (10.0, 0.01242)])
 def test_specific_risk(value, risk):
     assert 1.0 - inside(value, 0.4, 9.0, 11.0) == pytest.approx(risk, abs=0.000005)
 
 
-@pytest.mark.published("suncal's tests, specific risk by side")
+@pytest.mark.published("Suncal, an open-source uncertainty calculator, its tests of specific risk by side")
 def test_specific_risk_by_side():
     estimate = known(10.5, 0.4)
     assert estimate.below(9.0) == pytest.approx(0.00009, abs=0.000005)

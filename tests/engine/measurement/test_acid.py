@@ -19,21 +19,21 @@ def celsius(fahrenheit):
     return (fahrenheit - 32) / 1.8
 
 
-@pytest.mark.published("A vehicle manual's table of hydrometer corrections, 0 to 160 °F, for 80 °F")
+@pytest.mark.published("US Army TM 5-4210-230-14&P-1: .004 for 10 °F from 80 °F; 0 to 160 °F worked by hand")
 @pytest.mark.parametrize(("fahrenheit", "added"), ADDED)
 def test_what_the_acids_warmth_adds(fahrenheit, added):
     found = acid_density([1.2], meter=FLOAT, acid_c=(celsius(fahrenheit), 0.1), limits_c=celsius(80))
     assert found.value - 1.2 == pytest.approx(added, abs=0.0005)
 
 
-@pytest.mark.published("A generator manual's two worked examples, for 80 °F")
+@pytest.mark.published("US Army TM 5-4210-230-14&P-1: .004 for 10 °F from 80 °F; two readings worked by hand")
 @pytest.mark.parametrize(("read", "fahrenheit", "corrected"), [(1.250, 20, 1.226), (1.235, 100, 1.243)])
 def test_worked_examples(read, fahrenheit, corrected):
     found = acid_density([read], meter=FLOAT, acid_c=(celsius(fahrenheit), 0.1), limits_c=celsius(80))
     assert found.value == pytest.approx(corrected, abs=0.0005)
 
 
-@pytest.mark.published("Two vehicle manuals: 0.0007 for 1 °C from 20 °C")
+@pytest.mark.published("0.0007 for 1 °C from 20 °C: common practice, no source")
 def test_the_other_printed_coefficient_lies_within_the_doubt():
     assert abs(PER_K - 0.0007) <= PER_HALF_K
 

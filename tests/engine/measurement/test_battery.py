@@ -30,7 +30,7 @@ def slope(volts):
     return (charge_percent(volts + 1e-6) - charge_percent(volts - 1e-6)) / 2e-6
 
 
-@pytest.mark.published("lead-acid battery rested at 26.7 °C, table of voltage and charge")
+@pytest.mark.published("voltage and charge of a rested lead-acid battery at 26.7 °C: common practice, no source")
 @pytest.mark.parametrize(("volts", "percent"), PRINTED.items())
 def test_printed_charge(volts, percent):
     assert charge_percent(volts) == pytest.approx(percent, abs=1e-9)

@@ -38,7 +38,7 @@ def test_contact_thermometer(celsius, probe):
     assert allowed_error(meter("contact"), celsius) == pytest.approx(probe + display, abs=0.005)
 
 
-@pytest.mark.published("a maker's page of an infrared thermometer: ± 2 % or ± 2 °C")
+@pytest.mark.published("infrared thermometers, ± 2 % or ± 2 °C, the greater: common practice, no source")
 @pytest.mark.parametrize(("celsius", "off"), [(20.0, 2.0), (100.0, 2.0), (150.0, 3.0)])
 def test_infrared_thermometer(celsius, off):
     assert allowed_error(meter("infrared"), celsius) == pytest.approx(off)
@@ -49,7 +49,9 @@ def test_measuring_cylinder():
     assert allowed_error(meter("cylinder"), 0.3) == pytest.approx(0.004)
 
 
-@pytest.mark.published("manuals of low-cost meters, ranges of 200 and 400 ohm: 0.8 % + 5 digits of 0.1 ohm")
+@pytest.mark.published(
+    "low-cost meters, ranges of 200 and 400 ohm, 0.8 % + 5 digits of 0.1 ohm: common practice, no source"
+)
 def test_multimeter():
     assert PRESETS["multimeter"].lines[0].upper == 400.0
     assert allowed_error(meter("multimeter"), 100.0) == pytest.approx(0.8 + 0.5)

@@ -20,21 +20,25 @@ def exact_air(c):
     return Surroundings(c, 0.0, assumed=False)
 
 
-@pytest.mark.published("a worked exercise, read: 375 °F, 215 °F after 15 min, air 72 °F: 120 °F after 36.8 min")
+@pytest.mark.published(
+    "Newton's law of cooling, worked by hand: 375 °F, 215 °F after 15 min, air 72 °F: 120 °F after 36.8 min"
+)
 def test_a_pie():
     read = [(0.0, celsius(375)), (15.0, celsius(215))]
     found = minutes_to_reach(celsius(120), read, meter=PROBE, air=exact_air(celsius(72)))
     assert 15.0 + found.value == pytest.approx(36.8, abs=0.05)
 
 
-@pytest.mark.published("a college textbook's exercise, from memory: 165 °F, 150 °F after 10 min, air 35 °F: 107 min")
+@pytest.mark.published("OpenStax, College algebra, 6.7, from memory: 165 °F, 150 °F after 10 min, air 35 °F: 107 min")
 def test_a_cheesecake():
     read = [(0.0, celsius(165)), (10.0, celsius(150))]
     found = minutes_to_reach(celsius(70), read, meter=Meter("exact", 0, 0, 0), air=exact_air(celsius(35)))
     assert 10.0 + found.value == pytest.approx(107.0, abs=0.5)
 
 
-@pytest.mark.published("a worked exercise, read: 375 °F, 215 °F after 15 min, air 72 °F: 120 °F after 36.8 min")
+@pytest.mark.published(
+    "Newton's law of cooling, worked by hand: 375 °F, 215 °F after 15 min, air 72 °F: 120 °F after 36.8 min"
+)
 def test_a_pie_that_is_to_be_near_the_air():
     read = [(0.0, celsius(375)), (15.0, celsius(215))]
     found = minutes_to_air((120 - 72) / 1.8, read, meter=PROBE, air=exact_air(celsius(72)))

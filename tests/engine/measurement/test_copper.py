@@ -21,7 +21,7 @@ def read(ohm, celsius, *, conductor="copper", reference_c=20.0, half_k=2.0):
     return as_read(found, part_c=celsius, conductor=conductor, reference_c=reference_c)
 
 
-@pytest.mark.published("IEC 60034-1, temperature rise by resistance, as cited by a resistance meter's manual")
+@pytest.mark.published("IEC 60034-1, temperature by resistance: (235 + 20) x 210/200 - 235 = 32.75 °C, by hand")
 def test_what_was_corrected_to_20_gives_the_rise_of_the_standard():
     """200 mohm at 20 °C, 210 mohm warm: 32.75 °C."""
     cold, hot = (as_read(Estimate(ohm / (1.0 + 0.00393 * (c - 20.0)), "ohm"), part_c=c) for ohm, c in
@@ -29,8 +29,10 @@ def test_what_was_corrected_to_20_gives_the_rise_of_the_standard():
     assert winding_c(cold, hot, cold_part=Part(20.0, 0.0)).value == pytest.approx(32.75, abs=0.005)
 
 
-@pytest.mark.published("a resistance meter's manual citing the copper line: 96.22 ohm at 20 °C are 100 ohm at 30 °C")
-def test_the_printed_pair_of_resistances():
+@pytest.mark.published(
+    "IEC 60028:1925, copper's .00393 per °C, from memory: 96.22 ohm at 20 °C are 100 ohm at 30 °C, by hand"
+)
+def test_a_pair_of_resistances():
     assert as_read(Estimate(96.22, "ohm"), part_c=30.0).value == pytest.approx(100.0, abs=0.006)
 
 

@@ -22,9 +22,7 @@ def rows(estimate):
     return {row.key: row for row in estimate.rows}
 
 
-@pytest.mark.published(
-    "EN 837-1, as worked in a gauge maker's testing instructions: 0 to 10 bar, class 1.6: ± 0.16 bar"
-)
+@pytest.mark.published("EN 837-1:1996, class as a share of the span: 0 to 10 bar, class 1.6: ± 0.16 bar, by hand")
 def test_a_class_is_the_half_width_wherever_the_needle_stands():
     gauge = Meter("dial", 0.0, 0, 10, offset=0.016 * 1000.0)
     for read in (200.0, 900.0):
@@ -32,7 +30,7 @@ def test_a_class_is_the_half_width_wherever_the_needle_stands():
         assert (row.shape, row.contribution) == (Shape.RECTANGULAR, pytest.approx(16.0 / math.sqrt(3), abs=1e-9))
 
 
-@pytest.mark.published("a workshop manual, read: the lowest cylinder is within 75 % of the highest")
+@pytest.mark.published("the lowest cylinder within 75 % of the highest: common practice, no source")
 @pytest.mark.parametrize(("low", "verdict"), [(600, Verdict.OUT), (760, Verdict.CANT_TELL), (950, Verdict.WITHIN)])
 def test_three_quarters_of_the_highest(low, verdict):
     found = compression_spread([1000, low, 980, 990], meter=DIAL)
@@ -40,8 +38,8 @@ def test_three_quarters_of_the_highest(low, verdict):
     assert judge(found, Band(75.0, None, "%")).verdict is verdict
 
 
-@pytest.mark.published("a workshop manual's example, read: 150 psi at the highest, 105 psi is 70 %")
-def test_the_manuals_example():
+@pytest.mark.published("the lowest cylinder as a share of the highest, by hand: 105 of 150 psi is 70 %")
+def test_seventy_percent():
     assert compression_spread([1035, 724.5], meter=DIAL).value == pytest.approx(70.0, abs=0.5)
     assert compression_spread([150, 105], meter=DIAL).value == pytest.approx(70.0, abs=1e-12)
 

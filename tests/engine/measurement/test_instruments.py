@@ -45,7 +45,7 @@ def test_a_meter_that_nobody_described_is_wide_and_says_so(unit):
     assert all(row.assumed for row in (*reading_inputs([5.0], meter, key="r", name="it")[1:2], gain_input(meter)))
 
 
-@pytest.mark.published("manuals of low-cost meters: 0.8 % + 5 digits of 0.1 ohm")
+@pytest.mark.published("low-cost meters, 0.8 % + 5 digits of 0.1 ohm: common practice, no source")
 def test_the_typical_ohmmeter_is_the_low_cost_one():
     meter = typical("ohm", 0.1)
     assert (meter.percent, meter.digits, meter.absolute) == (0.8, 5.0, pytest.approx(0.5))

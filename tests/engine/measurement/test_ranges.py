@@ -27,7 +27,9 @@ def rows(estimate):
     return {row.key: row.contribution for row in estimate.rows}
 
 
-@pytest.mark.published("control chart constants, d2 (Tippett 1925), as reprinted in a user's manual")
+@pytest.mark.published(
+    "Tippett 1925; d2 in Walpole and others, Probability and statistics for engineers, 9th ed., A.22, book from memory"
+)
 @pytest.mark.parametrize(("count", "printed"), D2.items())
 def test_expected_range(count, printed):
     assert expected_range(count) == pytest.approx(printed, abs=0.0005)

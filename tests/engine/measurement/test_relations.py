@@ -33,8 +33,8 @@ def ohm(value, u=0.0, key="own"):
     return Estimate(value, "ohm", (Row(key, u),) if u else ())
 
 
-@pytest.mark.published("IEC 60034-1, temperature rise by resistance, as cited by a resistance meter's manual")
-def test_the_meter_manual_s_winding():
+@pytest.mark.published("IEC 60034-1, temperature by resistance: (235 + 20) x 210/200 - 235 = 32.75 °C, by hand")
+def test_a_winding_five_percent_up():
     """200 milliohm at 20 °C, 210 milliohm warm, in air of 25 °C: the winding is at 32.75 °C, 7.75 K above the air."""
     found = winding_c(ohm(0.200), ohm(0.210), cold_part=known(20.0))
     assert found.value == pytest.approx(32.75, abs=0.005)

@@ -25,7 +25,7 @@ def celsius(value, half_width):
     return Part(value, half_width, assumed=False)
 
 
-@pytest.mark.published("IEC 60228, temperature factors, as reprinted by a cable maker (rounds copper to 0.004)")
+@pytest.mark.published("IEC 60228:2004, temperature factors kt, as reprinted (rounds copper to 0.004)")
 @pytest.mark.parametrize(("part_c", "factor"), PRINTED.items())
 def test_printed_factor(part_c, factor):
     assert resistance_at_reference(1.0, part_c, per_c=0.004) == pytest.approx(factor, abs=0.0005)
@@ -40,8 +40,8 @@ def test_the_other_form_of_the_same_line(part_c, metal, zero_c):
     assert found == pytest.approx(100.0 * (zero_c + 20.0) / (zero_c + part_c), rel=2e-4)
 
 
-@pytest.mark.published("IEC 60034-1 as cited by a resistance meter's manual")
-def test_meter_manual():
+@pytest.mark.published("IEC 60028:1925, copper's .00393 per °C, and IEC 60034-1's 235 °C: 96.22 and 200 ohm, by hand")
+def test_two_pairs_of_resistances():
     assert resistance_at_reference(100.0, 30.0) == pytest.approx(96.22, abs=0.005)
     cold = resistance_at_reference(210.0, 32.75, per_c=1.0 / (235.0 + 20.0))
     assert cold == pytest.approx(200.0, abs=0.05)

@@ -41,12 +41,17 @@ def test_by_beta_both_ways(celsius, ohm):
     assert there.value == pytest.approx(10_000.0, rel=last / ohm)
 
 
-@pytest.mark.published("Steinhart-Hart coefficients of a 10 kilohm thermistor's three points")
+@pytest.mark.published("Steinhart and Hart 1968: coefficients of three points, as NumPy solves them")
 def test_three_lines_of_a_table():
     found = table_thermistor(TABLE)
-    assert found.a == pytest.approx(1.10415912e-3, abs=5e-12)
-    assert found.b == pytest.approx(2.38917947e-4, abs=5e-13)
-    assert found.c == pytest.approx(6.93162653e-8, abs=5e-17)
+    logs = np.log([ohm for ohm, _ in TABLE])
+    solved = np.linalg.solve(np.vander(logs, 4)[:, [3, 2, 0]], [1.0 / (celsius + 273.15) for _, celsius in TABLE])
+    assert (found.a, found.b, found.c) == pytest.approx(solved, rel=1e-9)
+    assert (found.a, found.b, found.c) == (
+        pytest.approx(1.10415912e-3, abs=5e-12),
+        pytest.approx(2.38917947e-4, abs=5e-13),
+        pytest.approx(6.93162653e-8, abs=5e-17),
+    )
     for ohm, celsius in TABLE:
         assert found.celsius(ohm) == pytest.approx(celsius, abs=1e-9)
 

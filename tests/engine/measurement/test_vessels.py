@@ -16,7 +16,7 @@ def rows(estimate):
     return {row.key: row for row in estimate.rows}
 
 
-@pytest.mark.published("ASTM E1272, class B: 100 mL ± 1.0 mL, 500 mL ± 4.0 mL, as read in a list of them")
+@pytest.mark.published("ASTM E1272-02, class B: 100 mL ± 1.0 mL, 500 mL ± 4.0 mL, as reprinted")
 @pytest.mark.parametrize(("capacity_l", "tolerance_l"), [(0.1, 0.001), (0.5, 0.004)])
 def test_a_measuring_cylinder_is_off_alike_each_time(capacity_l, tolerance_l):
     cylinder = Meter("cylinder", 0.0, 0, 0.0, offset=tolerance_l)

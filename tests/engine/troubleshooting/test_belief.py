@@ -48,7 +48,9 @@ def of_the_car(found):
     return chances["fuel"] + chances["both"], chances["plugs"] + chances["both"]
 
 
-@pytest.mark.published("The reduced car-start network of a textbook on Bayesian networks, as computed by two libraries")
+@pytest.mark.published(
+    "Jensen, Bayesian networks and decision graphs, 2001, the reduced car start; tables from memory, two libraries"
+)
 @pytest.mark.parametrize(("found", "fuel", "plugs"), PRINTED)
 def test_an_empty_tank_explains_the_plugs_away(found, fuel, plugs):
     assert of_the_car(found) == (pytest.approx(fuel, abs=5e-7), pytest.approx(plugs, abs=5e-7))
@@ -80,7 +82,9 @@ BEFORE = {"alternator": 0.00313649, "belt": 0.03480094, "battery": 0.77739951, "
 AFTER = {"starter": 0.81463763, "pump": 0.08146376, "plugs": 0.01629275}
 
 
-@pytest.mark.published("An 18-node car-start network in open copies: its posteriors, as computed by two libraries")
+@pytest.mark.published(
+    "CarStarts, 18 nodes, in the examples of JavaBayes (Cozman): its posteriors, as computed by two libraries"
+)
 def test_what_says_nothing_of_some_suspects_raises_them_all_by_one_factor():
     """What of that network one fault at a time can say: the suspects left keep their shares against each other.
 

@@ -12,7 +12,7 @@ from knowngood.engine.troubleshooting.codes import HEX, Area, Group, SetBy, Stat
 STANDARD, MAKER, EITHER, RESERVED = SetBy.STANDARD, SetBy.MAKER, SetBy.EITHER, SetBy.RESERVED
 
 
-@pytest.mark.published("ISO 15031-6 and SAE J2012, system groupings, from pages that reprint them")
+@pytest.mark.published("ISO 15031-6 and SAE J2012, system groupings, as reprinted")
 @pytest.mark.parametrize(
     ("letter", "area", "by_second"),
     [
@@ -30,14 +30,14 @@ def test_groupings(letter, area, by_second):
             assert found.set_by == by_second[second]
 
 
-@pytest.mark.published("A code reader's manual: P30 to P33 are the maker's, P34 to P39 the standard's")
+@pytest.mark.published("SAE J2012, from memory: P30 to P33 are the maker's, P34 to P39 the standard's")
 def test_p3_is_split():
     assert {decode(f"P3{third}00").set_by for third in "0123"} == {MAKER}
     assert {decode(f"P3{third}00").set_by for third in "456789"} == {STANDARD}
     assert {decode(f"P3{third}00").set_by for third in "ABCDEF"} == {EITHER}
 
 
-@pytest.mark.published("ISO 15031-6, powertrain groups by the third sign, from pages that reprint them")
+@pytest.mark.published("ISO 15031-6, powertrain groups by the third sign, as reprinted")
 @pytest.mark.parametrize(
     ("thirds", "group"),
     [
@@ -97,7 +97,9 @@ def test_refusals(typed, message):
         decode(typed)
 
 
-@pytest.mark.published("Makers' manuals: a permanent code is not cleared by a tool, but by the vehicle's own check")
+@pytest.mark.published(
+    "ISO 15031-5, as cited: a permanent code is not cleared by a tool, but by the vehicle's own check"
+)
 def test_status():
     assert [status(word.upper()) for word in ("pending", "confirmed", "permanent")] == list(Status)
     assert [one.clears_by_tool for one in Status] == [True, True, False]

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
+from scipy import integrate, stats
 
 from knowngood.engine.judgement import Estimate, Row
 from knowngood.engine.troubleshooting.amounts import Chance, Price
@@ -21,7 +21,7 @@ def test_the_worked_case():
     assert Wear(90.0, 30.0, 150.0, 3.0).chance == pytest.approx(0.2562, abs=5e-5)
 
 
-@pytest.mark.published("SciPy, Weibull's survival function: R(T + t) / R(T), as printed by a reliability handbook")
+@pytest.mark.published("SciPy, Weibull's survival function: R(T + t) / R(T), as Nelson 1982 has it")
 @given(AMOUNT, AMOUNT, st.floats(50.0, 300.0), st.floats(0.5, 4.0))
 def test_against_the_survival_function(age, horizon, life, shape):
     law = stats.weibull_min(shape, scale=life)
@@ -29,6 +29,13 @@ def test_against_the_survival_function(age, horizon, life, shape):
     wear = Wear(age, horizon, life, shape)
     assert wear.chance == pytest.approx(expected, rel=1e-6, abs=1e-12)
     assert wear.chance_new == pytest.approx(law.cdf(horizon), rel=1e-9)
+
+
+@pytest.mark.published("Nelson, Applied life data analysis, 1982, pages 69-70: windings of 6.5 years have 7.1 left")
+def test_windings_that_lasted_so_far():
+    """Weibull, shape 2, life 13 years; the mean of what is left is the area under the chance that it still works."""
+    left, _ = integrate.quad(lambda years: 1.0 - Wear(6.5, years, 13.0, 2.0).chance, 1e-9, 130.0)
+    assert left == pytest.approx(7.1, abs=0.05)
 
 
 @given(AMOUNT, AMOUNT, st.floats(50.0, 300.0), st.floats(0.3, 1.0))

@@ -52,7 +52,9 @@ def in_order(*keys):
     return choose
 
 
-@pytest.mark.published("An exercise of the decision literature: inspect and repair one of two causes, its two prices")
+@pytest.mark.published(
+    "Ross, A first course in probability, chapter 4, place from memory: a machine's two causes; two prices by hand"
+)
 @pytest.mark.parametrize(("inspect", "first", "other_way"), [((10, 20), 90.0, 92.0), ((30, 20), 110.0, 100.0)])
 def test_two_causes_are_inspected_in_the_cheaper_order(inspect, first, other_way):
     lids = tuple(Cover(f"way {n}", f"way {n}", Price(cost)) for n, cost in enumerate(inspect))

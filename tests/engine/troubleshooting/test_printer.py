@@ -18,7 +18,7 @@ from knowngood.engine.troubleshooting.problem import Problem
 
 COMPUTED = tomllib.loads((Path(__file__).parent / "printer.toml").read_text(encoding="utf-8"))
 AT_ONCE, ALONE = COMPUTED["at_once"], COMPUTED["alone"]
-NETWORK = "win95pts, a 76-node printer network in public collections"
+NETWORK = "win95pts, 76 nodes, in the Bayesian network repository of bnlearn (Scutari 2010)"
 # Posteriors with Problem1 = No_Output.
 PRINTED = {"FllCrrptdBffr": 0.277974, "PrtOn": 0.184208, "PrtDriver": 0.166820, "PTROFFLINE": 0.338604}
 

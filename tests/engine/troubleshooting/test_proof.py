@@ -16,7 +16,9 @@ KM = st.floats(0.0, 5000.0)
 SEEN = Returns.after([100.0, 200.0, 150.0])
 
 
-@pytest.mark.published("A textbook of Bayesian statistics, 5.12: gamma (10, 2) and 11 events in 4 give gamma (21, 6)")
+@pytest.mark.published(
+    "Johnson, Ott and Dogucu, Bayes rules!, 2022, 5.2: gamma (10, 2) and 11 events in 4 give gamma (21, 6)"
+)
 def test_returns_add_to_the_shape_and_distance_to_the_rate():
     """One mend after another that was not it: 11 times it came back, over 4 in all."""
     known = Returns(10, 2.0)
@@ -47,7 +49,9 @@ def test_many_returns_make_it_exponential(km):
     assert Returns(1_000_000, 150e6).quiet_anyway(km) == pytest.approx(stats.expon.sf(km, scale=150.0), abs=1e-5)
 
 
-@pytest.mark.published("Hanley and Lippman-Hand 1983, by a letter to JAMA of 1995: 0 of 50 is 6 %, 0 of 1000 is .3 %")
+@pytest.mark.published(
+    "Hanley and Lippman-Hand 1983, as cited in JAMA 274, 1013 (1995): 0 of 50 is 6 %, 0 of 1000 is .3 %"
+)
 @pytest.mark.parametrize(("tries", "printed"), [(50, 0.06), (1000, 0.003)])
 def test_rule_of_three(tries, printed):
     assert at_most(tries) == pytest.approx(printed)

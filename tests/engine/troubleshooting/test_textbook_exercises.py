@@ -18,7 +18,7 @@ def swap(key, fixes, cost):
 
 
 @pytest.mark.published(
-    "An exercise of a textbook on Bayesian networks: a computer, four ways to mend it; rolled back by hand"
+    "Jensen and Nielsen, Bayesian networks and decision graphs, 2007: four ways to mend a computer; rolled back by hand"
 )
 def test_repairs_that_mend_the_same_are_tried_while_they_pay():
     """Reboot 1, virus removal 2, reinstalling 25, a new one 500: 1 + .2 x 2 + .0575 x 25 + .050075 x 500."""
@@ -39,7 +39,7 @@ SEISMIC = {"dry": (0.1, 0.3, 0.6), "wet": (0.3, 0.4, 0.3), "soaking": (0.5, 0.4,
 
 
 @pytest.mark.published(
-    "Raiffa's oil wildcatter, 1968, tables as a decision program's help reprints them; by hand: 20, 22.5, 55"
+    "Raiffa, Decision analysis, 1968, the oil wildcatter, tables as reprinted; by hand: 20, 22.5, 55"
 )
 @pytest.mark.parametrize(("tests", "worth"), [(False, 20.0), (True, 22.5)])
 def test_a_test_pays_what_it_is_worth_to_the_oil_wildcatter(tests, worth):
@@ -63,9 +63,7 @@ def test_a_test_pays_what_it_is_worth_to_the_oil_wildcatter(tests, worth):
         assert drilled == [True, True, False]
 
 
-@pytest.mark.published(
-    "An exercise of engineering statistics, with its answers: circuits that fail, .045, 4/15 and .3016"
-)
+@pytest.mark.published("Bayes by hand: four ways in which a circuit fails and a common trouble, .045, 4/15 and .3016")
 @pytest.mark.parametrize(("shown", "power_supply", "explained"), [(YES, 4.0 / 15.0, 0.045), (NO, 0.288 / 0.955, 0.955)])
 def test_what_a_common_trouble_says_of_four_kinds_of_failure(shown, power_supply, explained):
     chances = {"integrated circuit": 0.40, "board": 0.25, "power supply": 0.30, OTHER: 0.05}
@@ -78,7 +76,7 @@ def test_what_a_common_trouble_says_of_four_kinds_of_failure(shown, power_supply
 
 
 @pytest.mark.published(
-    "An exercise of a textbook on Bayesian networks: a used car and two tests, one with three outcomes; by hand"
+    "Jensen and Nielsen, Bayesian networks and decision graphs, 2007: a used car and two tests; by hand"
 )
 @pytest.mark.parametrize(
     ("findings", "defect"),
@@ -105,7 +103,7 @@ def test_an_outcome_that_says_little_still_says_something(findings, defect):
 
 
 @pytest.mark.published(
-    "A textbook chapter on the value of information: rework or ship, 25 % defective: 15, 30, and 7.50 for knowing"
+    "Middleton, course text on decision analysis, chapter 20, author from memory: 15, 30, and 7.50 for knowing"
 )
 def test_knowing_whether_a_component_is_defective_is_worth_seven_and_a_half():
     """Rework takes 30 and is sure to be good; a defective one that is shipped costs 60; shipped as it is 40 - 25."""

@@ -14,8 +14,8 @@ from knowngood.engine.fluids.expansion import check_share
 from knowngood.engine.judgement import Estimate, Input, Shape
 from knowngood.engine.tables import table
 
-# Density of ethylene glycol at 20 °C. Source: ENGINE_MANUAL_GLYCOL.
-GLYCOL_KG_PER_L = 1.113
+# Density of ethylene glycol at 20 °C. Source: PERRY_2008.
+GLYCOL_KG_PER_L = 1.114
 # Ours: what additives and water from old use move the freezing point of a mixture of known share.
 ADDITIVES_HALF_K = 2.0
 # Ours: what a bottle of concentrate holds that is no glycol, and how well a ready mix keeps to its label. [%]
@@ -265,7 +265,7 @@ def by_volume(mass_percent: float) -> float:
         ValueError: Not from 0 to 100 %.
 
     Source:
-        ENGINE_MANUAL_GLYCOL, density of glycol; KELL_1975, of water. What mixing shrinks cancels.
+        PERRY_2008, density of glycol; KELL_1975, of water. What mixing shrinks cancels.
 
     Example:
         >>> round(by_volume(50.0), 1)

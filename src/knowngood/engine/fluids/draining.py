@@ -6,8 +6,8 @@ from enum import StrEnum
 from knowngood.engine.fluids.viscosity import Viscosity, beside
 from knowngood.engine.judgement import Estimate
 
-# Ours, and stricter than the times for bare metal that were read (49 °C for more than 5 min, 60 °C for less than 5 s).
-# Source: BURN_TIMES.
+# Ours, and stricter than the times that hot tap water takes to burn (49 °C more than 5 min, 60 °C less than 5 s).
+# Source: MORITZ_1947; ISO_13732_1.
 GLOVES_ABOVE_C, NO_TOUCH_ABOVE_C = 48.0, 60.0
 # Ours: a film of one and a half times that of the warmest draining is still worth not waiting for.
 WORTH_WARMING = 1.5
@@ -29,7 +29,7 @@ class Touch:
         caution: The level.
         above_c: It holds above this; None below all levels. [°C]
         cooler_by_k: How much cooler it must be for the next milder level; 0 when there is none. [K]
-        liquid_covered: The times behind it hold for solid surfaces; no standard covers hot liquid on skin.
+        liquid_covered: The times behind it hold for solid surfaces and tap water; no standard covers hot oil on skin.
     """
 
     caution: Caution
@@ -48,7 +48,8 @@ def touch(celsius: float) -> Touch:
         ValueError: A temperature that no vehicle has.
 
     Source:
-        BURN_TIMES, the more cautious of two lists; the two levels are ours.
+        MORITZ_1947
+        ISO_13732_1, the more cautious of the two; the two levels are ours.
 
     Example:
         >>> touch(55.0).caution.value, touch(55.0).cooler_by_k
@@ -90,7 +91,8 @@ def drain_range(viscosity: Viscosity) -> DrainRange:
         ValueError: An oil that is thinner than its line holds for when warm.
 
     Source:
-        JEFFREYS_1930, the film; BURN_TIMES, the hands. Where the range ends is ours.
+        JEFFREYS_1930, the film.
+        MORITZ_1947, the hands. Where the range ends is ours.
 
     Example:
         >>> from knowngood.engine.fluids.viscosity import through

@@ -12,7 +12,7 @@ from knowngood.engine.judgement import Estimate, combine
 
 # Ours: a total as a manual prints it, dry fill or service fill, rounded.
 TOTAL_HALF_SHARE = 0.05
-# What a pan drop renews when no total is known. Source: PAN_DROP_PAGES.
+# What a pan drop renews when no total is known: 30 to 50 %, common practice, no source and no data behind it.
 UNKNOWN_SHARE, UNKNOWN_SHARE_HALF = 0.40, 0.10
 # Ours: how sure "with doubt" is, either side.
 LOW, HIGH = 0.1, 0.9
@@ -71,7 +71,7 @@ def unknown_share() -> Estimate:
     """Return what a pan drop renews when no total is known: 30 to 50 %, marked assumed.
 
     Source:
-        PAN_DROP_PAGES; general pages without data.
+        Common practice, no source; nobody was found to have measured it.
     """
     return stated("renewal/share", UNKNOWN_SHARE, UNKNOWN_SHARE_HALF, unit="1", assumed=True,
                   name="share that a pan drop renews", remedy="manual")  # fmt: skip

@@ -9,9 +9,11 @@ from knowngood.engine.measurement.instruments import Meter, gain_input
 from knowngood.engine.measurement.remedies import Way
 from knowngood.engine.measurement.single import offset_input, shown_input
 
-# 4 points of the third place for 10 °F; other manuals print 0.0007 for 1 °C. Source: ACID_MANUALS. [kg/L/K]
+# 4 points of the third place for 10 °F. Source: TM_BATTERIES. Others take 0.0007 for 1 °C: common practice, no source;
+# the doubt covers it. [kg/L/K]
 PER_K, PER_HALF_K = 0.00072, 0.00003
-# Manuals state limits for 20, 25 or 26.7 °C; the middle, when nobody says which. Source: ACID_MANUALS. [°C, K]
+# Limits hold at 26.7 °C. Source: TM_BATTERIES. Or at 20 or 25 °C: common practice, no source. The middle of all, when
+# nobody says which. [°C, K]
 LIMITS_C, LIMITS_HALF_K = 23.35, 3.35
 # Weather in which someone works outside, and a stated temperature without a tolerance. Ours. [°C, K]
 OUTSIDE_C, OUTSIDE_HALF_K, THERMOMETER_HALF_K = 15.0, 15.0, 3.0
@@ -52,7 +54,7 @@ def acid_density(
 
     Source:
         GUM, 5.1.2.
-        ACID_MANUALS, 0.004 for 10 °F.
+        TM_BATTERIES, 0.004 for 10 °F.
 
     Example:
         >>> found = acid_density([1.250, 1.265], meter=Meter("float", 0, 0.5, 0.005), acid_c=(-6.7, 1.0), limits_c=26.7)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from knowngood.engine.measurement.instruments import Meter
 
 OURS = "ours"
+COMMON = "common practice, no source"
 # Ours: a scale is read to a hundredth of its span, half of a usual mark.
 SPAN_STEPS = 100.0
 
@@ -42,7 +43,7 @@ class Preset:
         key: In events and forms.
         title: What pages call it.
         lines: Its ranges.
-        source: Where the figures are printed and how that was read, or "ours".
+        source: Where the figures are printed and how that was read; or "ours", or common practice.
         picture: Key of its picture.
         sets_zero: Its class holds from a zero that is set right, so a check at zero is a correction for all readings.
         hint: How it is read, where that is not plain.
@@ -58,8 +59,8 @@ class Preset:
 
     @property
     def ours(self) -> bool:
-        """The figures are no published ones, so they count as assumed."""
-        return self.source.startswith(("ours", "from memory"))
+        """No document prints the figures, so they count as assumed."""
+        return self.source.startswith((OURS, "from memory", COMMON))
 
     @property
     def asks_span(self) -> bool:
@@ -101,19 +102,19 @@ def _display(unit: str, percent: float, digits: float, *steps_and_uppers: tuple[
     return tuple(Figures(unit, percent, digits, step, upper=upper) for step, upper in steps_and_uppers)
 
 
-# A display of 4000 counts. Resistance: 0.8 % + 5 digits of 0.1 ohm. Voltage and current: ours, as wide as TYPICAL.
-# Source: METER_MANUALS.
+# A display of 4000 counts. Resistance: 0.8 % + 5 digits of 0.1 ohm, common practice of low-cost meters, no source.
+# Voltage and current: ours, as wide as TYPICAL.
 MULTIMETER = (
     *_display("ohm", 0.8, 5.0, (0.1, 400.0), (1.0, 4e3), (10.0, 4e4), (100.0, 4e5)),
     *_display("V", 0.8, 5.0, (0.0001, 0.4), (0.001, 4.0), (0.01, 40.0)),
     *_display("A", 1.5, 5.0, (0.0001, 0.4), (0.01, 10.0)),
 )
 BLADES = "Write the thickest blade that goes, then the thinnest that does not, such as 0.25 0.30."
-# Classes that are printed. Source: DIN_862; DIN_863_1; EN_837_1; IEC_60584; ASTM_E1272; INFRARED_MANUALS.
+# Classes that are printed. Source: DIN_862; DIN_863_1; EN_837_1; IEC_60584; ASTM_E1272.
 PRESETS: dict[str, Preset] = {
     one.key: one
     for one in (
-        Preset("multimeter", "Multimeter", MULTIMETER, "manuals of low-cost meters, read, for ohm; V and A ours"),
+        Preset("multimeter", "Multimeter", MULTIMETER, f"{COMMON}, for ohm; V and A ours"),
         Preset("caliper", "Caliper", (Figures("mm", step=0.01, offset=0.02),), "DIN 862, as reprinted, read",
                sets_zero=True),
         Preset("vernier", "Vernier caliper", (Figures("mm", step=0.05, offset=0.05),), "DIN 862, as reprinted, read",
@@ -131,7 +132,7 @@ PRESETS: dict[str, Preset] = {
         Preset("vacuum_gauge", "Vacuum gauge", (Figures("kPa", percent_of_span=2.5),),
                "EN 837-1, class 2.5, as reprinted, read"),
         Preset("infrared", "Infrared thermometer", (Figures("°C", 2.0, step=0.1, offset=2.0, greater=True),),
-               "a maker's page, read: ± 2 % or ± 2 °C",
+               f"{COMMON}: ± 2 % or ± 2 °C",
                hint="Shiny metal cannot be read: stick tape on it, or paint a patch."),
         # The display adds what a reader of such probes may be off; ours.
         Preset("contact", "Contact thermometer", (Figures("°C", 0.75, 10.0, 0.1, 2.5, greater=True),),

@@ -36,9 +36,9 @@ class Surface:
     assumed: bool = False
 
 
-# At 8 to 14 µm: paint .94, lacquer .92 to .94, tape .95, dark rubber .95; oxidised iron .5 to .9, oxidised cast iron
-# .6 to .95, rust .5 to .7; aluminium roughened .1 to .3, oxidised .2 to .4. Source: INFRARED_MANUALS.
-# Anything but bare metal: ours, over all of them.
+# Over all wavelengths: oil paints of all colours .92 to .96, iron from rusted red .61 to dull and oxidised .94, heavily
+# oxidised aluminium .20 to .31. Source: MCADAMS_1954. At 8 to 14 µm rust from .5, aluminium roughened or oxidised .1
+# to .4, tape .95: common practice, no source. Anything but bare metal: ours, over all of them.
 SURFACES = {
     "coated": Surface(0.95, 0.03),
     "rusty": Surface(0.725, 0.225),

@@ -62,8 +62,8 @@ class Meter:
 
 
 # Percent, digits and offset of a wide typical instrument, by unit inside; the step is that of the display.
-# ohm: the wider figures of low-cost meters (0.8 % + 5 digits). mm: a caliper of 0.05 mm. °C: an infrared
-# thermometer, from memory. The others are ours: as wide as cheap gauges are sold. Source: METER_MANUALS; DIN_862.
+# ohm: 0.8 % + 5 digits, common practice of low-cost meters, no source. mm: a caliper of 0.05 mm. °C: an infrared
+# thermometer, from memory. The others are ours: as wide as cheap gauges are sold. Source: DIN_862.
 TYPICAL = {
     "ohm": (0.8, 5.0, 0.0),
     "V": (0.8, 5.0, 0.0),

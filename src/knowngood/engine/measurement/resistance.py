@@ -32,7 +32,7 @@ CONDUCTORS = {
     "alloy": Conductor(0.0, 0.0002),
     "unknown": Conductor(0.5 * COPPER_PER_C, 0.5 * COPPER_PER_C, assumed=True),
 }
-# Test leads: 0.1 to 0.5 ohm. Source: METER_MANUALS.
+# Test leads: 0.1 to 0.5 ohm, common practice, no source.
 LEADS_OHM, LEADS_HALF_OHM = 0.3, 0.2
 # A part under a bonnet lies anywhere between a cool day's air and warm coolant. Ours.
 PART_C, PART_HALF_K = 50.0, 40.0

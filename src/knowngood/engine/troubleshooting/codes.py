@@ -49,7 +49,7 @@ _SET_BY = {
     "B3": SetBy.RESERVED,
     "U3": SetBy.EITHER,
 }
-# P3 is split by its third sign. Source: DTC_P3_SPLIT; beyond 9 nothing was found.
+# P3 is split by its third sign, from memory. Source: DTC_STRUCTURE; beyond 9 nothing was found.
 _SET_BY_P3 = {sign: SetBy.MAKER if sign in "0123" else SetBy.STANDARD for sign in HEX[:10]}
 # Source: DTC_STRUCTURE, powertrain; above 9 for P0 alone, what P2 means there was not found.
 _GROUPS = {
@@ -110,7 +110,7 @@ def decode(typed: str) -> TroubleCode:
 
     Source:
         DTC_STRUCTURE, groupings and powertrain groups.
-        DTC_P3_SPLIT, P30 to P33 and P34 to P39.
+        The split of P3, P30 to P33 and P34 to P39, is from memory.
 
     Example:
         >>> found = decode("p 0300")
@@ -162,7 +162,7 @@ class Status(StrEnum):
         """What that means, for the mechanic.
 
         Source:
-            PERMANENT_CODES, for all three.
+            ISO_15031_5, for all three.
         """
         return _STATUS_SAYS[self]
 
@@ -171,7 +171,7 @@ class Status(StrEnum):
         """Does clearing the codes take it away?
 
         Source:
-            PERMANENT_CODES
+            ISO_15031_5
         """
         return self is not Status.PERMANENT
 

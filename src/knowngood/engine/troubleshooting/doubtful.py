@@ -68,7 +68,7 @@ class Wear:
         """Chance that the part, sound today, fails within the horizon.
 
         Source:
-            WEIBULL_CONDITIONAL, R(T + t) / R(T).
+            NELSON_1982, R(T + t) / R(T).
         """
         return self._within_horizon_from(self.age)
 

@@ -69,8 +69,8 @@ class Returns:
             distance: [km, warm-ups or days]
 
         Source:
-            GAMMA_POISSON, shape + returns, rate + distance.
-            LOMAX, as a gamma mixture of exponentials.
+            BAYES_RULES, shape + returns, rate + distance.
+            LOMAX_1954, as a gamma mixture of exponentials.
 
         Example:
             >>> round(Returns.after([100, 200, 150]).quiet_anyway(450), 3)
@@ -163,8 +163,8 @@ def prove(before: float, returns: Returns, drives: Sequence[Drive] = (), *, leve
         ValueError: A probability or a level that is none, or a drive after the fault came back.
 
     Source:
-        GAMMA_POISSON
-        LOMAX
+        BAYES_RULES
+        LOMAX_1954
 
     Example:
         >>> found = prove(0.6, Returns.after([100, 200, 150]), [Drive(120)])
