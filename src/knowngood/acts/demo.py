@@ -17,7 +17,7 @@ TWO_JOBS = "Two jobs: an estate that runs hot, half repaired, and a hatchback wh
 VEHICLE, JOB, SHEET = "vehicle/tavrick", "job/runs-hot", "runs_hot"
 VOLTS, AMPS = "blue meter, volts", "blue meter, amps"
 STEP_READ = "battery_reading"
-BEGAN_MINUTES_AGO = 200.0
+BEGAN_MINUTES_AGO = 200.0  # ours, like all of the demo
 
 BEFORE: tuple[Typed, ...] = (
     (-900, "toolbox", "instrument_added", {"name": "blue meter", "line": "0.8 % + 3 digits, 0.1 ohm"}),

@@ -9,6 +9,7 @@ from knowngood.store.event import Event
 from knowngood.store.folds import JobState, ToolboxState, fold_job, fold_toolbox
 from knowngood.store.store import Store
 
+# Ours: more offers than this are a list to read.
 MOST = 3
 Offers = Mapping[str, Sequence[str]]
 

@@ -19,6 +19,7 @@ PRICED: Mapping[str, str] = {
     **{f"{INSTRUMENT}{key}": preset.title for key, preset in PRESETS.items()},
     **{f"{FLUID}{fluid.value}": fluid.value.capitalize() for fluid in Fluid},
 }
+# Ours: nothing in a home garage costs more, in any currency that is likely; beyond it, a slip of the point.
 MOST = 1e6
 
 

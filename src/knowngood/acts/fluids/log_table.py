@@ -17,9 +17,10 @@ TIME_WORDS = ("time", "timestamp", "zeit", "elapsed", "clock", "seconds", "sec",
 WARM_WORDS = ("temp", "oil", "coolant", "fluid", "gearbox", "°c", "°f", "celsius", "fahrenheit")
 # Columns that are temperatures and yet not the fluid's.
 OTHER_WORDS = ("air", "ambient", "outside", "intake", "cabin")
+# Ours: so many lines show what separates them; a longer line is no table's.
 TRIED = 200
 LONGEST = 5000
-# Of what was typed, so many characters are said again.
+# Ours: of what was typed, so many characters are said again.
 SHOWN = 40
 # Ours: a reading each tenth of a second for more than five hours.
 MOST_LINES = 200_000

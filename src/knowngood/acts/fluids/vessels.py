@@ -18,6 +18,7 @@ WEIGHS = {
     Fluid.ENGINE_OIL: "oil", Fluid.GEARBOX_OIL: "oil", Fluid.STEERING_FLUID: "oil", Fluid.GEAR_OIL: "gear_oil",
     Fluid.COOLANT: "coolant", Fluid.BRAKE_FLUID: "brake_fluid", Fluid.FUEL: "fuel",
 }  # fmt: skip
+# Densities are stated at 15 °C: common practice, no source.
 DATA_SHEET_C = 15.0
 
 

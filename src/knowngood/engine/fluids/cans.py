@@ -7,9 +7,9 @@ from heapq import heappop, heappush
 
 from knowngood.engine.judgement import Estimate, combine
 
-# Four times out of five, and nineteen of twenty.
+# Ours: four times out of five, and nineteen of twenty.
 LIKELY, NEARLY_SURE = 0.80, 0.95
-ML_PER_L, CENTS = 1000, 100
+ML_PER_L, CENTS = 1000, 100  # by definition
 # Ours: no vehicle of a home mechanic takes more, and it keeps the exact search short.
 LEAST_L, MOST_L = 0.0005, 200.0
 

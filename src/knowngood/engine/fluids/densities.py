@@ -8,7 +8,7 @@ import numpy as np
 from knowngood.engine.fluids.between import Array, on_grid
 from knowngood.engine.tables import table
 
-BASE_C = 15.0
+BASE_C = 15.0  # by definition of the formula below
 # Source: API_MPMS_11_1, lubricating oils: 0.6278 over the density at 15 °C in kg/m³, for about 800 to 1160 kg/m³.
 LUBRICATING, LIGHTEST_OIL, HEAVIEST_OIL = 6.278e-4, 0.80, 1.16
 KG_M3_PER_LB_FT3 = 16.018463  # by the definitions of pound and foot

@@ -14,6 +14,7 @@ from knowngood.engine.fluids.densities import (
 )
 from knowngood.engine.judgement import Estimate, Input, Shape, linear
 
+# Ours: volumes are kept as they are at this temperature, which jugs and cylinders are made for.
 REFERENCE_C = 20.0
 # Ours: how well these curves fit the fluid of a vehicle, as a share of the growth: synthetic oils and additives differ.
 FITS, COOLANT_FITS, WATER_FITS = 0.05, 0.05, 0.01

@@ -11,7 +11,7 @@ from knowngood.engine.fluids.expansion import Liquid
 from knowngood.engine.fluids.pan import MM3_PER_L, Pan, Where
 from knowngood.engine.judgement import Band, Estimate, Input, Shape, combine
 
-RAD_PER_DEG = math.pi / 180.0
+RAD_PER_DEG = math.pi / 180.0  # by definition
 # Ours: how far the edge of a trickle, of oil on a stick, or of a surface behind glass is from where it is taken to be.
 # A stick is read to half its step, a glass to a quarter of its window. [mm]
 TRICKLE_HALF_MM, STICK_STEP_MM, WINDOW_MM = 1.0, 3.0, 12.0

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-# Where the rate is looked for, in multiples of one over the span of the times; beyond them the curve is a straight
-# line, or a step, as far as the points can tell.
+# Ours: where the rate is looked for, in multiples of one over the span of the times; beyond them the curve is a
+# straight line, or a step, as far as the points can tell.
 LEAST, MOST, PLACES = 1e-3, 1e3, 241
 GOLDEN = 0.5 * (math.sqrt(5.0) - 1.0)
 

@@ -9,7 +9,7 @@ from knowngood.engine.fluids.carried import carried, stated
 from knowngood.engine.judgement import Estimate
 
 # 1 L over 1 mm² is a million mm.
-MM3_PER_L = 1e6
+MM3_PER_L = 1e6  # by definition
 # Ours: a pan that nobody measured, what corners and parts inside take of its surface, and a tape. [mm]
 PAN_LENGTH_MM, PAN_WIDTH_MM, PAN_HALF_SHARE, TAPE_HALF_MM = 350.0, 250.0, 0.35, 10.0
 FREE_SHARE, FREE_HALF = 0.85, 0.15

@@ -9,7 +9,7 @@ from knowngood.engine.fluids.carried import carried
 from knowngood.engine.judgement import Estimate, Input, Shape, combine, linear
 from knowngood.engine.judgement.distribution import bisect
 
-PER_KM = 1000.0
+PER_KM = 1000.0  # by definition
 # Ours: a stick read to a quarter of the way between its marks, which is often 1 L; a bottle's scale, the same each
 # time; half of what one bottle's scale is divided into. An odometer is right to the kilometre, but for its tyres.
 LEVEL_HALF_L, BOTTLE_HALF_SHARE, POUR_HALF_L, ODOMETER_HALF_SHARE = 0.25, 0.05, 0.05, 0.03

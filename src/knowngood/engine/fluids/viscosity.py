@@ -12,7 +12,7 @@ from knowngood.engine.fluids.carried import carried
 from knowngood.engine.judgement import Estimate, Input, Shape, linear
 from knowngood.engine.tables import table
 
-KELVIN = 273.15
+KELVIN = 273.15  # by definition
 # Source: ASTM_D341, the simple form of the chart's equation, for 2 mm²/s and more.
 ADDED, THINNEST = 0.7, 2.0
 # Ours: colder than this, oils of many grades turn waxy and no line holds; hotter is no vehicle's oil.

@@ -11,7 +11,7 @@ import numpy as np
 from knowngood.engine.judgement.distribution import bisect, t_cdf, t_quantile
 from knowngood.engine.judgement.inputs import Shape
 
-# The 199 probabilities at which an estimate that is not near normal keeps its quantiles.
+# Ours: the 199 probabilities at which an estimate that is not near normal keeps its quantiles.
 LEVELS = tuple(k / 200.0 for k in range(1, 200))
 
 

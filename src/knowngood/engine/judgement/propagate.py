@@ -9,7 +9,8 @@ import numpy as np
 from knowngood.engine.judgement.estimate import LEVELS, Estimate, Row, merged
 from knowngood.engine.judgement.inputs import Array, Input
 
-# The step vanishes beside any value, so the derivative is exact to rounding.
+# Ours: the step vanishes beside any value, so the derivative is exact to rounding; and of a normal distribution so many
+# draws give the 95th percentile with a standard error of .005 of its standard deviation.
 COMPLEX_STEP = 1e-30
 DRAWS = 200_000
 # Ours, as the largest distance in probability: 200 000 draws of one and the same law differ by more once in 10 000

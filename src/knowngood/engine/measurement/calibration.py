@@ -8,7 +8,8 @@ from typing import NamedTuple
 from knowngood.engine.measurement.checking import resolved, widened
 from knowngood.engine.measurement.instruments import Meter
 
-# Ours: over how many steps of the display an error may change as far as the class lets it.
+# Ours, on the safe side: over how many steps of the display an error may change as far as the class lets it. A class is
+# stated for a range of thousands of steps, over which the error of a sound instrument changes smoothly.
 REACH_STEPS = 100.0
 # Ours: known values so near to each other are one point, of which the newest check counts. [share, steps]
 SAME_SHARE, SAME_STEPS = 0.05, 10.0

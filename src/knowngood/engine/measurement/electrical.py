@@ -22,6 +22,7 @@ ELSEWHERE_V = 0.5
 SLEEP_MIN = 60.0
 # What a meter takes for itself while it reads a current: from memory, the small ranges of low-cost meters. [V]
 BURDEN_V, MOST_BURDEN_V = 0.3, 2.0
+# A rested battery of 12 V that is nearly full: common practice, no source. [V]
 SUPPLY_V = 12.6
 
 

@@ -42,6 +42,7 @@ class ByHand:
     none: bool = True
 
 
+# Ours: by how much two people who measure by hand may differ.
 FREE_PLAY = ByHand("where the play ends and the resistance begins", 2.0, what="free play")
 SPRING = ByHand(
     "the spring standing square, and its ends", 0.3, what="spring", do="write its length from end to end", none=False

@@ -8,7 +8,8 @@ from typing import Any
 from knowngood.engine.judgement import Estimate, Input, Shape, propagate
 from knowngood.engine.measurement.instruments import Meter, gain_input, reading_inputs
 
-ZERO_C_K = 273.15
+ZERO_C_K = 273.15  # by definition
+# What infrared thermometers without a setting take a surface to be: common practice, no source.
 EMISSIVITY_SET = 0.95
 
 

@@ -33,6 +33,7 @@ class Worn:
     enough: int
 
 
+# Ours: a disc is cast and turned, a pad wears aslant, a tread is moulded and wears in patches.
 DISC = Worn("disc", 0.005, 0.05, 4)
 PAD = Worn("pad", 0.15, 1.0, 4)
 TREAD = Worn("tread", 0.1, 1.0, 6)

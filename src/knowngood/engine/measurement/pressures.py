@@ -7,7 +7,8 @@ from knowngood.engine.judgement import Estimate, Input, Shape, propagate
 from knowngood.engine.measurement.instruments import Meter, gain_input
 from knowngood.engine.measurement.single import shown_input
 
-# Absolute pressure and temperature of ordinary air, for what a change of temperature does to what is shut in.
+# Absolute pressure and temperature of ordinary air, for what a change of temperature does to what is shut in: the
+# standard atmosphere by definition, and 20 °C.
 AIR_KPA, AIR_K = 101.325, 293.15
 # Ours: shut-in air and coolant, as the air in a garage changes while the test waits.
 AIR_CHANGE_HALF_K = 4.0

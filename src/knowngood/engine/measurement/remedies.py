@@ -13,6 +13,8 @@ from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Par
 
 # The remedy of any finer instrument, where no kind of instrument is known that would suit.
 BORROW = "meter"
+# Ours: how many readings are worth proposing; how far a cheap contact thermometer may be off, and how far a part that
+# lay in the garage overnight lies from its air. [K]
 MORE_READINGS = 5
 CONTACT_THERMOMETER_K, COOLED_K = 2.0, 1.5
 # Ours: fetching another instrument, getting one that is not there, with a second reading each.

@@ -8,6 +8,7 @@ from typing import Any
 from knowngood.engine.judgement import Estimate, Input, Shape, propagate
 from knowngood.engine.measurement.instruments import Meter, gain_input, reading_inputs
 
+# Copper, and the temperature that it is stated for. Source: GOST_22483, whose 234.5 °C give 1 / 254.5. [1/°C, °C]
 COPPER_PER_C = 0.00393
 REFERENCE_C = 20.0
 # Where the straight line of a conductor is used. Source: GOST_22483, which adopts IEC 60228.

@@ -13,7 +13,7 @@ from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.platinum import at_part, part_input, refuse_resistance, refuse_temperatures, through
 from knowngood.engine.measurement.resistance import Part
 
-KELVIN = 273.15
+KELVIN = 273.15  # by definition
 # Where a thermistor of a vehicle works, and where beta is believed. Ours. [°C]
 COLDEST_C, HOTTEST_C = -60.0, 250.0
 # Beta of sensors that nobody described: 3000 to 4400 K, from memory. [K]

@@ -12,6 +12,8 @@ from knowngood.engine.judgement import Estimate, Input, Row, Shape, combine
 from knowngood.engine.judgement.estimate import LEVELS
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Array
 
+# Ours: of a normal distribution so many draws give the 95th percentile with a standard error of .007 of its standard
+# deviation; the seed makes it repeatable.
 DRAWS = 100_000
 SEED = 20
 # Ours: wear is not a straight line. Two times out of three the coming rate lies within a quarter of the rate so far.

@@ -17,7 +17,7 @@ from knowngood.engine.troubleshooting.moves import start
 from knowngood.engine.troubleshooting.problem import Problem
 from knowngood.engine.troubleshooting.work import only, small
 
-# A bound must rise by more than the last digits of a sum to count as higher.
+# Ours: a bound must rise by more than the last digits of a sum to count as higher.
 RISES = 1.0 + 1e-12
 
 

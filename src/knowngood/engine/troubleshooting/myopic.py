@@ -14,7 +14,7 @@ from knowngood.engine.troubleshooting.ratio import Try, bottom_up, by_ratio
 from knowngood.engine.troubleshooting.shape import Shape
 from knowngood.engine.troubleshooting.tables import Floats, tables
 
-# A test must promise more than the last digits of a sum to be worth the trouble.
+# Ours: a test must promise more than the last digits of a sum to be worth the trouble.
 WORTH = 1e-9
 
 

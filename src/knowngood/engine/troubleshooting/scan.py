@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
-# Two costs are the same when they agree to this share; a lattice adds some thousand numbers.
+# Ours: two costs are the same when they agree to this share; a lattice adds some thousand numbers.
 SAME = 1e-9
 
 

@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from knowngood.engine.troubleshooting.amounts import Chance
 
-# Nobody at home knows a test better than 1 in 100, either way.
+# Ours: nobody at home knows a test better than 1 in 100, either way.
 SUREST = 0.99
 # Ours. The published tables of verbal probabilities differ (very likely: 80-95 % or 90-99 %; likely: 55-80 % or
 # 66-90 %), and they are about other things than tests, so a word keeps a range wider than either.
