@@ -77,3 +77,11 @@ def test_the_terminals_commands_on_fluids_work_as_they_stand(pages, monkeypatch,
             assert cli.main(parts.arguments(f"./dev run {one}")) == cli.DONE
             printed = capsys.readouterr().out.splitlines()
             assert "\n".join(f"    {line}".rstrip() for line in printed) in text
+
+
+def test_the_example_log_says_itself_that_it_is_invented(capsys):
+    log = DOCS / "example-warm-up.csv"
+    first, *rest = log.read_text(encoding="utf-8").splitlines()
+    assert first.startswith("# Invented")
+    assert cli.main(["window", str(log), "--band", "35..45 °C"]) == 0
+    assert f'temperature from "{rest[0].split(";")[1]}"' in capsys.readouterr().out
