@@ -116,17 +116,15 @@ def test_an_old_temperature_says_nothing_of_now(worker, clock):
     done(worker, "open_overflow", choice="ran", celsius="38")
 
 
-@pytest.mark.published(
-    "API MPMS 11.1: oil of 850 kg/m3 grows 7.4e-4 per K, so 8.5 L that are 7 K too cold end .044 L over"
-)
+@pytest.mark.published("API MPMS 11.1, by hand: 8.5 L of 850 kg/m3 set at 33 °C for 40 °C end .0452 L over")
 def test_a_level_set_too_cold_is_over_by_what_warmth_makes_of_it(worker, clock):
     read(worker, clock, 24.5, 28, 30.5, 33)
     done(worker, "follow_warmth")
     done(worker, "open_overflow", choice="ran", **COLD)
-    assert level_told(worker.job, "gearbox").error.litre.value == pytest.approx(8.5 * 7.0 * 7.4e-4, rel=0.03)
+    assert level_told(worker.job, "gearbox").error.litre.value == pytest.approx(0.0452, abs=0.00005)
     done(worker, "close_overflow", **COLD)
     told = level_told(worker.job, "gearbox")
-    assert told.error.temperature_l.value == pytest.approx(8.5 * 7.0 * 7.4e-4, rel=0.03)
+    assert told.error.temperature_l.value == pytest.approx(0.0452, abs=0.00005)
     assert "At 33 °C it is 2 K below its window of 35–45 °C: about 0.045 L too much stays in" in told.data["sentence"]
     assert not any("in the window" in row for row in told.data["assumed"])
 

@@ -15,7 +15,7 @@ BOX_BOD = ([1, 2, 3, 5, 7, 10], [109, 149, 149, 191, 213, 224])
 
 
 # The two printed starts of each problem make no difference: the fit takes none.
-@pytest.mark.published("NIST StRD, nonlinear regression, Misra1a: certified b1, b2 and residual sum of squares")
+@pytest.mark.published("NIST StRD, nonlinear regression, Misra1a: certified b1, b2 and sum of squares, to six figures")
 def test_misra1a():
     found = fit(*MISRA1A, start=0.0)
     assert found.rise == pytest.approx(2.3894212918e2, rel=5e-7)
@@ -23,7 +23,7 @@ def test_misra1a():
     assert found.squares == pytest.approx(1.2455138894e-1, rel=5e-7)
 
 
-@pytest.mark.published("NIST StRD, nonlinear regression, BoxBOD: certified b1 and b2")
+@pytest.mark.published("NIST StRD, nonlinear regression, BoxBOD: certified b1 and b2, to six figures")
 def test_box_bod():
     found = fit(*BOX_BOD, start=0.0)
     assert found.rise == pytest.approx(2.1380940889e2, rel=5e-7)

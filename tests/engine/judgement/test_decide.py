@@ -99,8 +99,7 @@ def test_three_zones(value, probability, verdict):
 def test_guard_band_and_false_acceptance(guard_in_expanded, most_wrong):
     u, limit = 0.1, 11.0
     wrong = 1.0 - inside(limit - guard_in_expanded * 2 * u, u, None, limit)
-    assert wrong == pytest.approx(most_wrong, rel=0.17)
-    assert wrong <= most_wrong + 0.0005
+    assert 0.83 * most_wrong < wrong <= most_wrong + 1e-12  # it prints "less than"
 
 
 @pytest.mark.parametrize(

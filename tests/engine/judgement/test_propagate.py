@@ -152,7 +152,7 @@ def test_multimeter_with_one_dominant_rectangle():
         bounded("drift", 0.0, 0.011),
     ]  # fmt: skip
     found = propagate(error, inputs, unit="V", seed=1)
-    assert found.value == pytest.approx(0.1, abs=0.05)
+    assert found.value == pytest.approx(0.10, abs=0.005)
     assert found.standard_uncertainty == pytest.approx(0.030, abs=0.0005)
     low, high = found.interval(0.95)
     assert (high - low) / 2 == pytest.approx(0.05, abs=0.005)
