@@ -11,7 +11,7 @@ from knowngood.units.table import Kind, UnitsError, kind_of, show, to_inside
 
 @dataclass(frozen=True)
 class Reach:
-    """Between which two values a kind lies. [unit inside]"""
+    """Between which two values a kind lies: ours, and wide, so that nothing real is refused. [unit inside]"""
 
     most: float
     why: str

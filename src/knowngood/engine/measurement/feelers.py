@@ -19,7 +19,7 @@ THICKEST_MM = 5.0
 
 @dataclass(frozen=True)
 class ByHand:
-    """What a hand adds to a length: where it ends, and how hard it was pushed.
+    """What a hand adds to a length: where it ends, and how hard it was pushed. Ours.
 
     Args:
         name: What is uncertain about its end, in the mechanic's words.

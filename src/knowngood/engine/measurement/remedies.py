@@ -73,7 +73,7 @@ def remedies(
 
 @dataclass(frozen=True)
 class Way:
-    """Something that could be done about rows that name it.
+    """Something that could be done about rows that name it; minutes and share are ours, as a home mechanic meets them.
 
     Args:
         key: What those rows name among their remedies.
