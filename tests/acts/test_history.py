@@ -222,7 +222,7 @@ def test_where_the_odometer_is_known_of_each_reading_wear_goes_by_km(garage):
     assert found.wear.reached.quantile(0.1) == pytest.approx(14_000 / 1.32, rel=0.02)
     assert found.wear.reached.quantile(0.9) == pytest.approx(14_000 / 0.68, rel=0.02)
     # 18 000 km in a year: those 10 600 and 20 600 km are driven by June 2027 and January 2028.
-    begins = "It reaches 1.6 mm between 158 600 and 168 "
+    begins = "It reaches 1.6 mm between 158 500 and 168 "
     assert found.words.startswith(begins)
     assert found.words.endswith(" km (4 times out of 5); driven on as so far, between June 2027 and January 2028.")
     assert found.chance_reached(date(2027, 6, 1)) < 0.15

@@ -129,7 +129,7 @@ def test_the_hand_over_page_says_what_was_found_and_what_stands_open(page, post,
     post(kind="finding_noted", test=key, outcome="yes", sure="fairly sure", text="P0480 stored")
     words = page("handover")
     assert f"{tests[key].name}: yes (fairly sure). P0480 stored" in words
-    assert "Battery, rested: 12.43 ± 0.09 V" in words
+    assert "Battery, rested: 12.43 ± 0.07 V" in words
     assert "coolant drained" in words
     paper = computer.get(f"{JOB}/handover.pdf")
     assert paper.content.startswith(b"%PDF")

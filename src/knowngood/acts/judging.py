@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
-from statistics import fmean
+from statistics import fmean, stdev
 from typing import Any
 
 from knowngood import __version__, units
@@ -16,12 +16,13 @@ from knowngood.acts.toolbox import in_air, instrument_for, others_for
 from knowngood.acts.values import band_words, bare_value_words
 from knowngood.engine.judgement import Band, Estimate, Judgement, Safety
 from knowngood.engine.measurement.checking import resolved
-from knowngood.engine.measurement.instruments import Meter, typical
+from knowngood.engine.measurement.instruments import USUAL, Meter, typical
 from knowngood.engine.measurement.resistance import REFERENCE_C
 from knowngood.quantities.basic import AT, CONDUCTOR, WINDING, part_of
 from knowngood.quantities.known import QUANTITIES, beyond_limits, quantity_for, unknown_words
 from knowngood.quantities.model import Given, Quantity, without_known_error
 from knowngood.quantities.refusing import refuse_typed, refused_limits
+from knowngood.quantities.repeats import usual_scatter
 from knowngood.refusal import Refused, parsed
 from knowngood.store.folds import ToolboxState
 from knowngood.words import capital
@@ -33,6 +34,11 @@ COMMON = ("quantity", "limits", "read", "meter", "ambient", "rule")
 UNNAMED = "reading"
 # Ours: a known error that is less than this share of the display's step is not worth a word.
 SHOWS = 0.05
+# Ours: of the whole doubt; what is less changes no verdict.
+WORTH_A_WORD = 0.2
+# Ours: of two readings that scatter as usual, one pair in four hundred lies so far apart.
+FAR_APART = 3.0
+DIFFER = "These readings differ more than such readings do. Look whether each was made the same way, then read again."
 STATED_FOR = f"{REFERENCE_C:g} °C"
 
 
@@ -51,6 +57,7 @@ class Judged:
         unsettled: That nothing at hand settles it, and which kind of instrument would; None where something may.
         taken: Numbers that could have been read in another way, and as what they were taken.
         gate: Which safety system it belongs to, or why not.
+        differ: That the readings lie further apart than such readings do; empty where they do not.
     """
 
     name: str
@@ -69,6 +76,7 @@ class Judged:
     as_read: str = ""
     taken: tuple[str, ...] = ()
     gate: Gated = ANY_PART
+    differ: str = ""
 
 
 @dataclass(frozen=True)
@@ -143,6 +151,7 @@ def judge_typed(
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
         assumed, sentence(told), unsettled, as_read_words(given), taken_in(allowed, beyond, quantity, given), gate,
+        _differ_words(quantity, given, estimate),
     )  # fmt: skip
 
 
@@ -192,11 +201,21 @@ def as_read_words(given: Given) -> str:
     return f"As read {shown}: {size} is {way}, as the check of the {given.meter.name} showed."
 
 
+def _differ_words(quantity: Quantity, given: Given, estimate: Estimate) -> str:
+    """That repeated readings scatter far more than such readings do."""
+    values, key = given.read.values, f"reading:{given.reading_id}/scatter"
+    if len(values) < 2 or all(row.key != key for row in estimate.rows):
+        return ""
+    usual = usual_scatter(quantity.name, quantity.reads.unit)
+    far = FAR_APART * usual.standard_deviation(fmean(values), step=given.meter.step)
+    return DIFFER if stdev(values) > far else ""
+
+
 def _estimate(quantity: Quantity, given: Given) -> Estimate:
     """What is known from the readings; a refusal of the engine becomes a problem at the field it is about."""
     refuse_typed(given, quantity)
     try:
-        return quantity.estimate(given)
+        return quantity.estimated(given)
     except ValueError as refused:
         why = str(refused)
         field = next((name for begins, name in quantity.refusals if why.startswith(begins)), "read")
@@ -228,8 +247,9 @@ def _meter(line: str, kind: units.Kind, read: units.Readings) -> Meter:
 
 
 def _assumed(estimate: Estimate, quantity: Quantity, given: Given) -> tuple[str, ...]:
-    """What nobody stated, each once, in words with the value that was taken."""
-    assumed = [row for row in estimate.budget if row.assumed]
+    """What nobody stated, each once, in words with the value that was taken; the usual scatter where it matters."""
+    least = WORTH_A_WORD * estimate.standard_uncertainty
+    assumed = [row for row in estimate.budget if row.assumed and (row.says != USUAL or abs(row.contribution) >= least)]
     names = dict.fromkeys(row.says for row in assumed if not _of_meter(row.says))
     rows = [_instrument_words(given.meter, quantity.reads)] if any("meter" in row.remedies for row in assumed) else []
     return (*rows, *(_of_a_winding(names, given) if quantity is WINDING else names))
@@ -258,6 +278,7 @@ def _of_a_winding(names: Collection[str], given: Given) -> list[str]:
         )
     if "what it is wound of" in names:
         rows.append("wound of anything from resistance alloy to copper")
+    rows += [USUAL] if USUAL in names else []
     if not given.typed[AT.name]:
         rows.append(f"limits stated for {STATED_FOR}")
     return rows
@@ -305,7 +326,14 @@ def as_json(judged: Judged) -> dict[str, Any]:
 def further(judged: Judged) -> list[str]:
     """What is said beside the sentence: how it was read, what the gate says, that nothing settles it, two laws."""
     taken = f"Taken: {', '.join(judged.taken)}." if judged.taken else None
-    rows = (taken, judged.as_read, *judged.gate.words, judged.unsettled, judged.judgement.difference_said)
+    rows = (
+        taken,
+        judged.as_read,
+        judged.differ,
+        *judged.gate.words,
+        judged.unsettled,
+        judged.judgement.difference_said,
+    )
     return [row for row in rows if row]
 
 

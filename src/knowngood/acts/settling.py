@@ -146,7 +146,7 @@ def ways_for(
 def _read_by(quantity: Quantity, given: Given, meter: Meter) -> Estimate | None:
     """What the same readings would say by another instrument; None where it is too coarse for them to say anything."""
     try:
-        return quantity.estimate(replace(given, meter=in_air(meter, given.typed["ambient"])))
+        return quantity.estimated(replace(given, meter=in_air(meter, given.typed["ambient"])))
     except ValueError:
         return None
 

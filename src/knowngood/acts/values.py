@@ -6,6 +6,7 @@ from typing import Any
 from knowngood import units
 from knowngood.engine.judgement import Band, Estimate
 
+NO_NUMBER = "too uncertain to give a number"
 # Half of a normal's 95 % interval, in standard deviations, by definition.
 NORMAL_95 = 1.96
 
@@ -40,10 +41,27 @@ def value_words(data: Mapping[str, Any]) -> str:
     estimate = Estimate.from_json(data["estimate"])
     low, high = (units.to_unit(end, data["unit"]) for end in estimate.interval(0.95))
     half = 0.5 * (high - low)
-    places = decimals_for(half)
     conditions = f" {data['band']['conditions']}" if data["band"]["conditions"] else ""
+    if says_nothing(estimate, Band.from_json(data["band"])):
+        return f"{NO_NUMBER}{conditions}"
+    places = decimals_for(half)
     value = f"{units.to_unit(estimate.value, data['unit']):.{places}f}"
     return units.signed(f"{value} ± {half:.{places}f} {data['unit']}{conditions}")
+
+
+def says_nothing(estimate: Estimate, band: Band) -> bool:
+    """Is the doubt wider than the thing itself and than all that is allowed, so that its number would only mislead?
+
+    Example:
+        >>> from knowngood.engine.judgement.estimate import Row
+        >>> says_nothing(Estimate(0.1, "deg", (Row("zero", 0.2),)), Band(None, 0.5, "deg"))
+        False
+        >>> says_nothing(Estimate(83.0, "°C", (Row("scatter", 79.0),)), Band(None, 95.0, "°C"))
+        True
+    """
+    low, high = estimate.interval(0.95)
+    ends = [abs(end) for end in (band.lower, band.upper) if end is not None]
+    return 0.5 * (high - low) > max(abs(estimate.value), *ends)
 
 
 def bare_value_words(estimate: Estimate, unit: str) -> str:

@@ -183,7 +183,7 @@ def _estimated(
         quantity=quantity.name,
     )
     try:
-        return quantity.estimate(given)
+        return quantity.estimated(given)
     except (ValueError, Refused):
         return None
 

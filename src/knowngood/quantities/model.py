@@ -11,6 +11,7 @@ from knowngood.engine.measurement.bounds import bound_asked
 from knowngood.engine.measurement.calibration import Calibration
 from knowngood.engine.measurement.instruments import Meter
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
+from knowngood.quantities.repeats import usual_scatter
 from knowngood.refusal import Refused, parsed
 from knowngood.units.bare import number
 from knowngood.units.timed import Moment, timed
@@ -239,6 +240,16 @@ class Quantity:
     refusals: tuple[tuple[str, str], ...] = field(default=())
     safety: bool = False
     differences: Callable[[Given], bool] = lambda _: False
+
+    def estimated(self, given: Given) -> Estimate:
+        """What is known from what was given, with how far such readings usually scatter beside what these have shown.
+
+        Raises:
+            ValueError: An engine refuses; about the readings unless `refusals` says otherwise.
+            Refused: At the field that cannot be used.
+        """
+        usual = usual_scatter(self.name, self.reads.unit)
+        return self.estimate(replace(given, meter=replace(given.meter, repeat=usual)))
 
     def read_in(self, unit: str) -> str:
         """The unit of bare readings: that of the limits, when both are of one kind; `unit` may be empty."""

@@ -40,10 +40,10 @@ def owed(worker):
 def test_a_failed_proof_never_reads_as_mended(garage):
     worker = worked(garage, "181 mA")
     assert sentence(worker) == (
-        "Not mended: still 183.2 mA, allowed at most 50 mA. So: look through the fuses once more."
+        "Not mended: still 183 mA, allowed at most 50 mA. So: look through the fuses once more."
     )
     told = "\n".join(words for _, rows in book.sections(worker.job) for words in rows)
-    assert "Not mended: still 183.2 mA" in told
+    assert "Not mended: still 183 mA" in told
     assert ": yes" not in told
     title, rows = unproved_words(worker.job)
     assert title == "All steps done, and not mended"

@@ -351,9 +351,17 @@ def test_another_unit_scales_and_changes_nothing_else(factor):
     assert isinstance(there, Estimate)
 
 
-def test_widths_that_reach_where_the_formula_has_no_value_are_refused():
-    with pytest.raises(ValueError, match="no value") as refused:
-        propagate(np.sqrt, [bounded("x", 1.0, 5.0)], unit="1", seed=1)
+def test_draws_that_cannot_be_are_left_out_and_the_others_stand_for_all():
+    """The square root of a rectangle from -1 to 3: by hand, given that it is above zero, x^2/3 lies below x."""
+    found = propagate(np.sqrt, [bounded("x", 1.0, 2.0)], unit="1", seed=1)
+    for x in (0.3, 0.9, 1.5):
+        assert found.below(x) == pytest.approx(x**2 / 3.0, abs=0.006)
+
+
+def test_where_most_of_what_it_may_mean_cannot_be_it_is_refused_without_blame():
+    with pytest.raises(ValueError, match="says too little") as refused:
+        propagate(lambda x: np.sqrt(x - 3.9) + np.sqrt(5.0 - x), [bounded("x", 4.0, 9.0)], unit="1", seed=1)
     assert str(refused.value) == (
-        "what the inputs may be off reaches where the formula has no value; look for a width that is far too large."
+        "what was read says too little: most of what it may mean is nothing that can be. Read it again, and look "
+        "whether all units are right."
     )

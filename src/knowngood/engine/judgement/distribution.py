@@ -56,7 +56,7 @@ def t_cdf(x: float, degrees_of_freedom: float) -> float:
     else:
         odd = np.arange(1.0, dof - 2.0, 2.0)
         inside = sine * float(np.cumprod(np.concatenate([[1.0], odd / (odd + 1.0) * cosine**2])).sum())
-    return 0.5 * (1.0 + inside)
+    return min(1.0, max(0.0, 0.5 * (1.0 + inside)))  # far out, rounding passes the end
 
 
 @lru_cache(maxsize=256)

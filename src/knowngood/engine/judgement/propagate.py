@@ -16,6 +16,8 @@ DRAWS = 200_000
 # Ours, as the largest distance in probability: 200 000 draws of one and the same law differ by more once in 10 000
 # times, and it is a quarter of the .02 from which a difference is stated.
 NEAR_NORMAL = 0.005
+# Ours: where more than half of the draws have no value, the inputs and not their tails are wrong.
+LEAST_POSSIBLE = 0.5
 Formula = Callable[..., Any]
 
 
@@ -28,13 +30,14 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
         inputs: Quantities; equal keys are one error and must agree in shape.
         unit: Unit of the result.
         seed: Of the Monte Carlo draws.
-        draws: Number of Monte Carlo draws.
+        draws: Number of Monte Carlo draws. Draws for which the formula has no value, such as the logarithm of a
+            resistance below zero, cannot be what was measured: they are left out, and the others stand for all.
 
     Returns:
         The estimate; it keeps 199 quantiles when Monte Carlo is not near the linear law.
 
     Raises:
-        ValueError: The formula loses the imaginary part, or gives no finite value.
+        ValueError: The formula loses the imaginary part, or gives no finite value at the best values or for most draws.
 
     Source:
         GUM, 5.1.2, linear law.
@@ -126,13 +129,16 @@ def _dropped(one: Input) -> str:
 
 
 def _quantiles(formula: Formula, inputs: Sequence[Input], seed: int, draws: int) -> tuple[float, ...]:
-    with np.errstate(all="ignore"):  # what is not finite is refused below
+    with np.errstate(all="ignore"):  # what is not finite is left out below
         results = np.asarray(formula(*_drawn(inputs, seed, draws)), dtype=float)
-    if not np.isfinite(results).all():
+    results = np.broadcast_to(results, (draws,))
+    possible = results[np.isfinite(results)]
+    if len(possible) < LEAST_POSSIBLE * draws:
         raise ValueError(
-            "what the inputs may be off reaches where the formula has no value; look for a width that is far too large."
+            "what was read says too little: most of what it may mean is nothing that can be. Read it again, and look "
+            "whether all units are right."
         )
-    return tuple(np.quantile(np.broadcast_to(results, (draws,)), LEVELS).tolist())
+    return tuple(np.quantile(possible, LEVELS).tolist())
 
 
 def _drawn(inputs: Sequence[Input], seed: int, draws: int) -> list[float | Array]:

@@ -7,6 +7,53 @@ from statistics import fmean, stdev
 
 from knowngood.engine.judgement import Input, Shape
 
+# What is assumed of a single reading.
+USUAL = "how far such readings usually scatter"
+
+
+@dataclass(frozen=True)
+class Repeat:
+    """How far readings of one kind usually scatter, known before any of this one was made.
+
+    Args:
+        share: Of the reading. [1]
+        size: Whatever the reading. [unit of the reading]
+        steps: Of the display or the scale. [1]
+        degrees_of_freedom: What that knowledge is worth, in readings that have shown it.
+
+    Example:
+        >>> round(Repeat(share=0.001, steps=0.5).standard_deviation(100.0, step=0.1), 3)
+        0.112
+    """
+
+    share: float = 0.0
+    size: float = 0.0
+    steps: float = 0.0
+    degrees_of_freedom: float = 2.0
+
+    def standard_deviation(self, value: float, *, step: float) -> float:
+        """Return the usual standard deviation of one reading at this value. [unit of the reading]"""
+        return math.hypot(self.share * value, self.size, self.steps * step)
+
+    def pooled(self, values: Sequence[float], *, step: float) -> tuple[float, float]:
+        """Return the standard deviation of one reading and its degrees of freedom, from what is usual and what showed.
+
+        With n readings of standard deviation s, and a usual s0 worth n0 degrees of freedom, it is
+        sqrt((n0 s0^2 + (n - 1) s^2) / (n0 + n - 1)), with n0 + n - 1 degrees of freedom.
+
+        Source:
+            GUM, 4.2.4, a pooled estimate of variance for repeated readings that are few.
+
+        Example:
+            >>> usual = Repeat(size=0.1)
+            >>> [(round(s, 3), dof) for s, dof in (usual.pooled(read, step=0.0) for read in ([5.0], [5.0, 5.3]))]
+            [(0.1, 2.0), (0.147, 3.0)]
+        """
+        known, shown = self.degrees_of_freedom, len(values) - 1
+        usual = self.standard_deviation(fmean(values), step=step)
+        seen = stdev(values) if shown else 0.0
+        return math.sqrt((known * usual**2 + shown * seen**2) / (known + shown)), known + shown
+
 
 @dataclass(frozen=True)
 class Meter:
@@ -23,6 +70,7 @@ class Meter:
         greater: The data sheet allows the greater of percent and offset; both count until `resolved` drops one.
         known: A check has shown how far off it is; that is taken off before its readings come here, and what may be
             left of it is one error of all that it reads.
+        repeat: How far such readings usually scatter; None where only what they have shown counts.
 
     Raises:
         ValueError: A part that is below zero.
@@ -37,6 +85,7 @@ class Meter:
     digits_cancel: bool = field(default=False, repr=False)
     greater: bool = field(default=False, repr=False)
     known: bool = field(default=False, repr=False)
+    repeat: Repeat | None = field(default=None, repr=False)
 
     def __post_init__(self) -> None:
         if not all(0.0 <= part < math.inf for part in (self.percent, self.digits, self.step, self.offset)):
@@ -99,6 +148,9 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
     The digits of the data sheet contain the display's step, and so does a scatter that shows, so the step gets no row
     of its own, unless none shows: the scatter of one reading, or of several equal ones, hides within one step.
 
+    Where it is known how far such readings usually scatter, that is pooled with what these have shown, so that one,
+    two and three readings follow on from each other; of a single one it is all that is known, and assumed.
+
     Args:
         values: Readings. [unit]
         meter: What they were read with.
@@ -112,25 +164,34 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
         ValueError: No reading, or one that is no number.
 
     Source:
-        GUM, 4.2, scatter of repeated readings.
+        GUM, 4.2, scatter of repeated readings; 4.2.4 where they are few.
         WILLINK_2007, why equal readings on a coarse display are not certain.
     """
     if not values or not all(math.isfinite(value) for value in values):
         raise ValueError(f"{name}: there is no reading. Give one or more numbers, as the display showed them.")
-    count = len(values)
-    scatter = stdev(values) / math.sqrt(count) if count > 1 else 0.0
+    count, shown = len(values), stdev(values) if len(values) > 1 else 0.0
+    scatter, dof = _scatter(values, meter)
+    usual = meter.repeat is not None and count == 1
     mean = Input(
         f"{key}/scatter",
         fmean(values),
-        Shape.STUDENT_T if count > 1 else Shape.NORMAL,
-        standard_uncertainty=scatter,
-        degrees_of_freedom=count - 1 if count > 1 else math.inf,
+        Shape.STUDENT_T if math.isfinite(dof) else Shape.NORMAL,
+        standard_uncertainty=scatter / math.sqrt(count),
+        degrees_of_freedom=dof,
+        assumed=usual,
         remedies=("repeat",),
-        name=f"scatter of {name}",
+        name=USUAL if usual else f"scatter of {name}",
     )
     whose = meter.key if meter.known and not meter.digits else key
     digits = _rectangle(f"{whose}/digits", meter.absolute, meter, f"display, {name}")
-    return [mean, digits, _step(key, meter, name, hidden=scatter == 0.0, count=count)]
+    return [mean, digits, _step(key, meter, name, hidden=shown == 0.0, count=count)]
+
+
+def _scatter(values: Sequence[float], meter: Meter) -> tuple[float, float]:
+    """Standard deviation of one reading, and its degrees of freedom."""
+    if meter.repeat:
+        return meter.repeat.pooled(values, step=meter.step)
+    return (stdev(values), len(values) - 1) if len(values) > 1 else (0.0, math.inf)
 
 
 def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Input:

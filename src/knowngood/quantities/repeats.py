@@ -1,0 +1,50 @@
+"""How far readings of each kind usually scatter when they are made anew: what a single reading cannot show.
+
+All of it is ours, from readings on a bench and under a vehicle, taken a little wide and worth two degrees of freedom:
+where the true scatter is as usual, the 95 % range covers at least that; where it is three times that, still 85 %.
+"""
+
+from collections.abc import Mapping
+
+from knowngood.engine.measurement.instruments import Repeat
+
+# Ours: a display that moves by its last place, or a scale read by eye to half a mark, is in all of them.
+HALF_A_STEP = 0.5
+
+# By the unit inside of what is read. Ours.
+BY_UNIT: Mapping[str, Repeat] = {
+    "ohm": Repeat(share=0.001, steps=HALF_A_STEP),  # the probes' contact
+    "V": Repeat(share=0.0005, steps=HALF_A_STEP),
+    "A": Repeat(share=0.005, steps=HALF_A_STEP),
+    "kPa": Repeat(share=0.005, steps=HALF_A_STEP),  # a needle that trembles
+    "mm": Repeat(size=0.01, steps=HALF_A_STEP),
+    "°C": Repeat(size=0.3, steps=HALF_A_STEP),
+    "deg": Repeat(size=0.03, steps=HALF_A_STEP),  # the spot it is laid on
+    "%": Repeat(size=0.5, steps=HALF_A_STEP),
+    "kg": Repeat(share=0.002, steps=HALF_A_STEP),
+    "kg/L": Repeat(steps=HALF_A_STEP),
+    "L": Repeat(share=0.01, steps=HALF_A_STEP),
+    "N·m": Repeat(share=0.02, steps=HALF_A_STEP),
+}
+OTHERWISE = Repeat(share=0.01, steps=HALF_A_STEP)
+# What is steadier or less steady than its unit says. Ours.
+BY_QUANTITY: Mapping[str, Repeat] = {
+    "charging_voltage": Repeat(share=0.001, steps=HALF_A_STEP),  # the load comes and goes at idle
+    "voltage_drop": Repeat(share=0.02, steps=HALF_A_STEP),  # so does the current through a contact
+    "parasitic_current": Repeat(share=0.02, steps=HALF_A_STEP),
+    "free_play": Repeat(size=0.5, steps=HALF_A_STEP),  # where the hand feels it begin
+    "belt_deflection": Repeat(size=0.5, steps=HALF_A_STEP),  # how hard it is pushed
+    "spring_length": Repeat(size=0.05, steps=HALF_A_STEP),
+    "tilt_level": Repeat(size=0.1, steps=HALF_A_STEP),
+    "surface_temperature": Repeat(size=0.5, steps=HALF_A_STEP),  # where it is aimed
+}
+
+
+def usual_scatter(quantity: str, unit: str) -> Repeat:
+    """Return how far such readings usually scatter.
+
+    Args:
+        quantity: Its name.
+        unit: Unit inside of what is read.
+    """
+    return BY_QUANTITY.get(quantity) or BY_UNIT.get(unit, OTHERWISE)
