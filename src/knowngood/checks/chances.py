@@ -73,14 +73,26 @@ def shown_with(test: Test, suspect: str) -> tuple[Chance, ...]:
     if not test.outcomes:
         one = chance(test.shows.get(suspect, test.without))
         return one, one.complement
-    return _adding_up(stated_with(test, suspect))
+    named, others = stated_with(test, suspect), [one.without for one in test.outcomes.values()]
+    free = [chance(often) if often and stated is None else None for often, stated in zip(others, named, strict=True)]
+    squeezed = _in_what_is_left(named, free)
+    return _adding_up([stated or other for stated, other in zip(named, squeezed, strict=True)])
 
 
 def stated_with(test: Test, suspect: str) -> list[Chance | None]:
-    """Return what is stated of each outcome with this suspect; None where nothing is."""
+    """Return what each outcome states of this suspect by name; of one that none names, of any other; else None."""
     named = any(suspect in one.shows for one in test.outcomes.values())
     found = [one.shows.get(suspect) if named else one.without for one in test.outcomes.values()]
     return [None if often is None else chance(often) for often in found]
+
+
+def _in_what_is_left(named: list[Chance | None], free: list[Chance | None]) -> list[Chance | None]:
+    """An outcome's `without` counts for a suspect that only other outcomes name, as far as those leave room for it."""
+    silent = sum(stated is None and other is None for stated, other in zip(named, free, strict=True))
+    room = max(LEAST, 1.0 - math.fsum(one.value for one in named if one) - LEAST * silent)
+    asked = math.fsum(one.value for one in free if one)
+    share = min(1.0, room / asked) if asked else 1.0
+    return [one and Chance(share * one.value, share * one.lowest, share * one.highest) for one in free]
 
 
 def _adding_up(stated: list[Chance | None]) -> tuple[Chance, ...]:
