@@ -133,7 +133,7 @@ def ways_for(
         others: What else of the toolbox reads this.
         kinds: What the toolbox does not hold.
     """
-    usual = [one for one in quantity.remedies(given, estimate) if one.key != BORROW or not suiting(quantity)]
+    usual = [one for one in quantity.what_helps(given, estimate) if one.key != BORROW or not suiting(quantity)]
     own = [
         Other(f"own:{one.name}", f"Read it with your {one.name}", OWN_MINUTES, then)
         for one in others

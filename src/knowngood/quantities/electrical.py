@@ -1,5 +1,8 @@
 """Voltages and currents on a vehicle, and the charge and the acid of its battery."""
 
+from dataclasses import replace
+from statistics import fmean
+
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.measurement.acid import ACID_WAYS, acid_density
 from knowngood.engine.measurement.battery import BATTERY_WAYS, battery_charge
@@ -8,11 +11,12 @@ from knowngood.engine.measurement.electrical import (
     DROP_WAYS,
     PARASITIC_WAYS,
     SLEEP_MIN,
+    SLEEP_WAY,
     charging_voltage,
     parasitic_current,
     voltage_drop,
 )
-from knowngood.engine.measurement.remedies import by_ways, remedies
+from knowngood.engine.measurement.remedies import by_ways, done_again, remedies
 from knowngood.engine.measurement.single import better_offset
 from knowngood.quantities.basic import AT
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
@@ -97,7 +101,15 @@ def _charging_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
 
 
 def _parasitic_remedies(given: Given, estimate: Estimate) -> list[Remedy]:
-    return [*by_ways(estimate, PARASITIC_WAYS), *_usual(given, estimate)]
+    """Asleep, all of what is read counts, where awake only a share of it did: so does all that the meter is off."""
+    ways = [*by_ways(estimate, PARASITIC_WAYS), *_usual(given, estimate)]
+    if all(one.key != SLEEP_WAY.key for one in ways):
+        return ways
+    read = [estimate.value / fmean(given.read.values) * one for one in given.read.values]
+    slept = {**given.typed, LOCKED.name: f"{SLEEP_MIN} min", SLEEP.name: "0 min"}
+    then = _parasitic(replace(given, read=replace(given.read, values=tuple(read)), typed=slept))
+    asleep = done_again(SLEEP_WAY, estimate, then, grid=given.meter.step)
+    return [asleep if one.key == SLEEP_WAY.key else one for one in ways]
 
 
 def _charge_remedies(given: Given, estimate: Estimate) -> list[Remedy]:

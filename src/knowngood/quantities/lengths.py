@@ -47,7 +47,7 @@ PUSHED = Ask(
 )  # fmt: skip
 
 # What is left of what was assumed is ours.
-ZERO = Way("zero", "Wipe the gauge, close it and write what it shows", 2, 0.25)
+ZERO = Way("zero", "Wipe the gauge, close it and write what it shows", 2, 0.25, read_anew=True)
 PLACES = Way("places", "Measure at 8 places, evenly spaced", 10, 0.3)
 READ_AGAIN = Way("again", "Read one place 5 times, lifting the gauge each time", 4, 0.7)
 PUSH_AND_PULL = Way("play", "Push and pull along the axis and write how far the needle moves", 5, 0.3)
@@ -58,12 +58,12 @@ FIND_END = Way("end", "Find the end again several times, and write to within wha
 SCALE = Way("scale", "Push with a luggage scale or a weight, at the stated force", 5, 0.2)
 
 
-def ways(*found: Way, usual: bool = True, assumed_only: bool = True) -> Callable[[Given, Estimate], list[Remedy]]:
-    """Return what lists these remedies, after the usual ones; for rows that somebody stated too, if it helps."""
+def ways(*found: Way, usual: bool = True) -> Callable[[Given, Estimate], list[Remedy]]:
+    """Return what lists these remedies, after the usual ones."""
 
     def listed(given: Given, estimate: Estimate) -> list[Remedy]:
         first = usual_remedies(estimate, meter=given.meter, readings=len(given.read.values)) if usual else []
-        return [*first, *by_ways(estimate, found, assumed_only=assumed_only)]
+        return [*first, *by_ways(estimate, found, assumed_only=True, step=given.meter.step)]
 
     return listed
 

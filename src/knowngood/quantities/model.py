@@ -248,8 +248,15 @@ class Quantity:
             ValueError: An engine refuses; about the readings unless `refusals` says otherwise.
             Refused: At the field that cannot be used.
         """
+        return self.estimate(self._usual(given))
+
+    def what_helps(self, given: Given, estimate: Estimate) -> list[Remedy]:
+        """What could be done about the rows of an estimate from what was given."""
+        return self.remedies(self._usual(given), estimate)
+
+    def _usual(self, given: Given) -> Given:
         usual = usual_scatter(self.name, self.reads.unit)
-        return self.estimate(replace(given, meter=replace(given.meter, repeat=usual)))
+        return replace(given, meter=replace(given.meter, repeat=usual))
 
     def read_in(self, unit: str) -> str:
         """The unit of bare readings: that of the limits, when both are of one kind; `unit` may be empty."""

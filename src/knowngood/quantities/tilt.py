@@ -1,7 +1,10 @@
 """Quantities of tilt: inclinometer, spirit level, water in a hose."""
 
-from knowngood.engine.judgement import Estimate
-from knowngood.engine.measurement.remedies import Way
+from collections.abc import Callable
+from dataclasses import replace
+
+from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.measurement.remedies import Way, done_again
 from knowngood.engine.measurement.tilt import inclinometer, spirit_level, water_tube
 from knowngood.quantities.lengths import ways
 from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
@@ -25,7 +28,9 @@ SENSITIVITY = Ask(
 )
 DISTANCE = Ask("distance", "Between the ends of the hose", K.LENGTH, hint="Along the ground, such as 2600 mm.")
 
-TURN = Way("turn", "Turn it end for end at the same place and read it again", 2, 0.1)
+Listed = Callable[[Given, Estimate], list[Remedy]]
+# Ours: a minute a way.
+TURN = Way("turn", "Turn it end for end at the same place and read it again", 2, 0.0)
 LOOK_UP = Way("sensitivity", "Look on the level for its mm/m, or lay a 1 mm strip under one end of it", 5, 0.2)
 EYE = Way("eye", "Read the bubble again, straight from above, both its ends", 2, 0.5)
 TAPE = Way("distance", "Measure between the ends of the hose with a tape", 3, 0.1)
@@ -46,6 +51,21 @@ def _spirit_level(given: Given) -> Estimate:
     )  # fmt: skip
 
 
+def _turning(by: Callable[[Given], Estimate], others: Listed) -> Listed:
+    """What lists turning the instrument round, as long as nobody did: its zero, described or not, then drops out."""
+
+    def listed(given: Given, estimate: Estimate) -> list[Remedy]:
+        found = others(given, estimate)
+        if given.typed.get(TURNED.name):
+            return found
+        back = " ".join(f"{-one:.12g}" for one in given.read.values) + f" {given.read.kind.unit}"
+        then = by(replace(given, typed={**given.typed, TURNED.name: back}, calibration=None))
+        grid = 0.5 * given.meter.step if given.read.kind is K.ANGLE else 0.0
+        return [done_again(TURN, estimate, then, grid=grid), *found]
+
+    return listed
+
+
 def _water_tube(given: Given) -> Estimate:
     return water_tube(
         given.read.values, meter=given.meter, distance_mm=given.value(DISTANCE), reading_id=given.reading_id, seed=SEED
@@ -59,7 +79,7 @@ QUANTITIES = (
         asks=(TURNED, SIGN),
         trap="Lay it on a clean machined face, both ways on the same spot; never reach under a vehicle that stands on "
         "a jack alone to read it.",
-        remedies=ways(TURN, assumed_only=False),
+        remedies=_turning(_inclinometer, ways()),
     ),
     Quantity(
         "tilt_level", "Tilt by spirit level", K.LENGTH, K.ANGLE, _spirit_level,
@@ -68,7 +88,7 @@ QUANTITIES = (
         read_unit="mm",
         trap="The reading is how far the bubble stands off its middle, in mm (a division is usually 2 mm), towards one "
         "end of the level that you have marked.",
-        remedies=ways(TURN, LOOK_UP, EYE, usual=False),
+        remedies=_turning(_spirit_level, ways(LOOK_UP, EYE, usual=False)),
         refusals=(("a level of", SENSITIVITY.name),),
     ),
     Quantity(

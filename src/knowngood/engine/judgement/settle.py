@@ -2,13 +2,14 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import NormalDist
 
 from knowngood.engine.judgement.band import Band, clear_from
 from knowngood.engine.judgement.distribution import bisect, normal_cdf, t_quantile
 from knowngood.engine.judgement.estimate import Estimate, Row
-from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
+from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Shape
+from knowngood.engine.judgement.outlook import drawn_chances
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,9 @@ class Remedy:
         money: What it costs, in the owner's own money; None when nobody stated it.
         after: Row key to the standard contribution that is left afterwards; a key that the estimate lacks is an error
             that comes in with the remedy, such as another instrument's. [unit of the estimate]
+        scaled: Row key to how many times today's the same error counts afterwards, where that is not once.
+        repeats: How many readings there were, and how many more are made; None where none are made again.
+        grid: In which steps the value can move then, for a display that is read anew shows no more; 0 in any. [unit]
     """
 
     key: str
@@ -29,6 +33,9 @@ class Remedy:
     minutes: float
     after: Mapping[str, float]
     money: float | None = 0.0
+    scaled: Mapping[str, float] = field(default_factory=dict)
+    repeats: tuple[int, int] | None = None
+    grid: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -99,10 +106,31 @@ def _parts(estimate: Estimate, after: Mapping[str, float]) -> tuple[float, float
     return moved, math.hypot(*after.values()), stays
 
 
-def _reach(estimate: Estimate, after: Mapping[str, float], clear: float) -> float:
+def _staying(estimate: Estimate, remedy: Remedy) -> float:
+    """Standard uncertainty of the rows that stay, as much as they count afterwards. [unit]"""
+    rows = (row for row in estimate.rows if row.key not in remedy.after)
+    return math.hypot(*(remedy.scaled.get(row.key, 1.0) * row.contribution for row in rows))
+
+
+def chances(estimate: Estimate, band: Band, remedy: Remedy) -> tuple[float, float]:
+    """Return the chances of a clear "within" and a clear "out" after a remedy: in closed form where all is normal.
+
+    Where a row is bounded, or known from few readings only, a normal law leans high: what is assumed is drawn instead.
+    """
+    normal = all(row.shape is Shape.NORMAL and math.isinf(row.degrees_of_freedom) for row in estimate.rows)
+    if normal and not (remedy.scaled or remedy.repeats or remedy.grid):
+        return clear_chances(estimate, band, remedy.after)
+    return drawn_chances(estimate, band, remedy.after, scaled=remedy.scaled, repeats=remedy.repeats, grid=remedy.grid)
+
+
+def _reach(
+    estimate: Estimate, after: Mapping[str, float], clear: float, scaled: Mapping[str, float] | None = None
+) -> float:
     """How far from its value the next estimate reaches with this probability, to one side. [unit]"""
     normal = NormalDist().inv_cdf(clear)
-    stays = [_factor(row, clear) * row.contribution for row in estimate.rows if row.key not in after]
+    factors = scaled or {}
+    rows = [row for row in estimate.rows if row.key not in after]
+    stays = [factors.get(row.key, 1.0) * _factor(row, clear) * row.contribution for row in rows]
     return math.hypot(*stays, *(normal * left for left in after.values()))
 
 
@@ -140,11 +168,11 @@ def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[
     """
     found = []
     for one in remedies:
-        moved, left, stays = _parts(estimate, one.after)
-        if left < moved:
-            chance = sum(clear_chances(estimate, band, one.after))
+        left, stays = math.hypot(*one.after.values()), _staying(estimate, one)
+        if math.hypot(left, stays) < estimate.standard_uncertainty:
+            chance = sum(chances(estimate, band, one))
             settle = Settle(one.key, one.says, one.minutes, one.money, chance, math.hypot(left, stays))
-            found.append((_reach(estimate, one.after, clear_from(band.rule)), settle))
+            found.append((_reach(estimate, one.after, clear_from(band.rule), one.scaled), settle))
 
     def rank(item: tuple[float, Settle]) -> tuple[float, float, float, float]:
         reach, one = item

@@ -28,8 +28,9 @@ SUPPLY_V = 12.6
 
 DROP_WAYS = (Way("load", "Read the current with a clamp meter while you read the drop", 5, 0.1),)
 CHARGING_WAYS = (Way("posts", "Read at the battery's posts, not at their clamps", 2, 0.0),)
+SLEEP_WAY = Way("sleep", "Leave it locked until everything sleeps, and read again", SLEEP_MIN, 0.0)
 PARASITIC_WAYS = (
-    Way("sleep", "Leave it locked until everything sleeps, and read again", SLEEP_MIN, 0.0),
+    SLEEP_WAY,
     Way("burden", "Read with the 10 A socket, or with a clamp meter for small currents", 5, 0.1),
 )
 

@@ -64,9 +64,12 @@ def remedies(
         (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, _by_ending(better)),
     )
     found = [
-        Remedy(key, says, minutes, _after(rows, change), None if key == BORROW else 0.0)
+        Remedy(
+            key, says, minutes, _after(rows, change), None if key == BORROW else 0.0,
+            repeats=(readings, MORE_READINGS) if key == "repeat" else None,
+        )
         for key, says, minutes, change in table
-    ]
+    ]  # fmt: skip
     found = [one for one in found if one.after]
     return [*found, *_stated(found)]
 
@@ -80,21 +83,24 @@ class Way:
         says: What to do, for the mechanic.
         minutes: Working time. [min]
         share: What is left of each such row.
+        read_anew: The instrument's display is read for it, and shows no more than its steps.
     """
 
     key: str
     says: str
     minutes: float
     share: float
+    read_anew: bool = False
 
 
-def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = False) -> list[Remedy]:
+def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = False, step: float = 0.0) -> list[Remedy]:
     """Return a remedy for each way that some row with a size names.
 
     Args:
         estimate: With its rows.
         ways: What could be done.
         assumed_only: What was stated already is not worth stating again, so only rows that nobody stated count.
+        step: Of the display that is read anew for a way that says so. [unit]
 
     Example:
         >>> found = Estimate(2.1, "mm", (Row("leads", 0.2, remedies=("zero",)),))
@@ -105,8 +111,26 @@ def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = Fal
     for way in ways:
         rows = [row for row in estimate.rows if way.key in row.remedies and (row.assumed or not assumed_only)]
         after = {row.key: way.share * abs(row.contribution) for row in rows if row.contribution}
-        found += [Remedy(way.key, way.says, way.minutes, after)] if after else []
+        grid = step if way.read_anew else 0.0
+        found += [Remedy(way.key, way.says, way.minutes, after, grid=grid)] if after else []
     return found
+
+
+def done_again(way: Way, now: Estimate, then: Estimate, *, grid: float) -> Remedy:
+    """Return a remedy after which the reading is worked out in another way, such as turned round or asleep.
+
+    Args:
+        way: What is done.
+        now: What is known.
+        then: What would be known with the same value; errors of the same key are the same, as much as they count then.
+        grid: In which steps the value can move, for a display shows no more. [unit]
+    """
+    before = {row.key: abs(row.contribution) for row in now.rows if row.contribution}
+    later = {row.key: abs(row.contribution) for row in then.rows if row.contribution}
+    after = {key: 0.0 for key in before if key not in later}
+    after |= {key: size for key, size in later.items() if key not in before}
+    scaled = {key: later[key] / before[key] for key in before if key in later}
+    return Remedy(way.key, way.says, way.minutes, after, scaled=scaled, grid=grid)
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,69 @@
+"""The chance that something settles it, against doing it many times: truth drawn, read anew, judged anew."""
+
+import math
+
+import numpy as np
+import pytest
+
+from knowngood.acts.judging import judge_typed
+from knowngood.quantities.repeats import usual_scatter
+
+CHARGING = {"quantity": "charging_voltage", "limits": "max 14.4 V", "read": "14.2 14.45 13.95 V"}
+DISC = {"quantity": "disc_thickness", "limits": "min 22 mm", "read": "22.02 22.03 22.02 22.04 mm",
+        "meter": "0 %, 0 digits, 0.01 mm"}  # fmt: skip
+PARASITIC = {"quantity": "parasitic_current", "limits": "max 50 mA", "read": "60 mA", "locked": "20 min",
+             "meter": "1 % + 3 digits, 1 mA", "burden": "0 V"}  # fmt: skip
+TILT = {"quantity": "tilt", "limits": "max 0.5 deg", "read": "0.4 deg", "meter": "2 digits, 0.1 deg", "sign": "counts"}
+
+
+def shown(values, step, unit):
+    return " ".join(f"{round(value / step) * step:.6g}" for value in values) + f" {unit}"
+
+
+def five_more_volts(draw):
+    """What is known of the scatter is what is usual and what three readings showed, by GUM 4.2.4."""
+    read = np.array([14.2, 14.45, 13.95])
+    usual = usual_scatter("charging_voltage", "V").standard_deviation(float(read.mean()), step=0.01)
+    pooled = (2.0 * usual**2 + 2.0 * read.var(ddof=1)) / 4.0
+    scatter = math.sqrt(4.0 * pooled / draw.chisquare(4))
+    around = read.mean() - draw.normal(0.0, scatter / math.sqrt(3))
+    return {"read": shown([*read, *draw.normal(around, scatter, 5)], 0.01, "V")}
+
+
+def zero_looked_at(draw):
+    return {"zero_error": shown([draw.uniform(-0.02, 0.02)], 0.01, "mm")}
+
+
+def asleep(draw):
+    """What was read is as much off as the meter; anything up to all of it was still awake."""
+    off = draw.uniform(-0.003, 0.003)
+    sleeping = (0.060 - off) * (1.0 - draw.uniform(0.0, 1.0))
+    return {"read": shown([max(0.001, sleeping + off)], 0.001, "A"), "locked": "120 min"}
+
+
+def turned_round(draw):
+    """The tilt is off by the instrument's zero; turned, it shows the other way, off by the same."""
+    scatter = usual_scatter("tilt", "deg").standard_deviation(0.4, step=0.1)
+    zero, first = draw.uniform(-0.2, 0.2), scatter * math.sqrt(2.0 / draw.chisquare(2))
+    tilt = 0.4 - zero - draw.normal(0.0, first)
+    return {"turned": shown([-tilt + zero + draw.normal(0.0, first)], 0.1, "deg")}
+
+
+CASES = {
+    "five readings more": (CHARGING, "Read it 5 times more", five_more_volts),
+    "the gauge wiped and closed": (DISC, "Wipe the gauge", zero_looked_at),
+    "left until it sleeps": (PARASITIC, "Leave it locked", asleep),
+    "turned end for end": (TILT, "Turn it end for end", turned_round),
+}
+
+
+@pytest.mark.parametrize(("typed", "begins", "do"), CASES.values(), ids=CASES)
+def test_the_chance_is_that_of_doing_it(typed, begins, do, rounds):
+    told = next(one for one in judge_typed(typed, reading_id="7").judgement.settle if one.remedy.startswith(begins))
+    draw, count = np.random.default_rng(3), rounds(60)
+    clear = 0
+    for _ in range(count):
+        found = judge_typed({**typed, **do(draw)}, reading_id="7").judgement
+        clear += found.verdict.value != "can't tell"
+    spread = math.sqrt(told.probability * (1.0 - told.probability) / count)
+    assert clear / count == pytest.approx(told.probability, abs=0.05 + 2.5 * spread)
