@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from knowngood.cli.base import DONE, PROBLEMS, Parser, wrong_use
 
 if TYPE_CHECKING:
-    from knowngood.acts.faults.cover_decision import Known
+    from knowngood.acts.faults.cover_inputs import Known
 
 OPTIONS = {
     "probability": 'that the part is bad: "40 %%", "30..50 %%" or "4 of 10"; else as the suspects stand',
@@ -61,7 +61,7 @@ def decide(arguments: argparse.Namespace) -> int:
 
 def _known(arguments: argparse.Namespace) -> "Known | None":
     """What the job, the sheet, or nothing but the name says; None when the sheet has mistakes, which are told."""
-    from knowngood.acts.faults.cover_decision import Known
+    from knowngood.acts.faults.cover_inputs import Known
     from knowngood.acts.faults.doubtful_parts import part_named
     from knowngood.acts.faults.known_part import known_in_job, known_in_sheet
     from knowngood.cli.sheets import sound

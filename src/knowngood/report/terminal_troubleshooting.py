@@ -1,6 +1,7 @@
 """Doubtful parts in words for the terminal."""
 
 from knowngood.acts.faults.cover_decision import Weighed
+from knowngood.acts.faults.cover_words import hangs_words
 from knowngood.engine.troubleshooting.cover_decision import SafetyDecision
 
 
@@ -14,5 +15,5 @@ def decision(told: Weighed) -> str:
     ]
     assumed = [f"Assumed: {'; '.join(told.assumed)}."] if told.assumed else []
     if told.assumed and not told.holds:
-        assumed.append("What was assumed matters here: with another price the advice would be another.")
+        assumed.append(hangs_words(told.hangs_on))
     return "\n".join([told.part.name, told.sentence, *rows, told.counted, *assumed])

@@ -6,7 +6,7 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood.acts.faults.cover_decision import Weighed
-from knowngood.acts.faults.cover_words import DO
+from knowngood.acts.faults.cover_words import DO, hangs_words
 from knowngood.acts.faults.doubtful_parts import Doubtful
 from knowngood.acts.faults.known_part import parts_in_reach, parts_of
 from knowngood.acts.faults.part_decisions import choice_for, typed_of, weighed
@@ -60,6 +60,7 @@ def _part(garage: Garage, job: Job, part: Doubtful, kept: Kept | None) -> Shown:
     shown |= {
         "options": _options(told),
         "holds": told.holds,
+        "hangs": hangs_words(told.hangs_on),
         "form": weigh.shown(kept) if part.kind is None else None,  # of a safety part no number is asked
         "choose": None,
         "pictures": _pictures(part, told),

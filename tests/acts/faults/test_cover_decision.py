@@ -5,7 +5,8 @@ from tests.garages import giving
 from tests.refusing import refused
 
 from knowngood.acts import book
-from knowngood.acts.faults.cover_decision import Known, weigh
+from knowngood.acts.faults.cover_decision import weigh
+from knowngood.acts.faults.cover_inputs import Known
 from knowngood.acts.faults.cover_words import price_words
 from knowngood.acts.faults.doubtful_parts import Doubtful, doubtful_parts, way_minutes
 from knowngood.acts.faults.known_part import known_in_job, parts_in_reach

@@ -1,5 +1,7 @@
 """A decision at the open cover in words: the advice, where it flips, and what was counted."""
 
+from collections.abc import Sequence
+
 from knowngood import units
 from knowngood.acts.prices import money_words
 from knowngood.engine.troubleshooting.amounts import Price
@@ -42,6 +44,13 @@ def flips_words(told: Decision, said: str) -> str:
     further = [one for one in told.flips_at if one not in (below[-1:] + above[:1])]
     more = f" It flips again at {', '.join(exactly(one) for one in further)}." if further else ""
     return f"The answer flips {' and '.join(ends)}; {now}.{more}"
+
+
+def hangs_words(hangs_on: Sequence[str]) -> str:
+    """Return what of the assumptions may make the advice another, each alone or only together."""
+    if not hangs_on:
+        return "If several of them are off together, the advice may be another."
+    return f"The advice hangs on this: {'; '.join(hangs_on)}. State what you know of it."
 
 
 def exactly(chance: float) -> str:

@@ -1,7 +1,7 @@
 """What is known of a doubtful part: from a sheet alone, or from a job with its findings and the garage's prices."""
 
 from knowngood.acts.distances import odometer
-from knowngood.acts.faults.cover_decision import Known
+from knowngood.acts.faults.cover_inputs import Known
 from knowngood.acts.faults.doubtful_parts import Doubtful, doubtful_part, doubtful_parts, in_reach
 from knowngood.acts.faults.problem import quote_of
 from knowngood.acts.faults.suspects import Suspected, anyway_of, suspected_here, suspected_of

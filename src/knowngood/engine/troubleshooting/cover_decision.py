@@ -217,6 +217,34 @@ def decide(
     return Decision(plan, chance, failing, options, stretches, even, picture)
 
 
+def cheapest(
+    part: DoubtfulPart,
+    bad: float,
+    *,
+    rate_per_hour: float,
+    test: CheapTest | None = None,
+    later_test: CheapTest | None = None,
+    quote: Price | None = None,
+) -> Option:
+    """Return the option of the plan that costs least at one probability: the advice of `decide`, and no more.
+
+    Args:
+        part: With its prices; none that safety hangs on.
+        bad: Probability that the part is bad.
+        rate_per_hour: What an hour of the person is worth to them. [money/h]
+        test: As for `decide`.
+        later_test: As for `decide`.
+        quote: As for `decide`.
+
+    Example:
+        >>> cheapest(DoubtfulPart(Price(35.0), access=Price(160.0), damage=Price(120.0)), 0.2, rate_per_hour=0.0)
+        <Option.REPLACE: 'replace now'>
+    """
+    plans, masses = _plans(part, test, later_test, quote), _masses(bad, part.wears_out)
+    totals = {plan: float(masses @ costs @ (1.0, rate_per_hour / 60.0)) for plan, costs in plans.items()}
+    return min(totals, key=totals.__getitem__).option
+
+
 def _plans(
     part: DoubtfulPart, test: CheapTest | None, later_test: CheapTest | None, quote: Price | None
 ) -> dict[Plan, Array]:
