@@ -107,14 +107,14 @@ def test_minutes_alone_leave_the_money_of_the_sheet(capsys, tmp_path):
 
 def test_minutes_alone_leave_the_money_that_is_assumed(capsys):
     told = decided(capsys, "--about", "pump", "--part-minutes", "7", "--again-minutes", "20")[1]
-    assert "part 30, 7 min, getting to it again 20 min" in told["counted"]
-    assert any("the new part costs 30" in one for one in told["assumed"])
+    assert "part 60, 7 min, getting to it again 20 min" in told["counted"]
+    assert any("the new part costs 60" in one for one in told["assumed"])
 
 
 def test_what_nobody_said_is_assumed_and_told(capsys):
     told = decided(capsys, "--about", "pump")[1]
     assert told["options"]
-    assert any("the new part costs 30" in one for one in told["assumed"])
+    assert any("the new part costs 60" in one for one in told["assumed"])
     assert told["holds_whatever_was_assumed"] is False
 
 

@@ -10,6 +10,7 @@ from knowngood.acts.faults.firm import Firm
 from knowngood.acts.faults.plan import HAND_OVER, NO_QUOTE, Plan
 from knowngood.acts.faults.suspects import Evidence, Suspected
 from knowngood.acts.faults.why_words import (
+    before_words,
     likelier_words,
     next_words,
     outlook_words,
@@ -46,11 +47,11 @@ def suspects(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> s
     if plan is None:
         return "\n".join([*lines, *_wrapped(NO_QUOTE)])
     lines += [f"Next: {capital(what_words(plan.next))}.", *_wrapped(next_words(plan.next))]
+    lines += _wrapped(before_words(found.before, plan.next))
+    lines += _wrapped(found.unpriced_words)
     lines += [*_wrapped(" ".join(outlook_words(plan))), proved_words(plan, looking=False)]
     lines += ["The plan:", *_tree(plan.problem, plan.tree.root, 1, 1.0)]
     lines += _firm(plan.problem, firm) if firm is not None else []
-    if found.unpriced:
-        lines += _wrapped(f"Counted as costing nothing, for nobody stated a price: {', '.join(found.unpriced)}.")
     return "\n".join([*lines, *(f"Assumed: {one}." for one in found.assumed)])
 
 
@@ -169,6 +170,7 @@ def as_json(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> di
         "findings": [_finding_json(one) for one in found.evidence],
         "rate_per_hour": found.problem.rate_per_hour,
         "unpriced": list(found.unpriced),
+        "unpriced_words": found.unpriced_words,
         "assumed": list(found.assumed),
         "gone_by": found.gone_by,
     }

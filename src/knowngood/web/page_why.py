@@ -53,7 +53,7 @@ def _suspects(job: Job, at: Looked, found: Suspected, kept: Kept | None) -> Page
         "readings": [],
         "word": why_firm.word(job, found, at.firm, kept),
         "firm": why_firm.rows(found, at.firm),
-        "assumed": [*(f"no price is known for {name}" for name in found.unpriced), *found.assumed],
+        "assumed": found.assumed,
     }
 
 

@@ -4,10 +4,12 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from knowngood.acts.faults.before import steps_to_do
 from knowngood.acts.faults.firm import Firm
 from knowngood.acts.faults.plan import NO_QUOTE, Plan, known_plan, plan_of
 from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.faults.why_words import (
+    before_words,
     next_words,
     outlook_words,
     proved_words,
@@ -27,7 +29,8 @@ from knowngood.web.worker import Worker
 # What a page waits for: rules of thumb, at once. The worker does the rest.
 FIRST_ANSWER = 1
 NOT_YET = Firm()
-PASSED = (Standing.DONE, Standing.RULED_OUT)
+FINISHED = "This job is finished, so nothing is advised. To go on, open it again in the Book."
+NOTHING: dict[str, Any] = {"what": "", "words": "", "first": "", "unpriced": "", "proved": "", "step": None}
 NOT_SO = "If it is back, the Book takes that back."
 HOW = {GONE: "gone", STILL_THERE: "still there"}
 
@@ -72,35 +75,29 @@ def advice(job: Job, at: Looked) -> dict[str, Any]:
     """The one advice of Why: what to do next, what it takes and pays, and what is proved of that."""
     found, plan = at.found, at.plan
     if found is None:
-        return {"what": "", "words": at.trouble, "proved": "", "step": None}
+        return {**NOTHING, "words": at.trouble}
     if found.gone_by is not None:
-        return {
-            "what": "",
-            "words": f"The fault was gone after “{found.gone_by}”. {NOT_SO}",
-            "proved": "",
-            "step": None,
-        }
+        return {**NOTHING, "words": f"The fault was gone after “{found.gone_by}”. {NOT_SO}"}
+    if job.state.finished:
+        return {**NOTHING, "words": FINISHED}
     if plan is None:
-        return {"what": "", "words": NO_QUOTE, "proved": "", "step": None}
+        return {**NOTHING, "words": NO_QUOTE}
     return {
         "what": what_words(plan.next),
         "words": next_words(plan.next),
+        "first": before_words(found.before, plan.next),
+        "unpriced": found.unpriced_words,
         "proved": proved_words(plan, looking=at.looking),
         "step": _link(job, _step_of(job, plan)),
     }
 
 
 def ask_next(job: Job, at: Looked) -> dict[str, Any] | None:
-    """The line on Now: the best next test of Why, when it is another step than the one that is next.
-
-    A repair is no line of Now: what is to be renewed is decided at its step, with its readings taken.
-    """
-    if at.plan is None or not job.started or at.plan.next.kind is not Kind.TEST:
+    """The line on Now: the one advice of Why, unless its step is the one that is next."""
+    told = advice(job, at)
+    if not told["what"] or not job.started or at.plan is None or _step_of(job, at.plan) is job.run.now:
         return None
-    step = _step_of(job, at.plan)
-    if step is None or step is job.run.now:
-        return None
-    return {**_link(job, step), "what": what_words(at.plan.next)}
+    return {**told, **(told["step"] or {}), "version": version(at)}
 
 
 def version(at: Looked) -> dict[str, Any]:
@@ -116,15 +113,10 @@ def version(at: Looked) -> dict[str, Any]:
 
 def _step_of(job: Job, plan: Plan) -> SheetStep | None:
     """The first step of the best next thing that is still to do; None when a step of it is the next one."""
-    steps = [one for key in plan.next.keys for one in _things(job)[key].step]
-    open_ = [one for one in steps if job.run.standing.get(one, Standing.DONE) not in PASSED]
-    if any(job.run.standing[one] is Standing.NOW for one in open_):
+    open_ = [step for key in plan.next.keys for step in steps_to_do(job, key)]
+    if any(job.run.standing[step.id] is Standing.NOW for step in open_):
         return job.run.now
-    return job.sheet.step(open_[0]) if open_ else None
-
-
-def _things(job: Job) -> dict[str, Any]:
-    return {**job.sheet.tests, **job.sheet.repairs}
+    return open_[0] if open_ else None
 
 
 def _link(job: Job, step: SheetStep | None) -> dict[str, Any]:

@@ -4,6 +4,7 @@ import pytest
 from tests.garages import giving
 from tests.refusing import refused
 
+from knowngood.acts.faults.suspects import suspected_here
 from knowngood.acts.faults.worth_doing import worth_doing
 from knowngood.engine.troubleshooting.worth import QUOTE
 
@@ -57,6 +58,27 @@ def test_each_scope_costs_what_it_takes_and_the_quote_as_often_as_it_fails(garag
     assert told(garage).sentence.startswith("Do it yourself (New one): 149 on average against 400 for the quote.")
 
 
+def test_a_scope_that_only_looks_mends_nothing(garage, give):
+    looks = SHEET.replace("scopes: {", 'scopes: {look: "Find out only", ')
+    looks = looks.replace('time: "20 30 40 min"}', 'time: "20 30 40 min", scope: [small, whole]}')
+    looks += '  - {id: see, do: "Look at it", zone: top, time: "2 5 9 min", scope: [look]}\n'
+    give("job_opened", vehicle="van", sheet=looks, quote="400")
+    found = ways(garage)
+    assert found["look"].fixes == 0.0
+    assert found["small"].fixes > 0.0
+    assert "Find out only" not in told(garage).sentence
+
+
+def test_a_shipped_scope_mends_what_its_own_repairs_do(demo_garage):
+    """Of the demo's suspects, finding out only mends the relay (nearly always) and a plug of the fan (sometimes)."""
+    job = demo_garage.job("runs-hot")
+    chances = {one.key: one.after for one in suspected_here(demo_garage, job).suspects}
+    by_hand = 0.95 * chances["relay"] + 0.4 * chances["fan"]
+    found = {way.key: way.fixes for way in worth_doing(demo_garage, job).worth.ways}
+    assert found["look"] == pytest.approx(by_hand)
+    assert found["mend"] > found["look"]
+
+
 def test_where_it_flips_is_where_both_cost_the_same(garage, give):
     give("job_opened", vehicle="van", sheet=SHEET, quote="400")
     give("price_stated", "toolbox", what="part:valve.valve", amount="80")
@@ -78,7 +100,7 @@ def test_what_nobody_priced_is_assumed_and_said(garage, give):
     give("job_opened", vehicle="van", sheet=SHEET, quote="400")
     assert told(garage).assumed == (
         "an hour of yours is worth 15",
-        "a part that nobody priced costs 15",
+        "nobody stated a price for valve: counted as 100, a quarter of the quote; it may be from 20 to 240",
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from knowngood.acts.faults.doubtful_parts import Doubtful
+from knowngood.acts.faults.part_price import unpriced_part
 from knowngood.acts.faults.part_typed import Typed
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.prices import money_words
@@ -13,7 +14,7 @@ from knowngood.engine.troubleshooting.doubtful import BAD_NEW, CheapTest, Doubtf
 from knowngood.refusal import Refused
 
 # Ours, wide on purpose, and told wherever they count: what nobody stated is thought of in hours of the person's own.
-PART_HOURS, DAMAGE_HOURS, AGAIN_MINUTES, PART_MINUTES = 2.0, 2.0, 90.0, 10.0
+DAMAGE_HOURS, AGAIN_MINUTES, PART_MINUTES = 2.0, 90.0, 10.0
 EVEN = Chance(0.5, 0.2, 0.8)
 # Ours: parts that wear out do so about this sharply; 1 would be at random.
 WEARS_OUT = 3.0
@@ -105,7 +106,7 @@ def _bad(read: Typed, known: Known, assumed: dict[str, str]) -> Chance:
 def _doubtful(read: Typed, known: Known, rate: float, assumed: dict[str, str]) -> DoubtfulPart:
     replaced = read.price("part", known.part.replace)
     if replaced is None:
-        guessed = _part_assumed(known.part, rate, assumed)
+        guessed = _part_assumed(known, read.money("quote"), assumed)
         replaced = read.price("part", guessed) or guessed
     later, new_bad = read.money("part_later"), read.chance("new_bad")
     again, damage = _again(read, known, assumed), _damage(read, rate, assumed)
@@ -137,9 +138,10 @@ def _damage(read: Typed, rate: float, assumed: dict[str, str]) -> Price:
     return damage
 
 
-def _part_assumed(part: Doubtful, rate: float, assumed: dict[str, str]) -> Price:
-    price = Price(PART_HOURS * rate, PART_MINUTES if part.minutes is None else part.minutes)
-    assumed["part"] = f"the new part costs {money_words(price.money)}"
+def _part_assumed(known: Known, quote: float | None, assumed: dict[str, str]) -> Price:
+    part, asked = known.part, known.quote.money if quote is None and known.quote else quote
+    price = Price(unpriced_part(asked), PART_MINUTES if part.minutes is None else part.minutes)
+    assumed["part"] = f"the new part costs {money_words(price.money)}{', a quarter of the quote' if asked else ''}"
     if part.minutes is None:
         assumed["part"] += f" and {PART_MINUTES:g} min"
     return price

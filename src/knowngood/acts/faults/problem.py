@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from knowngood import units
+from knowngood.acts.faults.part_price import unpriced_part
 from knowngood.acts.prices import NO_PRICES, Prices
 from knowngood.checks import chances
 from knowngood.checks.safety import stopped_repair, stopped_test
@@ -57,7 +58,7 @@ def problem_of(
     Args:
         sheet: With at least one suspect, free of the problems that `checks.suspects` stops at.
         prices: What parts and an hour cost, before what the sheet says of a repair; a part without a price counts as
-            nothing, see `unpriced`.
+            a share of the quote, see `unpriced` and `unpriced_part`.
         rate_per_hour: What an hour of the person is worth to them; else as stated with the prices, else ours. [money/h]
         quote: The job's own; else the sheet's. [money]
         anyway: What the job does in any case.
@@ -65,7 +66,8 @@ def problem_of(
     Raises:
         ValueError: No suspect, or words that make no problem; the sentence says which.
     """
-    made = _Maker(sheet, prices, anyway)
+    asked = quote_of(sheet, quote)
+    made = _Maker(sheet, prices, anyway, unpriced_part(asked.price.money if asked else None))
     hour = HOUR_OURS if prices.hour is None else prices.hour
     return Problem(
         causes=suspects(
@@ -76,7 +78,7 @@ def problem_of(
         tests=tuple(made.test(key, one) for key, one in sheet.tests.items()),
         repairs=tuple(made.repair(key, one) for key, one in sheet.repairs.items()),
         covers=tuple(made.cover(key, one) for key, one in sheet.covers.items()),
-        quote=quote_of(sheet, quote),
+        quote=asked,
         rate_per_hour=hour if rate_per_hour is None else rate_per_hour,
         check=made.check_after(),
         open_already=frozenset(
@@ -102,7 +104,7 @@ def quote_of(sheet: Sheet, quote: float | None) -> Quote | None:
 
 
 def unpriced(sheet: Sheet, prices: Prices, anyway: Anyway = NOTHING_ANYWAY) -> tuple[str, ...]:
-    """Return the ids of parts that repairs take and nobody has priced; they count as costing nothing.
+    """Return the ids of parts that repairs take and nobody has priced; they count as `unpriced_part` says.
 
     Args:
         sheet: With its repairs.
@@ -129,6 +131,7 @@ class _Maker:
     sheet: Sheet
     prices: Prices
     anyway: Anyway
+    otherwise: float  # what a part counts as that nobody has priced
 
     def test(self, key: str, one: written.Test) -> Test:
         named = {**one.shows, **{key: often for each in one.outcomes.values() for key, often in each.shows.items()}}
@@ -188,7 +191,11 @@ class _Maker:
     def _parts(self, parts: Iterable[str]) -> float:
         fitted = _fitted(self.sheet, self.anyway)
         new = [part for part in parts if part not in fitted]
-        return math.fsum(self.prices.parts.get(part, 0.0) * self.sheet.parts[part].count for part in new)
+        return math.fsum(self.prices.parts.get(part, self.otherwise) * self._pieces(part) for part in new)
+
+    def _pieces(self, part: str) -> int:
+        """How many of its price are bought; what all of them cost together is guessed as one."""
+        return self.sheet.parts[part].count if part in self.prices.parts else 1
 
     def _safe(self, steps: Iterable[str]) -> bool:
         """Work that takes a licence is not proposed to do oneself; nor is what the gate hands over."""

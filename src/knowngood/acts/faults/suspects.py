@@ -1,9 +1,11 @@
 """What could be wrong in a job: each suspect before and after what was found, and which finding moved it how far."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
+from knowngood.acts.faults.before import before_of
 from knowngood.acts.faults.found import Found, counted, finding_of, findings_of, helped
+from knowngood.acts.faults.part_price import unpriced_words
 from knowngood.acts.faults.problem import HOUR_OURS, Anyway, problem_of, unpriced
 from knowngood.acts.faults.said import said_in, with_said
 from knowngood.acts.faults.watches import jobs_before
@@ -66,10 +68,11 @@ class Suspected:
         left: What is left of it after the findings, for the next action; None when the fault is gone.
         suspects: In the order of the sheet, none of these last.
         evidence: Oldest first.
-        unpriced: Names of parts that nobody has priced; they count as costing nothing.
+        unpriced: Names of parts that nobody has priced.
         assumed: What nobody stated, in words.
         gone_by: Name of the repair after which the fault was gone; None while it is there.
         explained: How well anything listed explains the findings; small when something rare was found.
+        before: What comes before each test and repair that cannot be done now, in words, by its key.
     """
 
     sheet: Sheet
@@ -81,6 +84,12 @@ class Suspected:
     assumed: tuple[str, ...]
     gone_by: str | None = None
     explained: float = 1.0
+    before: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def unpriced_words(self) -> str:
+        """What parts without a price count as, in words; empty when there is none."""
+        return unpriced_words(self.unpriced, self.problem.quote.price.money if self.problem.quote else None)
 
     @property
     def names(self) -> dict[str, str]:
@@ -129,10 +138,11 @@ def suspected(
         if one.key not in {each.key for each in typed}
     ]
     mended = problem.repair_of.get(helped(job) or "")
-    return _put_together(
+    found = _put_together(
         sheet, problem, counted(sheet, [*standing, *typed]),
         unpriced=unpriced(sheet, prices, anyway), assumed=_assumed(prices), gone_by=mended.name if mended else None,
     )  # fmt: skip
+    return replace(found, before=before_of(job))
 
 
 def suspected_here(garage: Garage, job: Job) -> Suspected | None:

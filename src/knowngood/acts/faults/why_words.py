@@ -1,5 +1,7 @@
 """What is said of suspects, tests, repairs and plans, in the words of a page."""
 
+from collections.abc import Mapping
+
 from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.found import STILL_THERE
 from knowngood.acts.faults.plan import Next, Plan
@@ -95,6 +97,11 @@ def next_words(next_: Next) -> str:
     first = "It takes nothing more." if takes == "nothing" else f"It takes {takes}."
     pays = money_words(round(next_.pays))
     return f"{first} Begun with it, mending costs {pays} less on average than handing over at once, your time counted."
+
+
+def before_words(before: Mapping[str, str], next_: Next) -> str:
+    """Return what comes before the next thing where it cannot be done yet; empty where it can."""
+    return " ".join(dict.fromkeys(before[key] for key in next_.keys if key in before))
 
 
 def proved_words(plan: Plan, *, looking: bool) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_words import exactly
+from knowngood.acts.faults.part_price import unpriced_part, unpriced_words
 from knowngood.acts.faults.part_typed import Typed, still_read
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.faults.suspects import Suspected, suspected_here
@@ -19,6 +20,7 @@ from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.worth import QUOTE, Scope, Tool, Way, Worth, compare
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
+from knowngood.words import small
 
 WHOLE, WHOLE_NAME = "all of it", "the whole job"
 # Ours, wide on purpose, when nothing says how likely it is right afterwards.
@@ -26,7 +28,7 @@ USUALLY = Chance(0.7, 0.5, 0.9)
 # Ours: how often a step comes to be done that hangs on a finding, where no repair with known suspects says it.
 PERHAPS = 0.5
 # Ours: what a price that nobody stated may be off, as a part of it.
-WIDE = 0.5
+WIDE = 0.8
 # A step, and how likely it comes to be done.
 Likely = tuple[Step, float]
 FIELDS = ("parts", "fluids", "tools", "later_uses", "fixes", "hour", "quote")
@@ -58,7 +60,7 @@ def worth_stated(garage: Garage, entry: Entry) -> list[Draft]:
     if scope not in names:
         raise Refused({"scope": f'"{scope}" is not a scope here. Take {", ".join(names)}.'})
     typed = {name: words for name in FIELDS if (words := entry.text(name))}
-    _scope(garage, job, scope, Typed(typed).sound(), [], _hour(garage, job, [typed], []), suspected_here(garage, job))
+    _scope(garage, job, scope, Typed(typed).sound(), [], _quote(job, [typed]) or 0.0, suspected_here(garage, job))
     return [Draft("worth_stated", {"scope": scope, "name": names[scope], "typed": typed})]
 
 
@@ -81,15 +83,13 @@ def worth_doing(garage: Garage, job: Job) -> Told | None:
     """
     names = scopes_of(job)
     typed = {key: typed_of(job, key) for key in names}
-    quote = next((found for one in typed.values() if (found := Typed(one).money("quote")) is not None), job.quote)
-    if quote is None and job.sheet.quote:
-        quote = job.sheet.quote.money
+    quote = _quote(job, list(typed.values()))
     if not quote:
         return None
     assumed: list[str] = []
     hour = _hour(garage, job, list(typed.values()), assumed)
     known = suspected_here(garage, job)
-    scopes = [_scope(garage, job, key, Typed(one), assumed, hour, known) for key, one in typed.items()]
+    scopes = [_scope(garage, job, key, Typed(one), assumed, quote, known) for key, one in typed.items()]
     minutes = job.sheet.quote.minutes.value if job.sheet.quote and job.sheet.quote.minutes else 0.0
     priced, took = Estimate(quote, "money"), Estimate(minutes, "min")
     worth = parsed("", lambda: compare(scopes, priced, rate_per_hour=hour, quote_minutes=took))
@@ -119,6 +119,12 @@ def as_json(told: Told) -> dict[str, Any]:
 # --- what one scope takes ---------------------------------------------------------------------------------------------
 
 
+def _quote(job: Job, typed: list[dict[str, str]]) -> float | None:
+    """What the shop asks: as typed here, else of the job, else the sheet's typical one."""
+    said = next((found for one in typed if (found := Typed(one).money("quote")) is not None), job.quote)
+    return job.sheet.quote.money if said is None and job.sheet.quote else said
+
+
 def _hour(garage: Garage, job: Job, typed: list[dict[str, str]], assumed: list[str]) -> float:
     said = next((found for one in typed if (found := Typed(one).money("hour")) is not None), None)
     if said is None:
@@ -130,14 +136,14 @@ def _hour(garage: Garage, job: Job, typed: list[dict[str, str]], assumed: list[s
 
 
 def _scope(
-    garage: Garage, job: Job, key: str, typed: Typed, assumed: list[str], hour: float, found: Suspected | None
+    garage: Garage, job: Job, key: str, typed: Typed, assumed: list[str], quote: float, found: Suspected | None
 ) -> Scope:
     chosen = () if key == WHOLE else (key,)
     steps = [(step, _comes(job, step, found)) for step in job.sheet.steps if in_scope(step, chosen)]
     if any(step.when is not None and share == PERHAPS for step, share in steps):
         assumed.append("of the steps that hang on what is found, half are done")
     bought = {
-        "parts": _parts(garage, job, steps, typed, assumed, hour),
+        "parts": _parts(garage, job, steps, typed, assumed, quote),
         "fluids": _fluids(garage, job, steps, typed, assumed),
     }
     tools, uses = typed.money("tools"), typed.money("later_uses")
@@ -155,7 +161,7 @@ def _comes(job: Job, step: Step, found: Suspected | None) -> float:
     return min(1.0, sum(one.after for one in found.suspects if one.key in mended))
 
 
-def _parts(garage: Garage, job: Job, steps: list[Likely], typed: Typed, assumed: list[str], hour: float) -> Estimate:
+def _parts(garage: Garage, job: Job, steps: list[Likely], typed: Typed, assumed: list[str], quote: float) -> Estimate:
     """As typed, else what the garage knows of the parts, each as likely as it is fitted; a can counts as a fluid.
 
     A part that only the sheet prices costs what its repair does.
@@ -171,9 +177,9 @@ def _parts(garage: Garage, job: Job, steps: list[Likely], typed: Typed, assumed:
     known = sum(share * prices.get(part, 0.0) * job.sheet.parts[part].count for part, share in fitted.items())
     cans = {part for step, _ in steps if step.fill and _cans(garage, job, step.fill.circuit) for part in step.fit}
     silent = [part for part in fitted if part not in prices and part not in cans]
-    guessed = hour * sum(fitted[part] for part in silent)
-    if silent:
-        assumed.append(f"a part that nobody priced costs {money_words(hour)}")
+    guessed = unpriced_part(quote) * sum(fitted[part] for part in silent)
+    if words := unpriced_words([job.sheet.parts[part].name for part in silent], quote):
+        assumed.append(small(words).removesuffix("."))
     return _about(known + guessed, WIDE * guessed, "parts")
 
 
@@ -213,7 +219,11 @@ def _fixes(job: Job, steps: list[Likely], typed: Typed, assumed: list[str], foun
     if stated is not None:
         return stated
     ids = {step.id for step, _ in steps}
-    repairs = [one for one in job.sheet.repairs.values() if ids.issuperset(one.step)]
+    # Nothing says which of several scopes does a repair without steps.
+    done_in = (one for one in job.sheet.repairs.values() if ids.issuperset(one.step))
+    repairs = [one for one in done_in if one.step or not job.sheet.scopes]
+    if job.sheet.repairs and not repairs:
+        return Chance(0.0)  # it only looks
     if found is None or not repairs:
         assumed.append(f"it is right afterwards with {exactly(USUALLY.value)}")
         return USUALLY

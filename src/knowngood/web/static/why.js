@@ -1,4 +1,4 @@
-// Why while a better plan is looked for: the words follow it, and the advice and the plan are put in place as they come.
+// Why, and the one line of it on Now, while a better plan is looked for: the words follow it, and the advice and the plan are put in place as they come.
 
 import { enhance } from "./fields.js";
 import { ask } from "./link.js";
@@ -13,6 +13,8 @@ const name = (details) => details.querySelector("summary").textContent;
 
 // What a reader opened stays open, and what is being typed stays.
 function replace(old, fresh) {
+  if (!old) return;
+  if (!fresh) return old.remove();
   if (old.querySelector("form[data-touched], form[data-sending]")) return;
   const open = new Set([...old.querySelectorAll("details[open]")].map(name));
   for (const one of fresh.querySelectorAll("details")) one.open ||= open.has(name(one));

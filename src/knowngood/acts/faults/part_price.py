@@ -1,0 +1,36 @@
+"""What a part counts as while nobody has stated its price: the same on every page and in the terminal, and told."""
+
+from collections.abc import Sequence
+
+from knowngood.acts.prices import money_words
+
+# Ours: of what a shop asks, fitting and finding included, the part itself is about a quarter; from a twentieth to
+# more than half of it. Nothing, as a price, would put every new part before a look that takes eight minutes.
+SHARE, LEAST, MOST = 0.25, 0.05, 0.6
+# Ours, in the owner's own money, where no shop was asked either.
+OTHERWISE = 60.0
+
+
+def unpriced_part(quote: float | None) -> float:
+    """Return what one part without a price counts as. [money]
+
+    Args:
+        quote: What the shop asks: the garage's, else the sheet's typical one; None with neither. [money]
+    """
+    return SHARE * quote if quote else OTHERWISE
+
+
+def unpriced_words(names: Sequence[str], quote: float | None) -> str:
+    """Return what parts without a price count as, in words; empty when there is none.
+
+    Example:
+        >>> unpriced_words(["relay"], 200.0)
+        'Nobody stated a price for relay: counted as 50, a quarter of the quote; it may be from 10 to 120.'
+    """
+    if not names:
+        return ""
+    amount, each = unpriced_part(quote), " each" if len(names) > 1 else ""
+    whole = amount / SHARE
+    low, high = money_words(round(LEAST * whole)), money_words(round(MOST * whole))
+    said = f"{money_words(round(amount))}{each}, {'a quarter of the quote' if quote else 'which is our guess'}"
+    return f"Nobody stated a price for {', '.join(names)}: counted as {said}; it may be from {low} to {high}."
