@@ -114,7 +114,7 @@ def signed_words(data: Mapping[str, Any]) -> str:
 def ledgers(job: Job) -> list[Told]:
     """The ledgers of the circuits from which or into which something moved."""
     found = (ledger(job, circuit) for circuit in job.sheet.circuits)
-    return [told for told in found if told.entries]
+    return [told for told in found if told.entries or told.unwritten]
 
 
 def fluids_words(job: Job) -> list[str]:

@@ -5,6 +5,7 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluids.at_window import counts_at
 from knowngood.acts.fluids.circuit_facts import liquid_of
 from knowngood.acts.fluids.coolant_mix import mix_of
+from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.temperature_log import COLDEST_C, HOTTEST_C
 from knowngood.acts.fluids.vessels import measured, thermometers_of, vessel_json, vessels_of
 from knowngood.acts.fluids.warming import READ_WITH
@@ -53,7 +54,20 @@ def fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
     circuit, way = _circuit(garage, entry), entry.needed("way", "out, in, spilled or left")
     if way not in tuple(Way):
         raise Refused({"way": f'"{way}" is no way for fluid to go. Take out, in, spilled or left.'})
-    return [Draft("fluid_moved", {**_poured(garage, garage.job(entry.of), circuit, Way(way), entry), "step": None})]
+    job = garage.job(entry.of)
+    step = _unwritten(job, circuit, Way(way), entry.text("step")) if entry.text("step") else None
+    return [Draft("fluid_moved", {**_poured(garage, job, circuit, Way(way), entry), "step": step})]
+
+
+def _unwritten(job: Job, circuit: str, way: Way, step: str) -> str:
+    """The step whose amount is written down afterwards.
+
+    Raises:
+        Refused: It is not done, moves something else, or somebody wrote it down meanwhile.
+    """
+    if any((one.step, one.way) == (step, way) for one in ledger(job, circuit).unwritten):
+        return step
+    raise Refused({"": "That amount was written down meanwhile, or its step was taken back. Reload the page."})
 
 
 def temperature_read(garage: Garage, entry: Entry) -> list[Draft]:

@@ -7,8 +7,9 @@ from typing import Any
 from markupsafe import Markup
 
 from knowngood.acts.fluids.at_hand import AtHand, fluid_at_hand
-from knowngood.acts.fluids.ledger import WAYS, Entry, ledger
+from knowngood.acts.fluids.ledger import WAYS, Entry, Unwritten, ledger
 from knowngood.acts.fluids.words import (
+    HOW_MUCH,
     cans_words,
     hand_words,
     litre_words,
@@ -19,6 +20,7 @@ from knowngood.acts.fluids.words import (
     way_words,
 )
 from knowngood.acts.garage import Garage, Job
+from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Estimate
 from knowngood.report.ledger_picture import owed_picture
 from knowngood.report.picture import band_and_hump
@@ -60,9 +62,18 @@ def _card(garage: Garage, job: Job, name: str, kept: Kept | None, wanted: str) -
         "name": one.name,
         "holds": holds,
         "sections": each((f"a part of {one.name}", partial(section, garage, job, name)) for section in every),
+        "unwritten": [_written(garage, job, name, one, kept) for one in ledger(job, name).unwritten],
         "mix_form": fluid_sections.mix_form(job, name, kept),
         "window": part(f"the window of {one.name}", partial(_window, garage, job, name, kept), None),
     }
+
+
+def _written(garage: Garage, job: Job, circuit: str, one: Unwritten, kept: Kept | None) -> dict[str, Any]:
+    """The field for what was not written down at a step."""
+    fields = amount_fields(garage, job, f"How much {HOW_MUCH[one.way]} at step {one.number}", required=True)
+    fields += mix_fields([job.sheet.circuits[circuit]] if one.way is Way.IN else [])
+    hidden = {"circuit": circuit, "way": one.way.value, "step": one.step}
+    return Form("fluid_moved", f"job/{job.id}", f"/job/{job.id}/fluids", fields, hidden=hidden).shown(kept)
 
 
 def _window(garage: Garage, job: Job, name: str, kept: Kept | None) -> dict[str, Any] | None:
@@ -79,7 +90,7 @@ def _warms(job: Job, name: str) -> bool:
 def _ledger(_: Garage, job: Job, name: str) -> dict[str, Any]:
     """What went out and in, as typed and at 20 °C, and what is owed."""
     told = ledger(job, name)
-    picture = owed_picture(told)
+    picture = None if told.unwritten else owed_picture(told)
     return {
         "part": "ledger",
         "columns": COLUMNS,
@@ -89,7 +100,7 @@ def _ledger(_: Garage, job: Job, name: str) -> dict[str, Any]:
         "litre": litre_words(told),
         "picture_svg_phone": Markup(band_and_hump(picture, width=360)) if picture else None,
         "picture_svg_wide": Markup(band_and_hump(picture, width=640)) if picture else None,
-        "budget": doubts(told.owed, "L"),
+        "budget": [] if told.unwritten else doubts(told.owed, "L"),
     }
 
 

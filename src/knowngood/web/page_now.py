@@ -7,7 +7,7 @@ from knowngood.acts.faults.proofs import unproved_words
 from knowngood.acts.fits import fitted, tools_words
 from knowngood.acts.fluids.at_window import counts_at, followed_at
 from knowngood.acts.fluids.ledger import ledger
-from knowngood.acts.fluids.words import litre_words
+from knowngood.acts.fluids.words import pour_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.photos import photos_of
 from knowngood.acts.record_fits import FIELD
@@ -128,8 +128,8 @@ def _fluid_words(job: Job, step: Step) -> str | None:
     if step.fill:
         amount, circuit = step.fill.amount, step.fill.circuit
         words = "the amount your manual states" if isinstance(amount, AskRef) else amount.text
-        owed = part("what is owed", lambda: litre_words(ledger(job, circuit)), "")
-        return f"{job.sheet.circuits[circuit].name}: {words} in.{f' {owed}' if owed else ''}"
+        pour = part("what is owed", lambda: pour_words(ledger(job, circuit)), "")
+        return f"{job.sheet.circuits[circuit].name}: {pour or f'{words} in.'}"
     return f"{job.sheet.circuits[step.drain].name} comes out: catch and measure it." if step.drain else None
 
 

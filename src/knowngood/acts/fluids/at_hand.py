@@ -67,7 +67,7 @@ def fluid_at_hand(garage: Garage, job: Job, circuit: str) -> AtHand | None:
 def _owed(job: Job, circuit: str) -> Estimate | None:
     """What is owed, jug and all: a can is not filled with the jug that the old fluid was measured in."""
     told = ledger(job, circuit)
-    return told.owed if told.against and not told.beyond else None
+    return told.owed if told.against and not (told.beyond or told.unwritten) else None
 
 
 def _printed(fills: list[Step]) -> Estimate | None:

@@ -8,6 +8,7 @@ from knowngood import units
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluids.circuit_facts import total_of
 from knowngood.acts.fluids.ledger import ledger
+from knowngood.acts.fluids.words import unwritten_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.values import decimals_for
 from knowngood.engine.fluids.carried import stated
@@ -186,7 +187,10 @@ def _now(job: Job, circuit: str, one: Circuit) -> Part:
 
     Fillings mix all at once, when something else follows or at the end: concentrate that water follows is no mistake.
     """
-    volumes = list(ledger(job, circuit).volumes)
+    told = ledger(job, circuit)
+    if told.unwritten:
+        raise ValueError(unwritten_words(told))
+    volumes = list(told.volumes)
     parts = [Part(total_of(one), _unknown("coolant/share"))]
     for number, event in enumerate(job.state.kept("fluid_moved", "mix_read")):
         data = event.data

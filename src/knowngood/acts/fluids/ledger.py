@@ -48,6 +48,21 @@ class Entry:
 
 
 @dataclass(frozen=True)
+class Unwritten:
+    """A step that is done, and whose amount nobody wrote down.
+
+    Args:
+        step: Its id.
+        number: Its number in the plan.
+        way: It came out, or went in.
+    """
+
+    step: str
+    number: int
+    way: Way
+
+
+@dataclass(frozen=True)
 class Told:
     """The ledger of a circuit.
 
@@ -62,6 +77,7 @@ class Told:
         allowed: How far the level may be off; None where nobody says it as a volume. [L]
         filled: All steps that fill it are done: from here on its level says what it holds.
         total: What it holds in all, as the manual states it; None when nobody looked. [L]
+        unwritten: Steps at which it came out or went in and nobody wrote down how much.
     """
 
     circuit: str
@@ -74,6 +90,7 @@ class Told:
     allowed: Band | None
     filled: bool = False
     total: Estimate | None = None
+    unwritten: tuple[Unwritten, ...] = ()
 
     @property
     def beyond(self) -> bool:
@@ -119,7 +136,19 @@ def ledger(job: Job, circuit: str) -> Told:
         allowed=_allowed(one),
         filled=_filled(job, circuit),
         total=total_stated(one),
+        unwritten=tuple(_unwritten(job, circuit)),
     )
+
+
+def _unwritten(job: Job, circuit: str) -> Iterator[Unwritten]:
+    written = [event.data["step"] for event in job.state.fluids if event.data["way"] in (Way.OUT, Way.IN)]
+    order = list(job.run.standing)
+    for step_id in dict.fromkeys(job.run.done):
+        step = job.sheet.step(step_id)
+        moves = circuit in (step.drain, step.fill.circuit if step.fill else None)
+        if moves and step_id not in written:
+            number = order.index(step_id) + 1 if step_id in order else 0
+            yield Unwritten(step_id, number, Way.IN if step.fill else Way.OUT)
 
 
 def left_in(job: Job, circuit: str) -> dict[str, units.Tolerance]:

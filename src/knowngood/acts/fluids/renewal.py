@@ -6,6 +6,7 @@ from itertools import groupby
 
 from knowngood.acts.fluids.circuit_facts import total_stated
 from knowngood.acts.fluids.ledger import ledger
+from knowngood.acts.fluids.words import unwritten_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import cans_of, money_words
 from knowngood.engine.fluids.carried import stated
@@ -79,6 +80,8 @@ def renewal(garage: Garage, job: Job, circuit: str, wanted: float = USUAL_WANTED
         ValueError: More came out than the circuit holds, or a share that no number of changes reaches.
     """
     told = ledger(job, circuit)
+    if any(one.way is Way.OUT for one in told.unwritten):
+        raise ValueError(unwritten_words(told))
     rows = list(zip([one.moved for one in told.entries], told.volumes, strict=True))
     done = len(changes([moved for moved, _ in rows]))
     if not done:

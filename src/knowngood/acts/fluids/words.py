@@ -10,6 +10,7 @@ from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Estimate
 from knowngood.sheet.circuits import Circuit
 
+HOW_MUCH = {Way.OUT: "came out", Way.IN: "went in"}
 LEVEL = "The level decides, not the jug."
 # Ours: less than this cannot be seen in a jug. [L]
 LEAST_SEEN_L = 0.005
@@ -54,6 +55,8 @@ def half_of(estimate: Estimate) -> float:
 
 def owed_words(told: Told) -> str:
     """What is still owed to a circuit, brought to 20 °C, with its doubt."""
+    if told.unwritten:
+        return unwritten_words(told)
     if not told.entries:
         return "Nothing is owed."
     low, high = told.owed.interval(0.95)
@@ -72,6 +75,19 @@ def owed_words(told: Told) -> str:
     return f"{size} {what}, brought to 20 °C.{off} {LEVEL}"
 
 
+def unwritten_words(told: Told) -> str:
+    """That nobody wrote down how much came out or went in, and what follows from that."""
+    each = [f"{HOW_MUCH[one.way]} at step {one.number}" for one in told.unwritten]
+    return f"You did not write down how much {', nor how much '.join(each)}, so nobody can tell what is owed. {LEVEL}"
+
+
+def pour_words(told: Told) -> str:
+    """The one amount to pour in by what is gone; empty where that cannot be told."""
+    if told.against is None or told.filled or told.beyond or told.unwritten or told.against.pour.value <= 0.0:
+        return ""
+    return f"pour in {told.against.pour.value:.2f} L, as much as is gone. {LEVEL}"
+
+
 def title(told: Told) -> str:
     """What the volumes are held against."""
     return "Out against in" if told.filled else "Still owed"
@@ -79,6 +95,8 @@ def title(told: Told) -> str:
 
 def ends_with(told: Told) -> tuple[str, str]:
     """Where a ledger ends, for a table: a word, and the volume at 20 °C."""
+    if told.unwritten:
+        return "not all was written down", "–"
     low, high = told.owed.interval(0.95)
     short = "less in than gone" if told.filled else "still owed"
     word = "in and out agree" if low <= 0.0 <= high else short if low > 0.0 else "more in than gone"
@@ -87,7 +105,7 @@ def ends_with(told: Told) -> tuple[str, str]:
 
 def litre_words(told: Told) -> str | None:
     """What pouring back litre for litre would do; None before anything is gone, once filled, or when that cannot be."""
-    if told.against is None or told.filled or told.beyond:
+    if told.against is None or told.filled or told.beyond or told.unwritten:
         return None
     pour, over = told.against.pour, told.against.over
     if pour.value <= 0.0:
