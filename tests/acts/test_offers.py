@@ -47,12 +47,6 @@ def test_another_instrument_another_unit_and_an_assumed_one_are_kept_apart(garag
     assert offers(told(garage), "read", "V") == {demo.VOLTS: ("12.44", "12.43", "0.04")}
 
 
-def test_the_temperature_is_offered_with_how_far_it_may_be_off(garage):
-    judge(garage, 1, **COIL, read="100.9", part="31")
-    judge(garage, 2, **COIL, read="100.9", part="48", part_give="4")
-    assert offered(garage, "part", "°C") == ("48 ± 4", "31")
-
-
 def test_what_was_taken_back_is_not_offered(garage):
     judge(garage, 1, **COIL, read="1009")
     take(garage, Entry(f"{2:032x}", JOB, "withdrawn", {"event": f"{1:032x}"}))

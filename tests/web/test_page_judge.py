@@ -149,3 +149,35 @@ def test_a_part_that_nobody_measures_at_home_is_refused_at_its_name_and_nothing_
     told = post(computer, token(computer), form=form, **typed, not_safety="from a stove")
     assert told.status_code == 303
     assert "You say that it belongs to no system" in computer.get(told.headers["location"]).text
+
+
+def values(html):
+    """What stands in the fields, by name; of a pick what is selected."""
+    found = dict(re.findall(r'<input id="[^"]+" name="(\w+)" value="([^"]*)"', html))
+    picks = re.findall(r'<select id="[^"]+" name="(\w+)".*?</select>', html, re.DOTALL)
+    chosen = {name: re.search(rf'name="{name}".*?<option value="([^"]*)" selected', html, re.DOTALL) for name in picks}
+    return {**found, **{name: one[1] for name, one in chosen.items() if one}}
+
+
+@pytest.mark.parametrize("quantity", ["winding_resistance", ""], ids=["picked", "the usual"])
+def test_after_the_verdict_every_field_keeps_what_was_typed(computer, token, quantity):
+    seal, name = token(computer), "horn relay coil"
+    typed = {"name": name, "limits": "80..95 ohm", "read": "101 ohm", "part": "48", "part_give": "4", "at": "20",
+             "conductor": "copper", "ambient": "5", "quantity": quantity}  # fmt: skip
+    answer = post(computer, seal, **typed)
+    assert answer.status_code == 303
+    shown = values(computer.get(answer.headers["location"]).text)
+    assert {key: shown.get(key) for key in typed if key != "quantity"} == {
+        key: words for key, words in typed.items() if key != "quantity"
+    }
+    again = post(computer, seal, id="2" * 32, **{**typed, **shown, "zero": "0.4"})
+    assert again.status_code == 303
+
+
+def test_what_would_settle_it_leads_to_its_field(computer, token):
+    answer = post(computer, token(computer), limits="80-95", read="101 ohm", quantity="winding_resistance")
+    html = computer.get(answer.headers["location"]).text
+    links = re.findall(r'<b><a href="#([0-9a-f]+-(\w+))">([^<]*)</a></b>', html)
+    assert {name for _, name, _ in links} >= {"zero", "part"}
+    assert all(f'id="{place}"' in html for place, _, _ in links)
+    assert "&#34;80-95&#34; as 80-95 ohm, the unit of the reading" in html

@@ -3,6 +3,7 @@
 import re
 
 import pytest
+from tests.garages import giving
 
 from knowngood.acts.entries import Entry
 from knowngood.acts.record import take
@@ -81,3 +82,38 @@ def test_the_odometer_is_asked_of_what_wears_by_distance(home):
     found = fields(home.garage, "battery", "wear")["odometer"]
     assert (found.kind, found.unit, found.required) == ("number", "km", False)
     assert "odometer" not in fields(home.garage, "battery")
+
+
+def test_last_values_are_of_the_same_limit_of_the_same_vehicle_only(home, computer):
+    """Of the demo: the relay's coil was read on the estate; the heater is another limit."""
+    give = giving(home.garage, "job/runs-hot")
+    give("reading_judged", limit="heater", read="15.9 ohm", zero="0.4 ohm")
+
+    def offered(job_id, limit):
+        form = reading_form(home.garage, home.garage.job(job_id), limit, "/")
+        read = next(field for field in form.fields if field.name == "read")
+        return {value for last in read.offers.values() for value in last}
+
+    assert offered("runs-hot", "coil") <= {"101.1", "101.2", "100.9"}
+    give("reading_judged", limit="coil", read="101.1 101.2 ohm", zero="0.4 ohm", meter="blue meter")
+    assert offered("runs-hot", "coil") == {"101.1", "101.2"}
+    assert "101.1" not in offered("runs-hot", "heater")
+    give("vehicle_named", "vehicle/other", name="Other")
+    give("job_opened", "job/other", vehicle="other", library="runs_hot")
+    give("job_opened", "job/again", vehicle="tavrick", library="runs_hot")
+    assert offered("other", "coil") == set()
+    assert offered("again", "coil") == {"101.1", "101.2"}
+
+
+def test_a_clock_ends_with_its_step(home, computer):
+    def over():
+        return re.search(r'id="waits-over" data-waits="([^"]*)"', computer.get("/job/runs-hot/now").text)[1].split()
+
+    job = home.garage.job("runs-hot")
+    waits = [step.id for step in job.sheet.steps if step.wait]
+    assert set(over()) == {one for one in waits if job.run.standing[one].value == "done"}
+    give = giving(home.garage, "job/runs-hot")
+    done = home.garage.job("runs-hot").state.done
+    ended = next(event for event in reversed(done) if event.data["step"] in over())
+    give("withdrawn", event=ended.id)
+    assert ended.data["step"] not in over()

@@ -77,7 +77,7 @@ def test_what_an_instrument_costs_stands_beside_what_it_would_settle(computer, p
     post(kind="instrument_added", preset="vernier", name="old caliper")
     post(kind="price_stated", what="instrument:micrometer", amount="24.50")
     page = computer.get(post(**DISC).headers["location"]).text
-    listed = dict(re.findall(r"<b>(Borrow or buy [^<]*)</b>\s*<span>([^<]*)</span>", page))
+    listed = dict(re.findall(r"<b>(?:<a[^>]*>)?(Borrow or buy [^<]*)(?:</a>)?</b>\s*<span>([^<]*)</span>", page))
     assert re.search(r"·\s30\smin\s· price 24\.50\s· \d+\s%", listed["Borrow or buy a micrometer"])
     assert re.search(r"·\s30\smin\s· price not stated\s· \d+\s%", listed["Borrow or buy a caliper"])
     assert "Nothing you have settles it: it would take" in page

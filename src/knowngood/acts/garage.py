@@ -1,11 +1,11 @@
 """The garage: where everything is kept, and its vehicles, jobs and toolbox as they stand now."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from knowngood import units
 from knowngood.acts import planning
@@ -37,6 +37,7 @@ from knowngood.store.rows import REMEDY
 from knowngood.store.store import Store
 from knowngood.units.bare import money
 
+T = TypeVar("T")
 DEFAULT_FOLDER = "knowngood-garage"
 OUTCOMES = {"within limits": Outcome.WITHIN, "out of limits": Outcome.OUT, "can't tell": Outcome.CANT_TELL}
 
@@ -137,12 +138,12 @@ class Garage:
         return self._kept.made(("job", job_id), lambda: self._read(job_id))
 
     def _read(self, job_id: str) -> "Job | None":
-        state = self._job_state(job_id)
+        state = self.job_state(job_id)
         if state.opened is None:
             return None
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
         vehicle = self.vehicle(state.opened.data["vehicle"])
-        return Job(job_id, state, vehicle, given_to(vehicle, self._job_of, self._job_state), damage)
+        return Job(job_id, state, vehicle, given_to(vehicle, self._job_of, self.job_state), damage)
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -156,7 +157,12 @@ class Garage:
             raise Refused({"": f"This garage has {len(found)} jobs ({known}). Say which one."})
         return found[0]
 
-    def _job_state(self, job_id: str) -> JobState:
+    def kept(self, what: Hashable, by: Callable[[], T]) -> T:
+        """Return what follows from the whole garage, worked out once until anything new arrives."""
+        return self._kept.made(what, by)
+
+    def job_state(self, job_id: str) -> JobState:
+        """How a job stands, begun or not."""
         return self._kept.job(job_id)
 
     def _job_of(self, event_id: str) -> str | None:

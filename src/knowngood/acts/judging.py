@@ -13,6 +13,7 @@ from knowngood.acts.lengths import refuse_long
 from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.settling import settled
 from knowngood.acts.toolbox import in_air, instrument_for, others_for
+from knowngood.acts.unit_taken import with_unit
 from knowngood.acts.values import band_words, bare_value_words
 from knowngood.engine.judgement import Band, Estimate, Judgement, Safety
 from knowngood.engine.measurement.checking import resolved
@@ -124,6 +125,7 @@ def judge_typed(
         Refused: A sentence at each field that cannot be used.
     """
     refuse_long(typed)
+    typed, unit_taken = with_unit(typed)
     gate = occasion.gate or gated(name, typed)
     named, limits = typed.get("quantity", "").strip(), typed.get("limits", "")
     beyond = beyond_limits(named, kind_of_limits(limits))
@@ -148,9 +150,10 @@ def judge_typed(
         shows=bare_value_words(estimate, allowed.unit),
     )  # fmt: skip
     assumed = _assumed(estimate, quantity, given)
+    taken = (*([unit_taken] if unit_taken else []), *taken_in(allowed, beyond, quantity, given))
     return Judged(
         name, quantity.name, given.typed, allowed.unit, raw, quantity.corrects, estimate, band, judgement, given.meter,
-        assumed, sentence(told), unsettled, as_read_words(given), taken_in(allowed, beyond, quantity, given), gate,
+        assumed, sentence(told), unsettled, as_read_words(given), taken, gate,
         _differ_words(quantity, given, estimate),
     )  # fmt: skip
 

@@ -1,13 +1,10 @@
 """Values typed before, offered again: what the same instrument was last seen to show."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from functools import lru_cache
 
 from knowngood import units
-from knowngood.acts.garage import Garage
+from knowngood.acts.garage import Garage, Job
 from knowngood.store.event import Event
-from knowngood.store.folds import JobState, ToolboxState, fold_job, fold_toolbox
-from knowngood.store.store import Store
 
 # Ours: more offers than this are a list to read.
 MOST = 3
@@ -16,17 +13,27 @@ Offers = Mapping[str, Sequence[str]]
 
 def told(garage: Garage) -> tuple[Event, ...]:
     """Every reading of the garage that was not taken back, the newest first."""
-    return _told(garage.store, garage.store.newest_seq())
+    return garage.kept("every reading", lambda: _told(garage))
 
 
-@lru_cache(maxsize=1)
-def _told(store: Store, _until: int) -> tuple[Event, ...]:
-    """Folded once for each state of the store: a page asks for it with every form."""
-    found = list(fold_toolbox(ToolboxState(), store.events("toolbox")).readings)
-    for stream in store.streams():
-        if stream.startswith("job/"):
-            found += fold_job(JobState(), store.events(stream)).kept("reading_judged")
+def _told(garage: Garage) -> tuple[Event, ...]:
+    found = list(garage.toolbox().readings)
+    for job_id in garage.ids("job"):
+        found += garage.job_state(job_id).kept("reading_judged")
     return tuple(sorted(found, key=lambda event: event.seq or 0, reverse=True))
+
+
+def read_before(garage: Garage, job: Job, limit: str, readings: Iterable[Event]) -> list[Event]:
+    """Return the readings of this very limit on this very vehicle, in this job or an earlier one of the same sheet."""
+    found = []
+    for event in readings:
+        head, _, of = event.stream.partition("/")
+        if head != "job" or event.data.get("limit") != limit:
+            continue
+        other = job if of == job.id else garage.readable_job(of)
+        if other and other.vehicle_id == job.vehicle_id and other.sheet.id == job.sheet.id:
+            found.append(event)
+    return found
 
 
 def offers(readings: Iterable[Event], field: str, unit: str) -> Offers:
@@ -34,7 +41,7 @@ def offers(readings: Iterable[Event], field: str, unit: str) -> Offers:
 
     Args:
         readings: The newest first.
-        field: read and zero are offered number by number, part with how far it may be off.
+        field: read or zero; they are offered number by number.
         unit: Only what was written in this unit is offered.
 
     Returns:
@@ -46,8 +53,7 @@ def offers(readings: Iterable[Event], field: str, unit: str) -> Offers:
             continue
         numbers, written = units.apart(event.data["typed"].get(field, ""))
         if numbers and _same(written, unit):
-            values = [" ± ".join(numbers)] if field == "part" else numbers[::-1]
-            found.setdefault(event.data["instrument"]["name"], {}).update(dict.fromkeys(values))
+            found.setdefault(event.data["instrument"]["name"], {}).update(dict.fromkeys(numbers[::-1]))
     return {name: tuple(values)[:MOST] for name, values in found.items()}
 
 

@@ -3,12 +3,14 @@
 from dataclasses import replace
 
 from knowngood.acts.garage import Garage
+from knowngood.acts.judging import UNNAMED
 from knowngood.acts.offers import offers, told
 from knowngood.quantities.known import GROUPS, QUANTITIES, example_words
 from knowngood.quantities.model import Quantity
 from knowngood.store.event import Event
 from knowngood.web import draw
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.leads_to import with_links
 from knowngood.web.pages import Page
 from knowngood.web.reading_form import NOT_SAFETY_FIELD, ambient_field, asked, by_meter, meter_field, part_fields
 
@@ -31,11 +33,29 @@ def judge(garage: Garage, kept: Kept | None, reading: str, name: str) -> Page:
     fields.append(replace(NOT_SAFETY_FIELD, asked=True))
     hidden = {"quantity": quantity.name} if quantity else {}
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")], hidden)
+    shown = form.shown(kept or _typed_last(form, event))
+    judged = [with_links(one, shown) for one in judged]
     title, trap = (quantity.title, quantity.trap) if quantity else ("", "")
     return {
-        "page": "judge", "judge_form": form.shown(kept), "judged": judged, "title": title, "trap": trap,
+        "page": "judge", "judge_form": shown, "judged": judged, "title": title, "trap": trap,
         "groups": [{"title": group, "items": [_link(one) for one in rows]} for group, rows in GROUPS.items()],
     }  # fmt: skip
+
+
+def _typed_last(form: Form, event: Event | None) -> Kept | None:
+    """What was typed for the verdict that is shown, so that one thing more can be stated without the rest."""
+    if event is None or event.kind != "reading_judged":
+        return None
+    typed = {**event.data["typed"], "name": "" if event.data["name"] == UNNAMED else event.data["name"]}
+    part, _, give = typed.get("part", "").partition("±")
+    typed |= {"part": part.strip(), "part_give": give.strip()} if give else {}
+    units_shown = {field.name: field.unit for field in form.fields}
+    return Kept(form.key, {key: _bare(words, units_shown.get(key, "")) for key, words in typed.items()}, {})
+
+
+def _bare(words: str, unit: str) -> str:
+    """Without the unit that the field shows itself."""
+    return words.removesuffix(unit).strip() if unit else words
 
 
 def _link(quantity: Quantity) -> dict[str, str]:
@@ -50,7 +70,7 @@ def _usual_fields(readings: tuple[Event, ...]) -> list[Field]:
         Field("limits", "What is allowed", hint="Such as 80..95 ohm, or max 13.3 ohm.", required=True),
         Field("read", "What you read", hint="One or more, such as 100.9 101.2 101.1 ohm.", required=True),
         Field("zero", "Probes touching", hint="Such as 0.4 ohm.", offers=zeros),
-        *part_fields("The part is at", readings),
+        *part_fields("The part is at"),
         Field("at", "Limits hold at", "number", "°C", half=True, signed=True, hint="Such as 20."),
         Field("conductor", "A winding of", "pick", half=True, choices=CONDUCTORS),
     ]

@@ -18,6 +18,7 @@ from knowngood.web import draw, fluid_sections, notes, stands_otherwise, why_sec
 from knowngood.web.failing import each, part
 from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.leads_to import with_links
 from knowngood.web.manual_form import ask_form
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
@@ -54,6 +55,8 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
     page["again_form"] = _again(garage, job, step, kept) if not unread else None
+    if page["again_form"]:
+        page["judged"] = [with_links(one, page["again_form"]) for one in page["judged"]]
     followed = followed_at(job, step)
     window = partial(window_panel, garage, job, followed, back, kept) if followed else None
     page["window"] = part("the window", lambda: _placed(step, window()), None) if window else None

@@ -40,8 +40,14 @@ def frame(garage: Garage, job: Job, page: str) -> Page:
         "run": document(job, made=garage.now(), moves=moves),
         "aside": {"open": open_, "undo": to_undo(run), "money": costs(job)},
         "seq": job.seq,
+        "waits_over": [step.id for step in job.sheet.steps if step.wait and _is_over(job, step.id)],
         "over": [circuit for circuit in job.sheet.circuits if window_over(job, circuit)],
     }
+
+
+def _is_over(job: Job, step_id: str) -> bool:
+    """Has a step ended, so that no clock of it goes on?"""
+    return bool(job.state.finished) or job.run.standing.get(step_id) in (Standing.DONE, Standing.RULED_OUT)
 
 
 def costs(job: Job) -> dict[str, str]:

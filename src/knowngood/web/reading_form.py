@@ -4,7 +4,7 @@ from collections.abc import Collection, Sequence
 
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.gated import NOT_SAFETY, is_refused
-from knowngood.acts.offers import last_used, offers, told
+from knowngood.acts.offers import last_used, offers, read_before, told
 from knowngood.acts.toolbox import reading
 from knowngood.engine.measurement.checking import HOLDS_AT_C, HOLDS_WITHIN_K
 from knowngood.quantities.basic import AMBIENT
@@ -37,7 +37,7 @@ def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str =
     unit = quantity.read_in(unit) if quantity else unit
     # Before the manual has stated the limit, nobody knows the kind: then there is a minus.
     signed = quantity is None or quantity.reads in BELOW_ZERO
-    last = offers(readings, "read", unit)
+    last = offers(read_before(garage, job, limit, readings), "read", unit)
     hint = quantity.trap if quantity else ""
     fields = [
         Field("read", f"Readings: {one.name}", "readings", unit, required=True, signed=signed, offers=last, hint=hint)
@@ -74,7 +74,7 @@ def asked(quantity: Quantity, stated: Collection[str], readings: Sequence[Event]
 
 def _fields_of(ask: Ask, readings: Sequence[Event], unit: str) -> list[Field]:
     if ask.name == "part":
-        return part_fields(ask.label, readings)
+        return part_fields(ask.label)
     if ask.choices:
         return [Field(ask.name, ask.label, "pick", value=ask.default, choices=ask.choices, hint=ask.hint)]
     if ask.timed:
@@ -84,11 +84,10 @@ def _fields_of(ask: Ask, readings: Sequence[Event], unit: str) -> list[Field]:
     return [Field(ask.name, ask.label, kind, unit, ask.default, ask.hint, signed=ask.signed, offers=last)]
 
 
-def part_fields(label: str, readings: Sequence[Event]) -> list[Field]:
+def part_fields(label: str) -> list[Field]:
     """The part's temperature, and how far it may be off: two fields, for a number pad has no ±."""
-    last = offers(readings, "part", "°C")
     return [
-        Field("part", label, "number", "°C", half=True, signed=True, hint="Such as 48.", offers=last),
+        Field("part", label, "number", "°C", half=True, signed=True, hint="Such as 48."),
         Field("part_give", "Give or take", "number", "°C", half=True, hint="Such as 4."),
     ]
 

@@ -28,9 +28,18 @@ function left({ ends, says }) {
   return over ? `Time was up at ${clockTime(ends)}` : `Until ${clockTime(ends)} · ${digits(ends)} left`;
 }
 
+// A clock ends with its step: what the page, or Now without a connection, says of those that are over.
+function running() {
+  const over = document.getElementById("waits-over")?.dataset.waits.split(" ") ?? [];
+  const clocks = read();
+  const left = Object.fromEntries(Object.entries(clocks).filter(([name]) => !over.includes(name)));
+  if (Object.keys(left).length < Object.keys(clocks).length) localStorage.setItem(key, JSON.stringify(left));
+  return left;
+}
+
 // Each clock on the page, and the one that ends first in the header.
 function draw() {
-  const clocks = read();
+  const clocks = running();
   for (const place of document.querySelectorAll("[data-clock]")) {
     const one = clocks[place.dataset.clock];
     place.querySelector("output").textContent = one ? left(one) : "";

@@ -33,6 +33,8 @@ function drawLine({ now, standing }) {
     tick.classList.toggle("x", how === "not needed");
     tick.classList.toggle("n", tick.dataset.step === now);
   }
+  const over = run.steps.filter(({ id, wait }) => wait && ["done", "not needed"].includes(standing[id]));
+  document.getElementById("waits-over").dataset.waits = over.map(({ id }) => id).join(" ");
   const done = Object.values(standing).filter((how) => how === "done").length;
   const where = now ? `Step ${at(now).number} of` : "";
   document.getElementById("run-words").textContent = `${where} ${run.steps.length} steps, ${done} done.`;
