@@ -8,6 +8,7 @@ from knowngood.acts.entries import Entry
 from knowngood.acts.planning import asks_of
 from knowngood.acts.record import take
 from knowngood.acts.run import Standing
+from knowngood.acts.spent import spent
 from knowngood.refusal import Refused
 
 JOB = "job/runs-hot"
@@ -29,14 +30,14 @@ def refusal(garage, kind, number=99, stream=JOB, **fields):
 def test_the_demo_stands_before_the_coil(garage):
     job = garage.job("runs-hot")
     assert job.run.now.id == "measure_coil"
-    assert job.spent == 118
+    assert spent(job) == 118
     assert list(job.run.standing).index("measure_coil") == 16
 
 
 def test_the_same_entry_twice_is_kept_once(garage):
     first = give(garage, "paid", 1, what="rag", amount="2")
     assert give(garage, "paid", 1, what="rag", amount="2") == first
-    assert garage.job("runs-hot").spent == 120
+    assert spent(garage.job("runs-hot")) == 120
 
 
 def test_a_step_that_reads_is_not_done_without_a_reading(garage):
@@ -195,7 +196,7 @@ def test_every_entry_of_a_job_may_be_taken_back(garage):
     rows = may_be_taken_back(garage.job("runs-hot"))
     cost = next(event for event, words in rows if words == "Cost: relay")
     give(garage, "withdrawn", 1, event=cost)
-    assert garage.job("runs-hot").spent == 99
+    assert spent(garage.job("runs-hot")) == 99
     assert cost not in dict(may_be_taken_back(garage.job("runs-hot")))
 
 

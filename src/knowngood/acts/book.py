@@ -12,10 +12,14 @@ from knowngood.acts.fluids.words import litres, owed_words, typed_words, way_wor
 from knowngood.acts.garage import Job
 from knowngood.acts.part_is import part_is_words
 from knowngood.acts.photos import photos_of
+from knowngood.acts.prices import money_words
+from knowngood.acts.revised import outdated, revised_words
 from knowngood.acts.run import Standing, standing_open
+from knowngood.acts.spent import costs_of, spent
 from knowngood.acts.standing import said_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
+from knowngood.store.event import Event
 from knowngood.store.rows import REMEDY
 
 Section = tuple[str, list[str]]
@@ -28,11 +32,12 @@ def sections(job: Job) -> list[Section]:
     return [
         *([("Damaged", [*job.damage, REMEDY])] if job.damage else []),
         ("As found", _found(job)),
-        ("Readings", [reading_words(event.data) for event in job.readings]),
+        ("Readings", [_reading(job, event) for event in job.readings]),
         ("Decided", [decided_words(job, event.data) for event in job.state.decisions]),
         ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
         ("Fluids", [*fluids_words(job), *plug_words(job)]),
-        ("Cost", [*(f"{e.data['what']}: {e.data['amount']:g}" for e in job.state.paid), f"Together: {job.spent:g}"]),
+        ("Cost", [*(one.words for one in costs_of(job)), f"Together: {money_words(spent(job))}"]),
+        ("Revised", revised_words(job)),
         ("Notes", [*(event.data["text"] for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),
         ("How it stands", said_words(job)),
@@ -47,6 +52,11 @@ def sections(job: Job) -> list[Section]:
         ("Proved", [proof_words(one) for one in proofs_of(job)]),
         ("To keep an eye on", [watch_words(one) for one in watches_of(job)]),
     ]
+
+
+def _reading(job: Job, event: Event) -> str:
+    """A reading as it was told, and whether its limits stand."""
+    return " ".join(filter(None, (reading_words(event.data), outdated(job, event))))
 
 
 def _said(job: Job) -> list[str]:

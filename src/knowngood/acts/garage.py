@@ -1,7 +1,7 @@
 """The garage: where everything is kept, and its vehicles, jobs and toolbox as they stand now."""
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
@@ -13,8 +13,9 @@ from knowngood.acts.begun import stops_said
 from knowngood.acts.cautions import cautions_of
 from knowngood.acts.equipment import equipment_of
 from knowngood.acts.fits import sizes
+from knowngood.acts.judged_band import still_stands
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import money_words, stated_prices
 from knowngood.acts.run import Progress, Run, Stood, start
 from knowngood.acts.states_kept import StatesKept
 from knowngood.acts.torques import torque_words
@@ -143,7 +144,8 @@ class Garage:
             return None
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
         vehicle = self.vehicle(state.opened.data["vehicle"])
-        return Job(job_id, state, vehicle, given_to(vehicle, self._job_of, self.job_state), damage)
+        said, prices = given_to(vehicle, self._job_of, self.job_state), stated_prices(self.toolbox())
+        return Job(job_id, state, vehicle, said, damage, prices)
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -186,6 +188,7 @@ class Job:
     vehicle: VehicleState
     of_vehicle: Sequence[Said] = ()
     damage: Sequence[str] = ()  # what is damaged and left out, a sentence each
+    stated_prices: Mapping[str, float] = field(default_factory=dict)  # by what has one, as the garage states it
 
     @property
     def opened(self) -> Mapping[str, Any]:
@@ -306,8 +309,10 @@ class Job:
 
     @property
     def newest(self) -> dict[str, Event]:
-        """The reading that counts for each limit: the newest."""
-        return {event.data["limit"]: event for event in self.readings if event.data["limit"]}
+        """The reading that counts for each limit: the newest, unless the limit has changed since it was judged."""
+        found = {event.data["limit"]: event for event in self.readings if event.data["limit"]}
+        limits = self.sheet.limits
+        return {limit: event for limit, event in found.items() if still_stands(limits.get(limit), event)}
 
     def torque_text(self, fastener: str) -> str:
         """The torque in words, as signed: the manual's, by hand, or that the manual does not say."""
@@ -322,11 +327,6 @@ class Job:
             elif fastener in self.sheet.step(event.data["step"]).loosen:
                 owed = True
         return owed
-
-    @property
-    def spent(self) -> float:
-        """Money paid so far."""
-        return float(sum(event.data["amount"] for event in self.state.paid))
 
     @property
     def quote(self) -> float | None:

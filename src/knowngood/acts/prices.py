@@ -71,9 +71,14 @@ def part_key(sheet_id: str, part: str) -> str:
 
 def prices_of(toolbox: ToolboxState, sheet: "Sheet") -> Prices:
     """Return what stands of the parts of a sheet and of an hour."""
-    stated = {one.data["what"]: float(one.data["amount"]) for one in _standing(toolbox)}
+    stated = stated_prices(toolbox)
     keys = {part: part_key(sheet.id, part) for part in sheet.parts}
     return Prices({part: stated[key] for part, key in keys.items() if key in stated}, stated.get(HOUR))
+
+
+def stated_prices(toolbox: ToolboxState) -> dict[str, float]:
+    """Return what was stated last of everything that has a price, by its key; of cans the last one."""
+    return {one.data["what"]: float(one.data["amount"]) for one in _standing(toolbox)}
 
 
 def priced(toolbox: ToolboxState) -> list[Held]:

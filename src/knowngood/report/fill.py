@@ -15,7 +15,9 @@ from knowngood.acts.hand_over import hand_over
 from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.planning import asks_of
+from knowngood.acts.revised import outdated
 from knowngood.acts.run import Standing
+from knowngood.acts.spent import costs_of, spent
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band, Verdict
 from knowngood.quantities.known import QUANTITIES, usual_for
@@ -54,7 +56,7 @@ TYPED = {
 OUTCOMES = {"within": "within limits", "out": "out of limits", "cant_tell": "not clear"}
 # Sections that `acts.book` words line by line; the others are tables and pictures of their own below.
 LISTED = (
-    "Damaged", "Decided", "Notes", "How it stands", "Overruled", "Said of parts", "My manual does not say",
+    "Damaged", "Decided", "Revised", "Notes", "How it stands", "Overruled", "Said of parts", "My manual does not say",
     "Taken back", "Proved", "To keep an eye on",
 )  # fmt: skip
 
@@ -176,7 +178,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
         complaint=str(job.opened["complaint"]),
         quote=job.quote_words,
         as_left=tuple(words["As left"]),
-        readings=tuple(_reading(event.data, event.happened) for event in job.readings),
+        readings=tuple(_reading(event.data, event.happened, outdated(job, event)) for event in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),
         photos=tuple(tuple(_photo(garage.store.photos, one) for one in row) for row in in_rows(photos_of(job))),
         events=len(state.entries),
@@ -185,7 +187,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
     )
 
 
-def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
+def _reading(data: Mapping[str, Any], happened: str, since: str = "") -> BookReading:
     band = Band.from_json(data["band"])
     where = [band_words(band, data["unit"]), band.conditions or "", band.source or ""]
     meter = from_json(data["instrument"])
@@ -196,7 +198,7 @@ def _reading(data: Mapping[str, Any], happened: str) -> BookReading:
         verdict=Verdict(data["judgement"]["verdict"]),
         value=value_words(data),
         allowed=", ".join(part for part in where if part),
-        sentence=" ".join([data["sentence"], *data["further"]]),
+        sentence=" ".join(filter(None, [data["sentence"], *data["further"], since])),
         typed=tuple((label, data["typed"][key]) for key, label in (TYPED | asked).items() if data["typed"].get(key)),
         instrument=f"{meter.name}, ± ({line_words(meter, quantity.reads.unit)})",
         when=_day(happened),
@@ -253,5 +255,5 @@ def _ending(told: Told) -> tuple[str, ...]:
 
 
 def _cost(job: Job) -> Section:
-    rows = tuple((event.data["what"], f"{event.data['amount']:.2f}") for event in job.state.paid)
-    return Section("Cost", rows, ("What for", "Money"), (1,), ("Together", f"{job.spent:.2f}"), "Nothing was paid.")
+    rows = tuple((f"{one.what}{', stated price' if one.fitted else ''}", f"{one.amount:.2f}") for one in costs_of(job))
+    return Section("Cost", rows, ("What for", "Money"), (1,), ("Together", f"{spent(job):.2f}"), "Nothing was paid.")

@@ -182,6 +182,8 @@ def _open_asks(job: Job, step: Step) -> list[str]:
 def _undo_last(job: Job, kept: Kept | None) -> dict[str, Any]:
     """Undo of the last thing done or put off; without one it waits for the first."""
     back, last = f"/job/{job.id}/now", job.state.kept("step_done", "step_put_off")[-1:]
+    if job.state.finished:
+        return {**undo(job, job.state.finished.id, "Open it again", back).shown(kept), "nothing": False}
     label = f"Undo “{job.sheet.step(last[0].data['step']).do}”" if last else "Undo"
     shown = undo(job, last[0].id if last else "LAST", label, back).shown(kept)
     return {**shown, "nothing": not last}

@@ -7,6 +7,9 @@ from markupsafe import Markup
 
 from knowngood.acts.faults.suspects import Suspect, Suspected
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.prices import money_words
+from knowngood.acts.spent import costs_of
+from knowngood.acts.spent import spent as spent_on
 from knowngood.report.suspects_picture import Suspicion, suspect_picture
 from knowngood.web import draw, why_findings, why_firm, why_plan
 from knowngood.web.failing import each
@@ -71,8 +74,9 @@ def spent(job: Job, kept: Kept | None) -> dict[str, Any]:
     fields = [Field("what", "What for", required=True), Field("amount", "How much", "number", required=True)]
     form = Form("paid", f"job/{job.id}", f"/job/{job.id}/why", fields)
     quote = job.quote
-    words = f"{quote - job.spent:g} of the quote is left." if quote is not None else "No quote was written down."
-    paid = [f"{event.data['what']}: {event.data['amount']:g}" for event in job.state.paid]
+    left = None if quote is None else round(quote - spent_on(job), 2)
+    words = f"{money_words(left)} of the quote is left." if left is not None else "No quote was written down."
+    paid = [one.words for one in costs_of(job)]
     asked = Field("quote", "What a shop asks, or the most you would pay", "number", required=True)
     stated = Form("quote_stated", f"job/{job.id}", f"/job/{job.id}/why", [asked])
     return {"costs": costs(job), "words": words, "paid": paid, "form": form.shown(kept), "quote": stated.shown(kept)}

@@ -8,9 +8,12 @@ from markupsafe import Markup
 from knowngood.acts.fluids.at_window import window_over
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.history import history
+from knowngood.acts.prices import money_words
 from knowngood.acts.relations import compared_words
+from knowngood.acts.revised import as_typed, outdated
 from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
 from knowngood.acts.run_document import document
+from knowngood.acts.spent import spent
 from knowngood.acts.standing import open_words
 from knowngood.acts.vehicle_log import moves_of
 from knowngood.report.wear_picture import wear_picture
@@ -52,8 +55,8 @@ def _is_over(job: Job, step_id: str) -> bool:
 
 def costs(job: Job) -> dict[str, str]:
     """Spent, and the quote it is held against."""
-    rows = {"Spent": f"{job.spent:g}"}
-    return {**rows, "The quote": f"{job.quote:g}"} if job.quote is not None else rows
+    rows = {"Spent": money_words(spent(job))}
+    return {**rows, "The quote": money_words(job.quote)} if job.quote is not None else rows
 
 
 def steps(garage: Garage, job: Job, kept: Kept | None) -> Page:
@@ -117,7 +120,17 @@ def _limit_form(garage: Garage, job: Job, limit: str, kept: Kept | None) -> dict
 
 
 def _judged(job: Job, event: Event, back: str, kept: Kept | None) -> dict[str, Any]:
-    return {**draw.verdict(event.data), "undo": undo(job, event.id, "Take this reading back", back).shown(kept)}
+    told = draw.verdict(event.data)
+    was = outdated(job, event)
+    again = _judge_again(job, event, back).shown(kept) if was and not job.state.finished else None
+    taken = undo(job, event.id, "Take this reading back", back).shown(kept)
+    return {**told, "outdated": was, "again": again, "undo": taken}
+
+
+def _judge_again(job: Job, event: Event, back: str) -> Form:
+    """The same words against the limits that stand now; what was told before stays in the record."""
+    hidden = {**as_typed(event.data), "limit": event.data["limit"], "name": event.data["name"]}
+    return Form("reading_judged", f"job/{job.id}", back, (), [Button("Judge it again", "done")], hidden)
 
 
 def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:
