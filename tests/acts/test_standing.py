@@ -296,7 +296,7 @@ def test_what_stands_open_names_job_and_step(on_stands):
     moves = moves_of(on_stands.garage, "own")
     assert set(vehicle_standing(moves)) == {"raised(front)", "on_stands(front)"}
     [words] = open_words(moves)
-    assert words.startswith("Front on two stands since 21 November, ")
+    assert words.startswith("Front on two stands since 21 November 2026, ")
     assert words.endswith("by “Lift the front” (“Set it on stands”)")
     on_stands.open("two", BULB)
     assert words in dict(hand_over(on_stands.garage, on_stands.job("two")))["Stands open"]

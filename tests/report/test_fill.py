@@ -65,13 +65,16 @@ def test_photos_are_in_the_book_an_after_beside_its_before(garage):
     rows = fill.book_data(garage, garage.job("runs-hot")).photos
     does = garage.job("runs-hot").sheet.step("drain").do
     assert [[(one.when, one.about, one.words, one.taken, one.missing) for one in row] for row in rows] == [
-        [("Before", does, "Crust at the plug", "21.11.2026 12:00", ""), ("After", does, "", "21.11.2026 12:00", "")],
-        [("", "", "", "21.11.2026 12:00", "")],
+        [
+            ("Before", does, "Crust at the plug", "21 November 2026, 12:00", ""),
+            ("After", does, "", "21 November 2026, 12:00", ""),
+        ],
+        [("", "", "", "21 November 2026, 12:00", "")],
     ]
     book = made(garage)
     strongest = [max(range(3), key=one.convert("RGB").getpixel((9, 9)).__getitem__) for one in pictures(book)]
     assert sorted(strongest) == [0, 1, 2]
-    assert f"Before·{does}Crustattheplug21.11.202612:00".replace(" ", "") in words(book)
+    assert f"Before·{does}Crustattheplug21November2026,12:00".replace(" ", "") in words(book)
 
 
 def test_a_book_without_photos_has_no_part_for_them(garage):

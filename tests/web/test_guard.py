@@ -264,7 +264,7 @@ def test_every_form_of_every_page_carries_the_seal(computer, phone, home):
         ("computer", "POST", "/events", 403),
         ("stranger", "GET", "/", 401),
         ("stranger", "GET", "/pair", 200),
-        ("stranger", "POST", "/pair", 403),
+        ("stranger", "POST", "/pair", 422),
         ("phone", "GET", "/phones", 403),
     ],
 )

@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ET
 import pytest
 import segno
 
+from knowngood.store.moment import moment_words
 from knowngood.web.page_phones import clock_time, qr_svg
 
 ONLY_AT_COMPUTER = (
@@ -62,7 +63,7 @@ def test_phones_are_listed_with_when_they_were_seen_and_dropped_by_name(home, co
     assert "not seen since the program was started" in page
     home.wait(minutes=3)
     phone.get("/")
-    seen = f"{home.garage.clock().astimezone():%Y-%m-%d %H:%M}"
+    seen = moment_words(home.garage.now())
     assert f"last seen {seen}." in computer.get("/phones").text
     assert ">Drop Old phone</button>" in page
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from knowngood.acts.devices import entered_words
 from knowngood.acts.faults.part_decisions import CHOICES
 from knowngood.acts.faults.proofs import proof_words, proofs_of
 from knowngood.acts.faults.watches import watch_words, watches_of
@@ -20,6 +21,7 @@ from knowngood.acts.standing import said_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 from knowngood.store.event import Event
+from knowngood.store.moment import moment_words
 from knowngood.store.rows import REMEDY
 
 Section = tuple[str, list[str]]
@@ -33,12 +35,12 @@ def sections(job: Job) -> list[Section]:
         *([("Damaged", [*job.damage, REMEDY])] if job.damage else []),
         ("As found", _found(job)),
         ("Readings", [_reading(job, event) for event in job.readings]),
-        ("Decided", [decided_words(job, event.data) for event in job.state.decisions]),
-        ("Bolts", [bolts_words(job, event.data) for event in job.state.bolts]),
+        ("Decided", [_entered(job, event, decided_words(job, event.data)) for event in job.state.decisions]),
+        ("Bolts", [_entered(job, event, bolts_words(job, event.data)) for event in job.state.bolts]),
         ("Fluids", [*fluids_words(job), *plug_words(job)]),
         ("Cost", [*(one.words for one in costs_of(job)), f"Together: {money_words(spent(job))}"]),
         ("Revised", revised_words(job)),
-        ("Notes", [*(event.data["text"] for event in job.state.notes), *_said(job)]),
+        ("Notes", [*(_entered(job, event, event.data["text"]) for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),
         ("How it stands", said_words(job)),
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
@@ -46,7 +48,7 @@ def sections(job: Job) -> list[Section]:
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
         (
             "Taken back",
-            [f"{event.kind.replace('_', ' ')}, {event.happened[:16]}" for event in job.state.withdrawn_events],
+            [f"{event.kind.replace('_', ' ')}, {moment_words(event.happened)}" for event in job.state.withdrawn_events],
         ),
         ("As left", _left(job)),
         ("Proved", [proof_words(one) for one in proofs_of(job)]),
@@ -56,7 +58,13 @@ def sections(job: Job) -> list[Section]:
 
 def _reading(job: Job, event: Event) -> str:
     """A reading as it was told, and whether its limits stand."""
-    return " ".join(filter(None, (reading_words(event.data), outdated(job, event))))
+    said = " ".join(filter(None, (reading_words(event.data), outdated(job, event))))
+    return _entered(job, event, said)
+
+
+def _entered(job: Job, event: Event, words: str) -> str:
+    """What was entered, with when and from which device."""
+    return f"{words} ({entered_words(job, event)})"
 
 
 def _said(job: Job) -> list[str]:

@@ -1,20 +1,15 @@
 """How far a vehicle had gone on a day, by what its odometer was seen to show."""
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime
+from datetime import date
 
 from knowngood.store.folds import VehicleState
+from knowngood.store.moment import day_of
 
 # Ours: so near to each other, a reading and a look at the odometer are of one distance. [day]
 NEAR_DAYS = 7
 
 Shown = tuple[date, float]
-
-
-def day_of(happened: str) -> date:
-    """The day of a moment as events write it, in UTC."""
-    moment = datetime.fromisoformat(happened)
-    return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).astimezone(UTC).date()
 
 
 def odometer(vehicle: VehicleState) -> tuple[Shown, ...]:

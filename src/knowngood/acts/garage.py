@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Self, TypeVar
+from zoneinfo import ZoneInfo
 
 from knowngood import units
 from knowngood.acts import planning
@@ -15,6 +16,7 @@ from knowngood.acts.equipment import equipment_of
 from knowngood.acts.fits import sizes
 from knowngood.acts.judged_band import still_stands
 from knowngood.acts.manual import Known, Said, counting, given_in, given_to, known
+from knowngood.acts.phone_names import phone_names
 from knowngood.acts.prices import money_words, stated_prices
 from knowngood.acts.run import Progress, Run, Stood, start
 from knowngood.acts.states_kept import StatesKept
@@ -34,6 +36,7 @@ from knowngood.store.folds import (
     ToolboxState,
     VehicleState,
 )
+from knowngood.store.moment import zone_named
 from knowngood.store.rows import REMEDY
 from knowngood.store.store import Store
 from knowngood.units.bare import money
@@ -97,6 +100,16 @@ class Garage:
         """The time as events write it."""
         return self.clock().astimezone(UTC).isoformat(timespec="seconds")
 
+    @property
+    def zone(self) -> ZoneInfo | None:
+        """The zone whose days count as today and as due, as it was stated last; None for this computer's."""
+        stated = self.toolbox().kept("zone_stated")
+        return zone_named(str(stated[-1].data["zone"])) if stated else None
+
+    def today(self) -> date:
+        """The day that it is now, in the garage's zone."""
+        return self.clock().astimezone(self.zone).date()
+
     def toolbox(self) -> ToolboxState:
         """Instruments, wrenches and tools."""
         return self._kept.toolbox()
@@ -145,7 +158,7 @@ class Garage:
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
         vehicle = self.vehicle(state.opened.data["vehicle"])
         said, prices = given_to(vehicle, self._job_of, self.job_state), stated_prices(self.toolbox())
-        return Job(job_id, state, vehicle, said, damage, prices)
+        return Job(job_id, state, vehicle, said, damage, prices, phone_names(self.phones()))
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -189,6 +202,7 @@ class Job:
     of_vehicle: Sequence[Said] = ()
     damage: Sequence[str] = ()  # what is damaged and left out, a sentence each
     stated_prices: Mapping[str, float] = field(default_factory=dict)  # by what has one, as the garage states it
+    phones: Mapping[str, str] = field(default_factory=dict)  # what each phone is called, by its id
 
     @property
     def opened(self) -> Mapping[str, Any]:

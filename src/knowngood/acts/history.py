@@ -2,16 +2,17 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, date, timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.distances import day_of, km_each, odometer
+from knowngood.acts.distances import km_each, odometer
 from knowngood.acts.garage import Garage
 from knowngood.acts.relations import own_errors
 from knowngood.engine.judgement import Band, Estimate
 from knowngood.engine.measurement.renewal import newest_part
 from knowngood.engine.measurement.wear import Course, Dated, Wear, wear_line
+from knowngood.store.moment import day_of
 from knowngood.words import capital, day_words
 
 # Ours: nearer to each other than this, two dates are told with their days. [day]
@@ -114,7 +115,7 @@ def history(garage: Garage, vehicle_id: str, what: str) -> History:
     )
     told = History(str(data["name"]), str(data["unit"]), readings, None, None, "")
     told, why = _heading(told, known, Band.from_json(data["band"]))
-    today = garage.clock().astimezone(UTC).date()
+    today = garage.today()
     now = shown[-1][1] - distances[-1] if distances else float((today - days[-1]).days)
     return replace(told, words=f"{_renewed_words(told)}{why or _words(told, now)}")
 

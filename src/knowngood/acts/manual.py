@@ -11,10 +11,10 @@ from datetime import date
 from typing import NamedTuple
 
 from knowngood.acts import planning
-from knowngood.acts.distances import day_of
 from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 from knowngood.store.folds import JobState, VehicleState
+from knowngood.store.moment import day_of
 from knowngood.words import day_words
 
 

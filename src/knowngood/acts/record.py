@@ -12,6 +12,7 @@ from knowngood.acts.phones import PHONES
 from knowngood.acts.record_job import JOB
 from knowngood.acts.record_rest import TOOLBOX, VEHICLE
 from knowngood.refusal import Refused
+from knowngood.store import moment
 from knowngood.store.event import Event, is_moment
 from knowngood.store.lift import NEWEST
 
@@ -140,7 +141,7 @@ def _event(garage: Garage, entry: Entry, draft: Draft, number: int) -> Event:
         kind=draft.kind,
         device=entry.device,
         device_seq=entry.device_seq,
-        happened=entry.happened or now,
+        happened=moment.kept(entry.happened) if entry.happened else now,
         recorded=now,
         data={**draft.data, "with": entry.id} if number else draft.data,
         version=NEWEST.get(draft.kind, 1),

@@ -12,10 +12,12 @@ from knowngood.acts.garage import Garage
 from knowngood.acts.instrument_checks import checked_data
 from knowngood.acts.prices_stated import stated_data
 from knowngood.acts.reading import reading_data
+from knowngood.acts.today import entry_day
 from knowngood.acts.toolbox import added
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.refusal import Refused, parsed
 from knowngood.store.errors import PhotoRefused
+from knowngood.store.moment import zone_named
 
 # With these a vehicle and a job begin; all else that is said of one stands on it.
 OPENINGS = ("vehicle_named", "job_opened")
@@ -63,7 +65,8 @@ def _instrument_added(_: Garage, entry: Entry) -> list[Draft]:
 
 
 def _instrument_checked(garage: Garage, entry: Entry) -> list[Draft]:
-    return [Draft("instrument_checked", checked_data(garage.toolbox(), entry, today=garage.now()[:10]))]
+    today = entry_day(garage, entry).isoformat()
+    return [Draft("instrument_checked", checked_data(garage.toolbox(), entry, today=today))]
 
 
 def _wrench_added(_: Garage, entry: Entry) -> list[Draft]:
@@ -85,6 +88,13 @@ def _tool_added(_: Garage, entry: Entry) -> list[Draft]:
 
 def _price_stated(garage: Garage, entry: Entry) -> list[Draft]:
     return [Draft("price_stated", stated_data(garage, entry))]
+
+
+def _zone_stated(_: Garage, entry: Entry) -> list[Draft]:
+    zone = entry.needed("zone", "a place of the zone, such as Europe/Berlin")
+    if zone_named(zone) is None:
+        raise Refused({"zone": f'"{zone}" is no zone known here. Write continent and town, such as Europe/Berlin.'})
+    return [Draft("zone_stated", {"zone": zone})]
 
 
 def _vehicle_named(_: Garage, entry: Entry) -> list[Draft]:
@@ -122,6 +132,7 @@ TOOLBOX: Handlers = {
     "wrench_added": _wrench_added,
     "tool_added": _tool_added,
     "price_stated": _price_stated,
+    "zone_stated": _zone_stated,
     "reading_judged": reading_judged,
     "noted": noted,
     "withdrawn": withdrawn,

@@ -11,6 +11,7 @@ from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.garage import Garage, Job
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
+from knowngood.store.moment import instant
 
 # Ours: in the 33 warm-ups that were looked at, idling or driven, coolant rose by at most 10 K in 30 s and 21 K in 90 s;
 # oil is slower. A thermostat that opens makes a step beside it. [K/min, K]
@@ -80,4 +81,4 @@ def _sudden_words(before: str, moved: float, apart: timedelta) -> str:
 
 
 def _moment(garage: Garage, job: Job, entry: Entry) -> datetime:
-    return moment_of(job, entry.device, entry.happened, datetime.fromisoformat(garage.now()))
+    return moment_of(job, entry.device, entry.happened, instant(garage.now()))

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from knowngood.acts import planning
-from knowngood.acts.distances import day_of
 from knowngood.acts.garage import Job
 from knowngood.acts.judged_band import still_stands
 from knowngood.acts.values import band_words
@@ -12,6 +11,7 @@ from knowngood.engine.judgement import Band
 from knowngood.sheet.fields import AskRef
 from knowngood.sheet.model import Limit, Sheet
 from knowngood.store.event import Event
+from knowngood.store.moment import day_of
 from knowngood.words import day_words
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING, TypeVar
 
 from knowngood.acts.run import Run, Standing, action
@@ -22,6 +21,7 @@ from knowngood.sheet.standing import (
     no_longer,
     so_again,
 )
+from knowngood.store.moment import moment_words
 from knowngood.words import capital
 
 if TYPE_CHECKING:
@@ -172,8 +172,7 @@ def by_words(move: Move) -> str:
 
 
 def _moment(happened: str) -> str:
-    moment = datetime.fromisoformat(happened).astimezone()
-    return f"{moment.day} {moment:%B}, {moment:%H:%M}"
+    return moment_words(happened)
 
 
 def active(rows: Iterable[Against], known: Elsewhere, facts: Collection[str]) -> list[Against]:

@@ -1,11 +1,11 @@
 """From a job to its papers: every word of the card and the book chosen here, set in `pdf`."""
 
 from collections.abc import Callable, Mapping
-from datetime import datetime
 from typing import Any
 
 from knowngood import __version__, units
 from knowngood.acts.book import ledgers, sections, signed_words
+from knowngood.acts.devices import entered_words
 from knowngood.acts.fits import tools_words
 from knowngood.acts.fluids.at_hand import fluid_at_hand
 from knowngood.acts.fluids.ledger import Told
@@ -38,6 +38,7 @@ from knowngood.report.views import picture_of
 from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
 from knowngood.store.errors import StoreError
 from knowngood.store.event import garage_digest
+from knowngood.store.moment import moment_words
 from knowngood.store.photos import Photos
 
 PROGRAM = f"knowngood {__version__}"
@@ -87,7 +88,7 @@ def _vehicle(job: Job) -> str:
 
 
 def _day(happened: str) -> str:
-    return datetime.fromisoformat(happened).strftime("%d.%m.%Y %H:%M")
+    return moment_words(happened)
 
 
 def card_data(garage: Garage, job: Job) -> CardData:
@@ -178,7 +179,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
         complaint=str(job.opened["complaint"]),
         quote=job.quote_words,
         as_left=tuple(words["As left"]),
-        readings=tuple(_reading(event.data, event.happened, outdated(job, event)) for event in job.readings),
+        readings=tuple(_reading(event.data, entered_words(job, event), outdated(job, event)) for event in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),
         photos=tuple(tuple(_photo(garage.store.photos, one) for one in row) for row in in_rows(photos_of(job))),
         events=len(state.entries),
@@ -187,7 +188,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
     )
 
 
-def _reading(data: Mapping[str, Any], happened: str, since: str = "") -> BookReading:
+def _reading(data: Mapping[str, Any], entered: str, since: str = "") -> BookReading:
     band = Band.from_json(data["band"])
     where = [band_words(band, data["unit"]), band.conditions or "", band.source or ""]
     meter = from_json(data["instrument"])
@@ -201,7 +202,7 @@ def _reading(data: Mapping[str, Any], happened: str, since: str = "") -> BookRea
         sentence=" ".join(filter(None, [data["sentence"], *data["further"], since])),
         typed=tuple((label, data["typed"][key]) for key, label in (TYPED | asked).items() if data["typed"].get(key)),
         instrument=f"{meter.name}, ± ({line_words(meter, quantity.reads.unit)})",
-        when=_day(happened),
+        when=entered,
         picture=band_and_hump(picture_of(data), width=360),
         assumed=tuple(data["assumed"]),
     )

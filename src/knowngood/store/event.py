@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from knowngood.store import moment
 from knowngood.store.errors import StoreError
 
 ID = re.compile(r"[0-9a-f-]{8,64}")
@@ -37,11 +38,12 @@ def is_moment(text: str) -> bool:
     """Tell whether a text is a date and time with its zone that can be reckoned with.
 
     Example:
-        >>> is_moment("2026-05-04T10:00:00Z"), is_moment("9999-05-04T10:00:00Z"), is_moment("today")
+        >>> is_moment("2026-05-04T10:00:00Z[Pacific/Auckland]"), is_moment("9999-05-04T10:00:00Z"), is_moment("today")
         (True, False, False)
     """
     try:
-        return bool(MOMENT.fullmatch(text)) and datetime.fromisoformat(text).year in YEARS
+        plain = moment.apart(text)[0]
+        return bool(MOMENT.fullmatch(plain)) and datetime.fromisoformat(plain).year in YEARS
     except ValueError:  # the 31st of April
         return False
 

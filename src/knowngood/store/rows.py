@@ -4,9 +4,9 @@ import hashlib
 import json
 import re
 from dataclasses import dataclass
-from datetime import datetime
 
 from knowngood.store.event import Event, canonical_json, digest_of, is_moment
+from knowngood.store.moment import instant
 
 COLUMNS = "id, stream, kind, version, device, device_seq, happened, recorded, data, digest"
 Row = tuple[object, ...]  # seq and the columns, text as bytes
@@ -91,7 +91,7 @@ def day_words(moment: str) -> str:
         >>> day_words("2026-05-03T10:00:00+00:00")
         '3 May 2026'
     """
-    day = datetime.fromisoformat(moment)
+    day = instant(moment)
     return f"{day.day} {day:%B %Y}"
 
 

@@ -197,7 +197,7 @@ class ToolboxState(State):
 
     KINDS: ClassVar[frozenset[str]] = frozenset((
         "instrument_added", "instrument_checked", "wrench_added", "tool_added", "price_stated", "reading_judged",
-        "noted", "answered",
+        "noted", "answered", "zone_stated",
     ))  # fmt: skip
 
     @property

@@ -13,6 +13,7 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
+from knowngood.acts.devices import sent_by
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.record import take
@@ -185,7 +186,7 @@ def _take(request: Request, typed: Mapping[str, str], files: Mapping[str, bytes]
         stream=typed.get("stream", ""),
         kind=typed.get("kind", ""),
         fields=_fields(typed),
-        device=typed.get("device", "browser"),
+        device=sent_by(request.state.who, typed.get("device", "browser")),
         device_seq=_count(typed.get("device_seq", "")),
         happened=typed.get("happened", ""),
         files=files,

@@ -1,7 +1,7 @@
 """Bench: what stands open, and what the garage has."""
 
 from collections.abc import Iterable, Mapping
-from datetime import UTC, date
+from datetime import date
 from functools import partial
 from typing import Any
 
@@ -28,13 +28,15 @@ from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
 
+ZONE = "Continent and town, such as Europe/Berlin. Left alone, the days of the computer that keeps the garage count."
+
 
 def bench(garage: Garage, kept: Kept | None) -> Page:
     """The first page: jobs, loose readings, notes, vehicles, toolbox."""
     read = each((f"the job {one}", partial(garage.readable_job, one)) for one in garage.ids("job"))
     jobs = {job.id: job for job in read if job is not None}
     vehicles, toolbox = _vehicles(garage), garage.toolbox()
-    today = garage.clock().astimezone(UTC).date()
+    today = garage.today()
     watched = each((f"what to watch of {job.title}", partial(_watches, job, today, kept)) for job in jobs.values())
     open_jobs = {name: job for name, job in jobs.items() if not job.state.finished}
     return {
@@ -177,6 +179,10 @@ def _garage_forms(known: Mapping[str, VehicleState], kept: Kept | None) -> list[
     name = Field("name", "What you call it", required=True)
     vehicle = Form("vehicle_named", NEW_VEHICLE, "/", [name], [Button("Add it", "done")])
     forms = [_details("Add a vehicle", vehicle, kept)]
+    zone = Form(
+        "zone_stated", "toolbox", "/", [Field("zone", "Days are those of", hint=ZONE)], [Button("Keep it", "plain")]
+    )
+    forms.append(_details("Days and times", zone, kept))
     vehicles = [(name, one.name) for name, one in known.items()]
     if vehicles:
         fields = [

@@ -49,6 +49,8 @@ def _take(request: Request, typed: Mapping[str, str]) -> Response:
     if len(name) > LONGEST_NAME:
         words = f"The name has {len(name)} letters; {LONGEST_NAME} fit. Make it shorter; the code is still good."
         return _shown(request, typed, words, 422)
+    if not typed.get("code", "").strip():
+        return _shown(request, typed, f"No code was typed. {NEXT_CODE}", 422)
     lan: Lan = request.app.state.lan
     address = request.client.host if request.client else ""
     tried = lan.pairing.take(typed.get("code", ""), address)

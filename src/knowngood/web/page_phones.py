@@ -10,7 +10,9 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
+from knowngood.acts.phone_names import phone_names
 from knowngood.store.event import Event
+from knowngood.store.moment import moment_words
 from knowngood.web.answers import THIS_COMPUTER, show, trouble
 from knowngood.web.forms import Button, Form, Kept
 from knowngood.web.guard import Phones, is_sealed
@@ -30,7 +32,9 @@ def answer(request: Request, kept: Kept | None, status: int = 200) -> Response:
     state = request.app.state
     # Asked before the list is made: what comes in between makes the page old, never wrongly new.
     shown = {"page": "phones", "stream": "phones", "seq": state.garage.store.newest_seq("phones")}
-    rows = [_row(event, state.phones, kept) for event in state.garage.phones().paired]
+    known = state.garage.phones()
+    names = phone_names(known)
+    rows = [_row(event, names[event.id], state.phones, kept) for event in known.paired]
     return show(request, "phones.html", {**shown, **_code(state.lan), "phones": rows}, status)
 
 
@@ -53,9 +57,8 @@ def clock_time(moment: datetime) -> str:
     return f"{moment.astimezone():%H:%M}"
 
 
-def _row(event: Event, phones: Phones, kept: Kept | None) -> dict[str, Any]:
+def _row(event: Event, name: str, phones: Phones, kept: Kept | None) -> dict[str, Any]:
     seen = phones.seen.get(event.id)
-    name = event.data["name"]
     drop = Form("withdrawn", "phones", "/phones", hidden={"event": event.id}, buttons=[Button(f"Drop {name}", "quiet")])
     return {
         "name": name,
@@ -66,7 +69,7 @@ def _row(event: Event, phones: Phones, kept: Kept | None) -> dict[str, Any]:
 
 
 def _day(moment: str) -> str:
-    return f"{datetime.fromisoformat(moment).astimezone():%Y-%m-%d %H:%M}"
+    return moment_words(moment)
 
 
 async def _page(request: Request) -> Response:

@@ -100,7 +100,8 @@ def test_a_decision_keeps_the_advice_beside_the_persons_own_reason(garage, give)
     [event] = job.state.decisions
     assert event.data["advice"] in set(Option)
     words = dict(book.sections(job))["Decided"]
-    assert words == [f"What is it to be? Keep it. none to be had today. Advised: {event.data['advice_words']}"]
+    told = f"What is it to be? Keep it. none to be had today. Advised: {event.data['advice_words']}"
+    assert words == [f"{told} (21 November 2026, 12:00)"]
 
 
 def test_what_is_left_in_is_watched(garage, give):

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import UTC, date
+from datetime import date
 from typing import Any
 
 from knowngood import units
@@ -96,7 +96,7 @@ def watch_data(garage: Garage, job: Job, fields: Mapping[str, str]) -> dict[str,
     typed = {name: fields.get(name, "").strip() for name in ("what", "until", "until_km", "until_date", "on")}
     if DISTANCE.fullmatch(typed["until"]) and not typed["until_km"]:
         typed["until_km"], typed["until"] = typed["until"], ""
-    km, day = _km(typed["until_km"]), _date(typed["until_date"], garage.clock().astimezone(UTC).date())
+    km, day = _km(typed["until_km"]), _date(typed["until_date"], garage.today())
     if typed["on"] and typed["on"] not in ON:
         raise Refused({"on": f'"{typed["on"]}" is nothing that brings it back. Take {" or ".join(ON)}.'})
     seen = job.vehicle.odometer_km

@@ -12,6 +12,7 @@ from knowngood.acts.values import span_words
 from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Step
 from knowngood.store.event import Event
+from knowngood.store.moment import instant
 
 # Ours: a temperature in the window tells of so many minutes, unless the fluid may leave it sooner: about what it
 # takes to open a plug, let it run or fill it, and close it.
@@ -123,7 +124,7 @@ def _at(job: Job, circuit: str, done: Event | None, said: str) -> SetAt:
     if not rows:
         return SetAt(None, 0.0, done is not None, said)
     at, event = rows[-1]
-    age = 0.0 if done is None else (datetime.fromisoformat(done.happened) - at).total_seconds() / 60.0
+    age = 0.0 if done is None else (instant(done.happened) - at).total_seconds() / 60.0
     return SetAt(event, max(0.0, age), done is not None, said)
 
 

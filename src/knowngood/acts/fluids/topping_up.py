@@ -6,9 +6,9 @@ from datetime import date
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.distances import day_of
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage
+from knowngood.acts.today import entry_day
 from knowngood.acts.values import decimals_for
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.topping import TopUp, Use, next_top_up, use
@@ -17,6 +17,7 @@ from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 from knowngood.store.folds import VehicleState
+from knowngood.store.moment import day_of
 from knowngood.words import capital
 
 K = units.Kind
@@ -65,7 +66,7 @@ def topped_up(garage: Garage, entry: Entry) -> list[Draft]:
         "marks_l": _optional(entry, "marks"),
         "most": _most(entry),
     }
-    day = _day(entry) or garage.now()[:10]
+    day = _day(entry) or entry_day(garage, entry).isoformat()
     seen = [one for one in garage.vehicle(entry.of).kept("topped_up") if one.data["fluid"] == fluid]
     if any(one.data["km"] == numbers["km"] for one in seen):
         words = f"There is an entry at {_far(numbers['km'])} already. Put them together, or check the odometer."

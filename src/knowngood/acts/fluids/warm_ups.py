@@ -8,6 +8,7 @@ from knowngood.acts.fluids.warming import Warming, followed
 from knowngood.acts.garage import Job
 from knowngood.sheet.model import AskRef, Fluid
 from knowngood.store.event import Event
+from knowngood.store.moment import instant
 
 # Ours: readings that lie farther apart belong to another warm-up. [s]
 SAME_WARM_UP_S = 3600.0
@@ -49,17 +50,14 @@ def _times(events: Sequence[Event], everything: Iterable[Event]) -> list[datetim
     What a device sent soonest after it happened, of all it sent, tells how far its clock is off.
     """
     behind = _behind(everything)
-    return [
-        datetime.fromisoformat(one.happened) + behind[one.device] - timedelta(minutes=one.data["ago_min"])
-        for one in events
-    ]
+    return [instant(one.happened) + behind[one.device] - timedelta(minutes=one.data["ago_min"]) for one in events]
 
 
 def _behind(everything: Iterable[Event]) -> dict[str, timedelta]:
     """How far the clock of each device is behind this computer's."""
     behind: dict[str, timedelta] = {}
     for one in everything:
-        late = datetime.fromisoformat(one.recorded) - datetime.fromisoformat(one.happened)
+        late = instant(one.recorded) - instant(one.happened)
         behind[one.device] = min(late, behind.get(one.device, late))
     return behind
 
@@ -68,7 +66,7 @@ def moment_of(job: Job, device: str, happened: str, now: datetime) -> datetime:
     """Return when something that comes in now happened, by this computer's clock; without a time of its own, now."""
     if not happened:
         return now
-    at = datetime.fromisoformat(happened)
+    at = instant(happened)
     late = now - at
     return at + min(late, _behind(job.state.entries.values()).get(device, late))
 

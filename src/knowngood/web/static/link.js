@@ -9,7 +9,7 @@ export const isCut = () => cutSince > 0;
 
 export const pageMade = () => made;
 
-export const clockTime = (at) => new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+export const clockTime = (at) => new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" });
 
 function age(at) {
   const minutes = Math.floor((Date.now() - at) / 60_000);

@@ -28,7 +28,7 @@ async function post(entry) {
   for (const [name, value] of entry.fields) body.append(name, name === "csrf" && token ? token : value);
   body.append("device", entry.device);
   body.append("device_seq", entry.seq ?? 0);
-  body.append("happened", entry.happened);
+  body.append("happened", entry.zone ? `${entry.happened}[${entry.zone}]` : entry.happened);
   const photo = entry.fields.some(([, value]) => value instanceof File);
   const request = { method: "POST", body, headers: { Accept: "application/json" } };
   const answer = await ask(entry.action, request, photo ? PHOTO_MS : WORDS_MS);
@@ -115,7 +115,7 @@ async function written(form, button) {
   const hidden = [...form.querySelectorAll(":scope > input[type=hidden]")].map((input) => input.name);
   const names = Object.fromEntries([...form.querySelectorAll("[data-field]")].map((field) => [field.dataset.field, labelOf(field)]));
   const label = [button?.textContent.trim(), title(form)].filter(Boolean).join(": ");
-  return { action: form.getAttribute("action"), happened: new Date().toISOString(), fields, hidden, names, label };
+  return { action: form.getAttribute("action"), happened: new Date().toISOString(), zone: Intl.DateTimeFormat().resolvedOptions().timeZone, fields, hidden, names, label };
 }
 
 // The label without the unit that it says to a screen reader.

@@ -1,0 +1,113 @@
+"""A day is that of the zone in which an entry was made; today is the garage's; no day is in UTC by accident."""
+
+import ast
+from datetime import UTC, date, datetime
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from tests.garages import giving, opened
+from tests.refusing import refused
+
+import knowngood
+from knowngood.acts.book import sections
+from knowngood.report.fill import book_data
+from knowngood.store.moment import day_of, kept, local, moment_words
+
+NINE_IN_AUCKLAND = datetime(2026, 11, 20, 20, 0, tzinfo=UTC)
+AUCKLAND, ANGELES = ZoneInfo("Pacific/Auckland"), ZoneInfo("America/Los_Angeles")
+
+
+def at(tmp_path, moment):
+    return opened(tmp_path / "garage", clock=lambda: moment)
+
+
+@pytest.mark.parametrize(
+    ("moment", "zone", "day"),
+    [
+        ("2026-11-20T20:00:00Z", "Pacific/Auckland", date(2026, 11, 21)),
+        ("2026-11-21T04:30:00Z", "America/Los_Angeles", date(2026, 11, 20)),
+        ("2026-03-08T09:59:59Z", "America/Los_Angeles", date(2026, 3, 8)),  # the last second before clocks go forward
+        ("2026-03-29T00:30:00Z", "Europe/Berlin", date(2026, 3, 29)),
+        ("2026-10-25T00:30:00Z", "Europe/Berlin", date(2026, 10, 25)),  # in the hour that comes twice
+        ("2026-12-31T23:30:00Z", "Europe/Berlin", date(2027, 1, 1)),
+    ],
+)
+def test_a_day_is_that_of_the_zone_of_the_entry(moment, zone, day):
+    """Against the standard library's own zones."""
+    assert day_of(f"{moment}[{zone}]", UTC) == day
+    assert local(f"{moment}[{zone}]").replace(tzinfo=None) == (
+        datetime.fromisoformat(moment).astimezone(ZoneInfo(zone)).replace(tzinfo=None)
+    )
+
+
+def test_a_check_made_at_nine_in_the_morning_in_auckland_is_not_still_to_come(tmp_path):
+    with at(tmp_path, NINE_IN_AUCKLAND) as garage:
+        give = giving(garage)
+        give("instrument_added", name="blue", line="0.5 % + 2 digits, 0.01 V")
+        happened = f"{NINE_IN_AUCKLAND:%Y-%m-%dT%H:%M:%SZ}[Pacific/Auckland]"
+        check = {"name": "blue", "known": "12 V", "shown": "12.01 V", "date": "2026-11-21"}
+        assert "still to come" in refused(give, "instrument_checked", **check)["date"]  # said by a clock on UTC
+        [event] = give("instrument_checked", happened=happened, **check)
+        assert event.data["date"] == "2026-11-21"
+        assert event.happened == happened
+
+
+def test_today_is_the_garages(tmp_path):
+    with at(tmp_path, NINE_IN_AUCKLAND) as garage:
+        give = giving(garage)
+        give("zone_stated", zone="Pacific/Auckland")
+        assert garage.today() == date(2026, 11, 21)
+        give("zone_stated", zone="America/Los_Angeles")
+        assert garage.today() == date(2026, 11, 20)
+        words = '"Atlantis" is no zone known here. Write continent and town, such as Europe/Berlin.'
+        assert refused(give, "zone_stated", zone="Atlantis") == {"zone": words}
+
+
+@pytest.mark.parametrize(
+    "zone", ["Atlantis/Capital", "../../etc/passwd", "x" * 400, "Europe/Berlin][UTC", "", "Europe/Berlin\n"]
+)
+def test_a_zone_that_nobody_knows_loses_no_entry(tmp_path, zone):
+    with at(tmp_path, NINE_IN_AUCKLAND) as garage:
+        [event] = giving(garage)("noted", text="leak", happened=f"2026-11-20T20:00:00Z[{zone}]")
+        assert (event.data["text"], event.happened) == ("leak", "2026-11-20T20:00:00Z")
+
+
+def test_the_book_prints_an_entry_by_the_clock_of_its_zone_and_names_another(tmp_path):
+    moment = "2026-11-20T20:00:00Z[Pacific/Auckland]"
+    assert moment_words(moment, AUCKLAND) == "21 November 2026, 09:00"
+    assert moment_words(moment, ANGELES) == "21 November 2026, 09:00 (Auckland)"
+    assert kept(moment) == moment
+    with at(tmp_path, NINE_IN_AUCKLAND) as garage:
+        give = giving(garage, "job/one")
+        give("vehicle_named", "vehicle/own", name="Own")
+        give("job_opened", vehicle="own", library="runs_hot")
+        give("reading_judged", limit="battery", read="12.5 V", happened=moment)
+        [note] = give("noted", text="leak", happened=moment)
+        give("withdrawn", event=note.id)
+        job = garage.job("one")
+        assert book_data(garage, job).readings[0].when.startswith("21 November 2026, 09:00")
+        assert "noted, 21 November 2026, 09:00" in dict(sections(job))["Taken back"][0]
+
+
+SOURCE = Path(knowngood.__file__).parent
+# Where instants are made or zones are read, each for what it says.
+MAY = {"store/moment.py", "acts/garage.py"}
+
+
+def _calls(path):
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            yield node.func.attr, ast.unparse(node)
+
+
+def test_no_day_is_taken_from_utc_or_from_a_naive_clock():
+    bad = []
+    for path in SOURCE.rglob("*.py"):
+        if str(path.relative_to(SOURCE)) in MAY:
+            continue
+        for name, call in _calls(path):
+            naive = name in ("today", "utcnow") and call.startswith(("date.", "datetime."))
+            if naive or call.endswith(".date()") or call == "datetime.now()" or "now()[:10]" in call:
+                bad.append(f"{path.relative_to(SOURCE)}: {call}")
+    assert bad == []
