@@ -153,3 +153,33 @@ def test_an_event_gives_the_instrument_back(meter):
 def test_words_of_a_line_are_a_line(text):
     line = described_line(text, name="it")
     assert line_words(line.meter, line.unit) == text
+
+
+# As data sheets and scales print them; percent, digits, absolute part, step, and whether the greater counts, by hand.
+PRINTED = {
+    "±2 °C or 2 % whichever is greater, 0,1 °C": (2.0, 0.0, 2.0, 0.1, True),
+    "the greater of 2 °C or 2 %, 0.1 °C": (2.0, 0.0, 2.0, 0.1, True),
+    "± 1.5 % or 2 °C, whichever is larger, res. 0.1 °C": (1.5, 0.0, 2.0, 0.1, True),
+    "± 0,2°, resolution 0,1°": (0.0, 0.0, 0.2, 0.1, False),
+    "accuracy ±(0.5 % + 3 digits), resolution 0.1 V": (0.5, 3.0, 0.0, 0.1, False),
+    "±0.5 % of reading ± 3 dgt, 0.1 V": (0.5, 3.0, 0.0, 0.1, False),
+    "0.8 % rdg + 5 counts, 0.1 ohm": (0.8, 5.0, 0.0, 0.1, False),
+}
+
+
+@pytest.mark.parametrize(("line", "parts"), PRINTED.items())
+def test_a_line_is_read_as_it_is_printed(line, parts):
+    meter, _ = read_line(line, name="x")
+    assert (meter.percent, meter.digits, meter.offset, meter.step, meter.greater) == pytest.approx(parts)
+
+
+@pytest.mark.parametrize(("step", "off"), [("0.5 mm", 0.5), ("0,01 mm", 0.05), ("1 mm", 1.0)])
+def test_of_a_rule_by_its_step_alone_what_it_may_be_off_is_assumed(step, off):
+    meter, _ = read_line(step, name="rule")
+    assert (meter.assumed, meter.absolute) == (True, pytest.approx(off))
+
+
+@pytest.mark.parametrize("line", ["- 0.5 mm", "0 mm", "0.5", "mm", "0.5 mm 1 mm"])
+def test_what_is_no_step_is_refused(line):
+    with pytest.raises(units.UnitsError):
+        read_line(line, name="rule")

@@ -7,7 +7,7 @@ from typing import Any
 
 from knowngood import units
 from knowngood.engine.measurement.classes import PRESETS, SPAN_STEPS, Figures, Preset, meter_of
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.instruments import Meter, typical
 from knowngood.units.numerals import UNSIGNED, clean, decide
 from knowngood.words import capital
 
@@ -30,10 +30,14 @@ OFFSET = re.compile(
 POINTS = re.compile(rf"({N}) ?(?:%|percent(?:age)?)? ?(?:points?|pp)\b", re.IGNORECASE)
 OF_READING = re.compile(r"(?<=%) ?(?:of )?(?:the )?(?:reading|rdg)\b\.?", re.IGNORECASE)
 PERCENT_STEP = re.compile(rf"[,;] ?({N}) ?% ?\)?$")
-OR = re.compile(r"\bor\b|whichever(?: is)?(?: the)?(?: (?:greater|larger|higher)\b)?|greater of", re.IGNORECASE)
-STEP_NAMED = re.compile(r"\b(?:resolution|display)\b:?", re.IGNORECASE)
+OR = re.compile(
+    r"\bor\b|whichever(?: is)?(?: the)?(?: (?:greater|larger|higher)\b)?|(?:greater|larger) of", re.IGNORECASE
+)
+STEP_NAMED = re.compile(r"\b(?:resolution|res|display|accuracy|acc|graduations?|division)\b[.:]?", re.IGNORECASE)
+GREATER_OF = re.compile(r"\b(?:the )?(?:greater|larger|higher) of\b", re.IGNORECASE)
 # A comma between a word and a number only separates.
 COMMA_BEHIND_WORD = re.compile(r"(?<=[^\d\s]),(?=\d)")
+STEP_ALONE = re.compile(rf"{N} ?[^\d\s,;+%()±][^\d,;+%()±]*")
 # What is left of "-0.8 %" or "- 3 digits" once the number is taken out.
 SIGN_ALONE = re.compile(r"- ?(?:[,;]|$)")
 # Ours: an instrument that is off by more shows nothing at all.
@@ -117,7 +121,8 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
 
 def _plain(text: str) -> str:
     """A line with single spaces and plain digits; its numbers decide together where thousands stand."""
-    line = clean(STEP_NAMED.sub(" ", COMMA_BEHIND_WORD.sub(", ", clean(text))))
+    named = GREATER_OF.sub("±", COMMA_BEHIND_WORD.sub(", ", clean(text)))
+    line = clean(STEP_NAMED.sub(" ", named))
     found = iter(decide(re.findall(UNSIGNED, line), text, beyond=units.nothing_is_beyond))
     return re.sub(UNSIGNED, lambda _: next(found).plain, line)
 
@@ -150,6 +155,8 @@ def _of_reading(plain: str, text: str, name: str) -> Line:
     rest = clean(DIGITS.sub(" ", PERCENT.sub(" ", OF_READING.sub("", plain))))
     offset = OFFSET.search(rest)
     rest = _bare(OR.sub(" ", rest.replace(offset[0], " ", 1) if offset else rest))
+    if not percent and not digits and not offset and STEP_ALONE.fullmatch(rest):
+        return _by_its_step(rest, text, name)
     if not percent and not digits and not offset:
         raise units.UnitsError(
             f'"{text}" is not a data sheet\'s line. Write percent, digits and step, such as "{EXAMPLE}".'
@@ -171,6 +178,16 @@ def _of_reading(plain: str, text: str, name: str) -> Line:
     greater = bool(percent and offset and OR.search(plain))
     meter = Meter(name, _number(percent), _number(digits), fine, off, greater=greater)
     return Line(meter, unit, text.strip())
+
+
+def _by_its_step(step: str, text: str, name: str) -> Line:
+    """An instrument of which only the step is printed, such as a rule: what it may be off is assumed from that."""
+    fine, unit = _difference(step)
+    if fine <= 0.0:
+        raise units.UnitsError(f'"{step}" is no step of a display. Write one above zero, such as "{EXAMPLE}".')
+    usual = typical(unit, fine)
+    offset = usual.offset + max(0.0, fine - usual.absolute)
+    return Line(replace(usual, name=name, offset=offset), unit, text.strip())
 
 
 def _in_percent(plain: str, text: str, name: str) -> Line:
@@ -279,7 +296,7 @@ def line_words(meter: Meter, unit: str) -> str:
 
 def meter_json(meter: Meter) -> dict[str, Any]:
     """The instrument as an event keeps it."""
-    return dict(vars(meter))
+    return {name: value for name, value in vars(meter).items() if name != "repeat"}
 
 
 def line_json(line: Line, *, kind: str) -> dict[str, Any]:
