@@ -99,7 +99,7 @@ def test_a_taken_entry_leads_on_and_carries_device_and_time(site):
     (entry,) = site.posted
     assert (entry["id"], entry["answer"], entry["device_seq"]) == ("first", "done", "1")
     assert re.fullmatch(r"[0-9a-f]{32}", entry["device"])
-    assert re.fullmatch(r"\d{4}-\d\d-\d\dT[\d:.]+Z", entry["happened"])
+    assert re.fullmatch(r"\d{4}-\d\d-\d\dT[\d:.]+Z\[[\w/+-]+\]", entry["happened"])  # with the device's zone
 
 
 def test_a_double_press_is_sent_once(site):
