@@ -1,6 +1,6 @@
 """How sentences are put together, whoever says them."""
 
-from datetime import date
+from datetime import date, datetime
 
 
 def day_words(day: date) -> str:
@@ -11,6 +11,26 @@ def day_words(day: date) -> str:
         '3 May 2026'
     """
     return f"{day.day} {day:%B %Y}"
+
+
+def month_words(day: date) -> str:
+    """Return the month of a day.
+
+    Example:
+        >>> month_words(date(2026, 5, 3))
+        'May 2026'
+    """
+    return f"{day:%B %Y}"
+
+
+def clock_words(moment: datetime) -> str:
+    """Return hour and minute by the clock of a moment's own zone; by this computer's where it has none.
+
+    Example:
+        >>> clock_words(datetime(2026, 5, 3, 14, 32, tzinfo=UTC))
+        '14:32'
+    """
+    return f"{moment if moment.tzinfo else moment.astimezone():%H:%M}"
 
 
 def capital(words: str) -> str:

@@ -1,6 +1,7 @@
 """A day is that of the zone in which an entry was made; today is the garage's; no day is in UTC by accident."""
 
 import ast
+import re
 from datetime import UTC, date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -11,6 +12,7 @@ from tests.refusing import refused
 
 import knowngood
 from knowngood.acts.book import sections
+from knowngood.acts.prices import money_words
 from knowngood.report.fill import book_data
 from knowngood.store.moment import day_of, kept, local, moment_words
 
@@ -111,3 +113,40 @@ def test_no_day_is_taken_from_utc_or_from_a_naive_clock():
             if naive or call.endswith(".date()") or call == "datetime.now()" or "now()[:10]" in call:
                 bad.append(f"{path.relative_to(SOURCE)}: {call}")
     assert bad == []
+
+
+def test_the_garages_zone_counts_for_what_came_without_one(tmp_path):
+    with at(tmp_path, NINE_IN_AUCKLAND) as garage:
+        give = giving(garage, "job/one")
+        give("vehicle_named", "vehicle/own", name="Own")
+        give("job_opened", vehicle="own", library="runs_hot")
+        give("zone_stated", "toolbox", zone="Pacific/Auckland")
+        [first] = give("noted", text="without a clock")
+        give("noted", text="with one", happened="2026-11-20T20:00:00Z[Pacific/Auckland]")
+        assert first.happened == "2026-11-20T20:00:00+00:00[Pacific/Auckland]"
+        notes = dict(sections(garage.job("one")))["Notes"]
+        assert notes == ["without a clock (21 November 2026, 09:00)", "with one (21 November 2026, 09:00)"]
+
+
+# A clock, a month or a year is printed here alone; a sum of money in `acts.prices`.
+PRINTS = {"words.py"}
+CLOCK = re.compile(r":%-?[BbYHMdm]|%[HMBY]:?%|strftime")
+
+
+def test_dates_and_times_are_printed_in_one_place():
+    found = {
+        str(path.relative_to(SOURCE))
+        for path in SOURCE.rglob("*.py")
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if CLOCK.search(line) and ">>>" not in line and "fromisoformat" not in line
+    }
+    assert found <= PRINTS
+
+
+@pytest.mark.parametrize(
+    ("amount", "words"),
+    [(10000.01, "10000.01"), (12345.67, "12345.67"), (1234567.89, "1234567.89"), (0.1 + 0.2, "0.30"), (15.0, "15"),
+     (-12345.67, "−12345.67")],
+)  # fmt: skip
+def test_no_sum_loses_its_cents(amount, words):
+    assert money_words(amount) == words

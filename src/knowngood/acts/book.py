@@ -21,7 +21,6 @@ from knowngood.acts.standing import said_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 from knowngood.store.event import Event
-from knowngood.store.moment import moment_words
 from knowngood.store.rows import REMEDY
 
 Section = tuple[str, list[str]]
@@ -46,10 +45,7 @@ def sections(job: Job) -> list[Section]:
         ("Overruled", [f"{event.data['message']} Reason: {event.data['reason']}" for event in job.state.overruled]),
         ("Said of parts", [part_is_words(event.data) for event in job.state.kept("part_is")]),
         ("My manual does not say", [_asked(job, ask) for ask, answer in job.answers.items() if answer is None]),
-        (
-            "Taken back",
-            [f"{event.kind.replace('_', ' ')}, {moment_words(event.happened)}" for event in job.state.withdrawn_events],
-        ),
+        ("Taken back", [_entered_of(job, event) for event in job.state.withdrawn_events]),
         ("As left", _left(job)),
         ("Proved", [proof_words(one) for one in proofs_of(job)]),
         ("To keep an eye on", [watch_words(one) for one in watches_of(job)]),
@@ -60,6 +56,10 @@ def _reading(job: Job, event: Event) -> str:
     """A reading as it was told, and whether its limits stand."""
     said = " ".join(filter(None, (reading_words(event.data), outdated(job, event))))
     return _entered(job, event, said)
+
+
+def _entered_of(job: Job, event: Event) -> str:
+    return f"{event.kind.replace('_', ' ')}, {entered_words(job, event)}"
 
 
 def _entered(job: Job, event: Event, words: str) -> str:

@@ -23,4 +23,4 @@ def device_words(names: Mapping[str, str], event: Event) -> str:
 def entered_words(job: Job, event: Event) -> str:
     """Return when an entry was made, and from which device."""
     device = device_words(job.phones, event)
-    return f"{moment_words(event.happened)}{f', from {device}' if device else ''}"
+    return f"{moment_words(event.happened, job.zone)}{f', from {device}' if device else ''}"

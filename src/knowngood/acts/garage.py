@@ -158,7 +158,7 @@ class Garage:
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
         vehicle = self.vehicle(state.opened.data["vehicle"])
         said, prices = given_to(vehicle, self._job_of, self.job_state), stated_prices(self.toolbox())
-        return Job(job_id, state, vehicle, said, damage, prices, phone_names(self.phones()))
+        return Job(job_id, state, vehicle, said, damage, prices, phone_names(self.phones()), self.zone)
 
     def only_job(self) -> str:
         """The id of the one job that there is.
@@ -203,6 +203,7 @@ class Job:
     damage: Sequence[str] = ()  # what is damaged and left out, a sentence each
     stated_prices: Mapping[str, float] = field(default_factory=dict)  # by what has one, as the garage states it
     phones: Mapping[str, str] = field(default_factory=dict)  # what each phone is called, by its id
+    zone: ZoneInfo | None = None  # the garage's; None for this computer's
 
     @property
     def opened(self) -> Mapping[str, Any]:

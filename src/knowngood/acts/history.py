@@ -13,7 +13,7 @@ from knowngood.engine.judgement import Band, Estimate
 from knowngood.engine.measurement.renewal import newest_part
 from knowngood.engine.measurement.wear import Course, Dated, Wear, wear_line
 from knowngood.store.moment import day_of
-from knowngood.words import capital, day_words
+from knowngood.words import capital, day_words, month_words
 
 # Ours: nearer to each other than this, two dates are told with their days. [day]
 WITH_DAYS = 45
@@ -217,4 +217,4 @@ def _between(first: date, latest: date) -> str:
 
 
 def _month(day: date) -> str:
-    return f"{day:%B %Y}"
+    return month_words(day)

@@ -141,7 +141,7 @@ def _event(garage: Garage, entry: Entry, draft: Draft, number: int) -> Event:
         kind=draft.kind,
         device=entry.device,
         device_seq=entry.device_seq,
-        happened=moment.kept(entry.happened) if entry.happened else now,
+        happened=moment.kept(entry.happened or (f"{now}[{garage.zone.key}]" if garage.zone else now)),
         recorded=now,
         data={**draft.data, "with": entry.id} if number else draft.data,
         version=NEWEST.get(draft.kind, 1),

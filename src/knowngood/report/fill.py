@@ -75,7 +75,8 @@ def book(garage: Garage, job: Job) -> bytes:
 def handed_over(garage: Garage, job: Job) -> bytes:
     """One page for a mechanic, as PDF."""
     sections = tuple(Section(title, tuple((row,) for row in rows)) for title, rows in hand_over(garage, job))
-    return pdf.handover(HandOverData(job.title, _vehicle(job), _day(garage.now()), sections, PROGRAM))
+    printed = moment_words(garage.now(), garage.zone)
+    return pdf.handover(HandOverData(job.title, _vehicle(job), printed, sections, PROGRAM))
 
 
 PDFS: Mapping[str, Callable[[Garage, Job], bytes]] = {"card": card, "book": book, "handover": handed_over}
@@ -85,10 +86,6 @@ def _vehicle(job: Job) -> str:
     one = job.vehicle
     distance = f"{one.odometer_km:,.0f} km".replace(",", " ") if one.odometer_km else ""
     return ", ".join(part for part in (f"{one.name} {one.text}".strip(), distance) if part)
-
-
-def _day(happened: str) -> str:
-    return moment_words(happened)
 
 
 def card_data(garage: Garage, job: Job) -> CardData:
@@ -101,7 +98,7 @@ def card_data(garage: Garage, job: Job) -> CardData:
     return CardData(
         title=job.title,
         vehicle=_vehicle(job),
-        printed=_day(garage.now()),
+        printed=moment_words(garage.now(), garage.zone),
         steps=tuple(_card_step(job, step, numbers[step.id]) for step in steps),
         asks=tuple(
             Ask(job.sheet.asks[ask].question, "steps " + ", ".join(numbers[one] for one in steps if one in numbers))
@@ -173,9 +170,9 @@ def book_data(garage: Garage, job: Job) -> BookData:
     return BookData(
         title=job.title,
         vehicle=_vehicle(job),
-        opened=_day(state.opened.happened),
-        printed=_day(garage.now()),
-        closed=_day(state.finished.happened) if state.finished else "",
+        opened=moment_words(state.opened.happened),
+        printed=moment_words(garage.now(), garage.zone),
+        closed=moment_words(state.finished.happened) if state.finished else "",
         complaint=str(job.opened["complaint"]),
         quote=job.quote_words,
         as_left=tuple(words["As left"]),
@@ -221,7 +218,7 @@ def _photo(photos: Photos, one: Photo) -> BookPhoto:
         when=one.when.capitalize(),
         about=one.about,
         words=one.words,
-        taken=_day(one.happened),
+        taken=moment_words(one.happened),
         jpeg=jpeg,
         missing=missing,
     )
@@ -229,7 +226,7 @@ def _photo(photos: Photos, one: Photo) -> BookPhoto:
 
 def _bolts(job: Job) -> Section:
     rows = tuple(
-        (job.sheet.fasteners[one["fastener"]].name, str(one["count"]), signed_words(one), _day(event.happened))
+        (job.sheet.fasteners[one["fastener"]].name, str(one["count"]), signed_words(one), moment_words(event.happened))
         for event in job.state.bolts
         if (one := event.data)
     )
@@ -245,7 +242,7 @@ def _fluids(job: Job) -> Section:
 
 def _pourings(job: Job, told: Told) -> list[tuple[str, ...]]:
     return [
-        (told.name, way_words(job, one), typed_words(one), litres(volume), _day(one.happened))
+        (told.name, way_words(job, one), typed_words(one), litres(volume), moment_words(one.happened))
         for one, volume in zip(told.entries, told.volumes, strict=True)
     ]
 

@@ -6,7 +6,9 @@ import sqlite3
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from knowngood.store.rows import COLUMNS, Damage, damage_of, day_words, missing
+from knowngood.store.moment import day_of
+from knowngood.store.rows import COLUMNS, Damage, damage_of, missing
+from knowngood.words import day_words
 
 CHUNK = 200  # events read at a time: ours, some hundred kB
 NOTHING_YET = ""
@@ -96,8 +98,11 @@ def _newest_given(connection: sqlite3.Connection) -> int:
 
 
 def _changed(mark: Mark) -> Damage:
+    day = day_words(day_of(mark.happened))
     return Damage(
-        mark.seq, "", f"Of the first {mark.seq} entries, sound on {day_words(mark.happened)}, some say other words now."
+        mark.seq,
+        "",
+        f"Of the first {mark.seq} entries, sound on {day}, some say other words now.",
     )
 
 

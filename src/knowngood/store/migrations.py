@@ -81,6 +81,7 @@ MIGRATIONS = (
     ),
     Migration(2, "own id and secret", (OWN,)),
     Migration(3, "what was typed, and what was checked", (ENTRY, CHECKED)),
+    Migration(4, "moments with the zone of their entry, which an older program cannot read", ()),
 )
 
 

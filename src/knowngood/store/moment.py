@@ -5,6 +5,8 @@ from datetime import UTC, date, datetime, tzinfo
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
+from knowngood.words import clock_words, day_words
+
 # "2026-11-20T20:00:00Z[Pacific/Auckland]"; an older program kept no zone. Names as the IANA database has them.
 ZONED = re.compile(r"(?P<instant>[^\[\]]*)(?:\[(?P<zone>[A-Za-z0-9_+/-]{1,60})\])?")
 
@@ -80,7 +82,7 @@ def moment_words(happened: str, otherwise: tzinfo | None = None) -> str:
         '21 November 2026, 09:00 (Auckland)'
     """
     there = local(happened, otherwise)
-    words = f"{there.day} {there:%B %Y}, {there:%H:%M}"
+    words = f"{day_words(there.date())}, {clock_words(there)}"
     name = apart(happened)[1]
     here = instant(happened).astimezone(otherwise)
     return words if there.utcoffset() == here.utcoffset() else f"{words} ({name.rpartition('/')[2].replace('_', ' ')})"

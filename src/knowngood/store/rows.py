@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 
 from knowngood.store.event import Event, canonical_json, digest_of, is_moment
-from knowngood.store.moment import instant
+from knowngood.store.moment import day_of
+from knowngood.words import day_words
 
 COLUMNS = "id, stream, kind, version, device, device_seq, happened, recorded, data, digest"
 Row = tuple[object, ...]  # seq and the columns, text as bytes
@@ -58,7 +59,7 @@ def damage_of(row: Row) -> Damage | None:
     if said == digest:
         return None
     when, what = str(recorded), str(kind)
-    day = f" of {day_words(when)}" if is_moment(when) else ""
+    day = f" of {day_words(day_of(when))}" if is_moment(when) else ""
     named = f' ("{what.replace("_", " ")}")' if KIND.fullmatch(what) else ""
     return Damage(int(seq), str(stream), f"An entry{day}{named} is damaged and left out.")  # type: ignore[call-overload]
 
@@ -82,17 +83,6 @@ def missing(first: int, last: int) -> Damage:
     """Return the words for events that are not there: their numbers follow each other without a gap."""
     several = f"The entries number {first} to {last} are missing."
     return Damage(first, "", f"Entry number {first} is missing." if first == last else several)
-
-
-def day_words(moment: str) -> str:
-    """Return the day of a moment in words.
-
-    Example:
-        >>> day_words("2026-05-03T10:00:00+00:00")
-        '3 May 2026'
-    """
-    day = instant(moment)
-    return f"{day.day} {day:%B %Y}"
 
 
 def _plain(value: object) -> object:

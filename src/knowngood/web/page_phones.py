@@ -2,6 +2,7 @@
 
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import segno
 from markupsafe import Markup
@@ -18,6 +19,7 @@ from knowngood.web.forms import Button, Form, Kept
 from knowngood.web.guard import Phones, is_sealed
 from knowngood.web.pages import Page
 from knowngood.web.pairing import Lan
+from knowngood.words import clock_words
 
 ONLY_AT_COMPUTER = (
     "Phones are paired and dropped on the computer that keeps the garage, not on a phone. Open the page Phones there."
@@ -34,7 +36,7 @@ def answer(request: Request, kept: Kept | None, status: int = 200) -> Response:
     shown = {"page": "phones", "stream": "phones", "seq": state.garage.store.newest_seq("phones")}
     known = state.garage.phones()
     names = phone_names(known)
-    rows = [_row(event, names[event.id], state.phones, kept) for event in known.paired]
+    rows = [_row(event, names[event.id], state.phones, kept, state.garage.zone) for event in known.paired]
     return show(request, "phones.html", {**shown, **_code(state.lan), "phones": rows}, status)
 
 
@@ -54,22 +56,22 @@ def qr_svg(link: str) -> Markup:
 
 def clock_time(moment: datetime) -> str:
     """Hour and minute, by this machine's clock."""
-    return f"{moment.astimezone():%H:%M}"
+    return clock_words(moment.astimezone())
 
 
-def _row(event: Event, name: str, phones: Phones, kept: Kept | None) -> dict[str, Any]:
+def _row(event: Event, name: str, phones: Phones, kept: Kept | None, zone: ZoneInfo | None) -> dict[str, Any]:
     seen = phones.seen.get(event.id)
     drop = Form("withdrawn", "phones", "/phones", hidden={"event": event.id}, buttons=[Button(f"Drop {name}", "quiet")])
     return {
         "name": name,
-        "paired": _day(event.recorded),
-        "seen": f"last seen {_day(seen)}" if seen else "not seen since the program was started",
+        "paired": _day(event.recorded, zone),
+        "seen": f"last seen {_day(seen, zone)}" if seen else "not seen since the program was started",
         "form": drop.shown(kept),
     }
 
 
-def _day(moment: str) -> str:
-    return moment_words(moment)
+def _day(moment: str, zone: ZoneInfo | None) -> str:
+    return moment_words(moment, zone)
 
 
 async def _page(request: Request) -> Response:

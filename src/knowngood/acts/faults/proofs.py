@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from knowngood.acts.faults.checked_again import CheckedAgain, checked_again
 from knowngood.acts.garage import Job
-from knowngood.acts.prices import money_words
 from knowngood.checks.chances import shown_with
 from knowngood.engine.judgement import Verdict, percent
 from knowngood.engine.troubleshooting.model import OTHER, YES
@@ -122,7 +121,7 @@ def _faults(job: Job) -> Iterator[Owed]:
     told, stated = proved(job), returns_of(job)
     if told is not None and stated is not None:
         per = stated.data["per"]
-        how = f"It came {stated.data['times']} times over {money_words(stated.data['over'])} {per}."
+        how = f"It came {stated.data['times']} times over {stated.data['over']:g} {per}."
         state = "failed" if told.came_back else "in" if told.believed >= SURE else "open"
         what = "Drive as when it came, without it coming back"
         yield Owed(DRIVE, what, how, state, needed_words(told, per), told, per)

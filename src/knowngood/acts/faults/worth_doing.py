@@ -258,12 +258,12 @@ def _sentence(worth: Worth, names: Mapping[str, str]) -> str:
 
 
 def _money(way: Way) -> str:
-    return f"{way.expected.value:.0f}"
+    return money_words(round(way.expected.value))
 
 
 def _flip(worth: Worth) -> str:
     """The nearest quote at which another way wins."""
     now = next(one for one in worth.by_quote if one.key == worth.advice)
-    ends = [f"below a quote of {now.low:.0f}"] if now.low > 0.0 else []
-    ends += [f"above a quote of {now.high:.0f}"] if now.high != float("inf") else []
+    ends = [f"below a quote of {money_words(round(now.low))}"] if now.low > 0.0 else []
+    ends += [f"above a quote of {money_words(round(now.high))}"] if now.high != float("inf") else []
     return f"The answer flips {' and '.join(ends)}." if ends else "No quote would change that."

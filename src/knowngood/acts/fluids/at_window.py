@@ -13,6 +13,7 @@ from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Step
 from knowngood.store.event import Event
 from knowngood.store.moment import instant
+from knowngood.words import clock_words
 
 # Ours: a temperature in the window tells of so many minutes, unless the fluid may leave it sooner: about what it
 # takes to open a plug, let it run or fill it, and close it.
@@ -173,7 +174,7 @@ def _shown(allowed: units.Span, celsius: float) -> str:
 
 
 def _clock(moment: datetime) -> str:
-    return f"at {moment.astimezone():%H:%M}"
+    return f"at {clock_words(moment.astimezone())}"
 
 
 # --- in the book -----------------------------------------------------------------------------------------------------

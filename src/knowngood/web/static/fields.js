@@ -120,11 +120,7 @@ function offer(field, group) {
   group.addEventListener("click", (event) => {
     const chip = event.target.closest("button");
     if (!chip) return;
-    // "48 ± 4" is one value in two fields.
-    const [value, give = ""] = chip.dataset.value.split(" ± ");
-    const beside = elements[`${name}_give`];
-    if (beside) put(beside, give);
-    put(elements[name], value);
+    put(elements[name], chip.dataset.value);
   });
   for (const happens of ["change", "filled"]) elements.meter?.addEventListener(happens, show);
   show();
