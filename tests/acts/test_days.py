@@ -130,7 +130,7 @@ def test_the_garages_zone_counts_for_what_came_without_one(tmp_path):
 
 # A clock, a month or a year is printed here alone; a sum of money in `acts.prices`.
 PRINTS = {"words.py"}
-CLOCK = re.compile(r":%-?[BbYHMdm]|%[HMBY]:?%|strftime")
+CLOCK = re.compile(r":%-?[BbYHMm]|%[HMBY]:?%|strftime")
 
 
 def test_dates_and_times_are_printed_in_one_place():
