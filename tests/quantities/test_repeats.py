@@ -5,6 +5,7 @@ from statistics import fmean
 
 import numpy as np
 import pytest
+from tests.acts.toolboxes import boxed
 from tests.quantities.handed import judged
 
 from knowngood import units
@@ -109,6 +110,30 @@ def test_a_second_honest_reading_does_not_undo_a_clear_answer():
     ]
     assert [one.verdict.value for one in found] == ["within limits"] * 3
     assert found[0].probability_inside < found[1].probability_inside < found[2].probability_inside
+
+
+@pytest.mark.parametrize("read", ["12.5 V", "12.5 12.5 V", "12.4 12.5 V"])
+def test_a_finer_display_leaves_what_readings_by_it_usually_scatter(read):
+    """What a remedy promises is what is known once it is done: judged by that meter, had it shown the same."""
+    coarse = {"limits": "min 12.45 V", "read": read, "meter": "0.2 %, 0.1 V"}
+    told = next(one for one in judge_typed(coarse, reading_id="7").judgement.settle if one.key == "meter")
+    then = judge_typed({**coarse, "meter": "0.05 %, 0.01 V"}, reading_id="7").estimate
+    assert told.uncertainty == pytest.approx(then.standard_uncertainty, rel=1e-6)
+
+
+def test_an_own_meter_with_a_finer_display_leaves_as_little():
+    fine = ("instrument_added", {"name": "fine", "line": "0.05 %, 0.01 V"})
+    coarse = {"limits": "min 12.4 V", "read": "12.5 V", "meter": "0.2 %, 0.1 V"}
+    found = judge_typed(coarse, reading_id="7", toolbox=boxed(fine)).judgement.settle
+    then = judge_typed({**coarse, "meter": "fine"}, reading_id="7", toolbox=boxed(fine)).estimate
+    told = next(one for one in found if one.key == "own:fine")
+    assert told.uncertainty == pytest.approx(then.standard_uncertainty, rel=1e-6)
+
+
+@pytest.mark.parametrize("count", [2, 3, 6])
+def test_the_step_is_known_as_well_as_the_scatter_that_it_hides(count):
+    shown = reading_inputs([5.0] * count, Meter("m", 0, 0, 0.1, repeat=ONE), key="k", name="n")
+    assert {one.degrees_of_freedom for one in shown if one.u and one.key != "k/digits"} == {count + 1.0}
 
 
 def test_a_single_reading_says_that_its_scatter_is_assumed():

@@ -7,6 +7,8 @@ from statistics import fmean, stdev
 
 from knowngood.engine.judgement import Input, Shape
 
+# Ends the keys of what repeated readings differ by.
+SCATTER = "/scatter"
 # What is assumed of a single reading.
 USUAL = "how far such readings usually scatter"
 
@@ -173,7 +175,7 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
     scatter, dof = _scatter(values, meter)
     usual = meter.repeat is not None and count == 1
     mean = Input(
-        f"{key}/scatter",
+        f"{key}{SCATTER}",
         fmean(values),
         Shape.STUDENT_T if math.isfinite(dof) else Shape.NORMAL,
         standard_uncertainty=scatter / math.sqrt(count),
@@ -184,7 +186,7 @@ def reading_inputs(values: Sequence[float], meter: Meter, *, key: str, name: str
     )
     whose = meter.key if meter.known and not meter.digits else key
     digits = _rectangle(f"{whose}/digits", meter.absolute, meter, f"display, {name}")
-    return [mean, digits, _step(key, meter, name, hidden=shown == 0.0, count=count)]
+    return [mean, digits, _step(key, meter, name, hidden=shown == 0.0, dof=dof if count > 1 else math.inf)]
 
 
 def _scatter(values: Sequence[float], meter: Meter) -> tuple[float, float]:
@@ -194,9 +196,9 @@ def _scatter(values: Sequence[float], meter: Meter) -> tuple[float, float]:
     return (stdev(values), len(values) - 1) if len(values) > 1 else (0.0, math.inf)
 
 
-def _step(key: str, meter: Meter, name: str, *, hidden: bool, count: int) -> Input:
+def _step(key: str, meter: Meter, name: str, *, hidden: bool, dof: float) -> Input:
     step = _rectangle(f"{key}/step", 0.5 * meter.step if hidden else 0.0, meter, f"step of the display, {name}")
-    return replace(step, assumed=False, remedies=("meter",), degrees_of_freedom=count - 1 if count > 1 else math.inf)
+    return replace(step, assumed=False, remedies=("meter",), degrees_of_freedom=dof)
 
 
 def gain_input(meter: Meter) -> Input:

@@ -8,7 +8,7 @@ from knowngood.engine.judgement import Estimate, Remedy, Row
 from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.classes import Preset, meter_of
 from knowngood.engine.measurement.cooling import typical_minutes
-from knowngood.engine.measurement.instruments import Meter, finer
+from knowngood.engine.measurement.instruments import SCATTER, Meter, finer
 from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Part
 
 # The remedy of any finer instrument, where no kind of instrument is known that would suit.
@@ -52,16 +52,17 @@ def remedies(
         "digits": _share(borrowed.absolute, meter.absolute),
         "step": 0.1,
     }
+    finer_display = _first(_by_ending(better), _steadier(meter, borrowed))
     thermometer = _share(CONTACT_THERMOMETER_K, part.half_width_k) if part else 1.0
     spread, steps = math.sqrt(readings / (readings + MORE_READINGS)), f"{borrowed.step:g} {shows or estimate.unit}"
     table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
         ("zero", "Read the probes touching", 2, _leads(meter)),
         ("part", "Measure the part's temperature with a contact thermometer", 5, _scaled("/part", thermometer)),
         ("cool", "Let it cool to the air's temperature", _cooling_minutes(part), _cooled(part)),
-        ("repeat", f"Read it {MORE_READINGS} times more, starting anew each time", 3, _scaled("/scatter", spread)),
+        ("repeat", f"Read it {MORE_READINGS} times more, starting anew each time", 3, _scaled(SCATTER, spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
-        (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, _by_ending(better)),
+        (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, finer_display),
     )
     found = [
         Remedy(
@@ -174,7 +175,14 @@ def _exchanged(now: Estimate, then: Estimate) -> dict[str, float]:
     """Errors of the instrument that was read go; all those of the other come, such as a gain that the one lacks."""
     gone = {row.key: 0.0 for row in now.rows if of_instrument(row)}
     come = {row.key: abs(row.contribution) for row in then.rows if of_instrument(row) and row.contribution}
-    return {**gone, **come}
+    return {**gone, **come, **_less_scatter(now, then)}
+
+
+def _less_scatter(now: Estimate, then: Estimate) -> dict[str, float]:
+    """Scatter that is less by a finer display, of whose steps it is in part."""
+    before = {row.key: abs(row.contribution) for row in now.rows if row.key.endswith(SCATTER)}
+    after = {row.key: abs(row.contribution) for row in then.rows if row.key in before}
+    return {key: size for key, size in after.items() if size < before[key]}
 
 
 def of_instrument(row: Row) -> bool:
@@ -305,6 +313,29 @@ def _leads(meter: Meter) -> Callable[[Row], float | None]:
 def _looked_up(row: Row) -> float | None:
     """A described meter is about half as doubtful as the wide typical one. Ours."""
     return 0.5 if "data_sheet" in row.remedies else None
+
+
+def _steadier(meter: Meter, borrowed: Meter) -> Callable[[Row], float | None]:
+    """What is usual of readings is in part steps of the display; with finer ones less is pooled with what showed."""
+    usual = meter.repeat
+    if usual is None:
+        return lambda _: None
+    known = usual.degrees_of_freedom
+    less = known * usual.steps**2 * (meter.step**2 - borrowed.step**2)
+
+    def share(row: Row) -> float | None:
+        if not row.key.endswith(SCATTER) or not row.input_uncertainty:
+            return None
+        readings = row.degrees_of_freedom - known + 1.0
+        squares = row.degrees_of_freedom * readings * row.input_uncertainty**2
+        return math.sqrt(max(0.0, 1.0 - less / squares))
+
+    return share
+
+
+def _first(*changes: Callable[[Row], float | None]) -> Callable[[Row], float | None]:
+    """The change that is about a row."""
+    return lambda row: next((share for change in changes if (share := change(row)) is not None), None)
 
 
 def _conductor(row: Row) -> float | None:
