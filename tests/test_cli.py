@@ -30,7 +30,10 @@ def test_a_verdict_in_two_lines_with_a_picture(capsys):
 def test_a_verdict_as_json(capsys):
     assert cli.main([*JUDGE, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert set(found["estimate"]) == {"value", "unit", "standard_uncertainty", "degrees_of_freedom", "interval95"}
+    assert set(found["estimate"]) == {
+        "value", "unit", "standard_uncertainty", "degrees_of_freedom", "coverage_factor", "expanded_uncertainty",
+        "interval95",
+    }  # fmt: skip
     assert found["verdict"] == "within limits"
     assert all(set(row) == {"name", "contribution", "assumed"} for row in found["budget"])
 

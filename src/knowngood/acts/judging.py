@@ -147,7 +147,7 @@ def judge_typed(
         corrected=quantity.corrects and words.get(CONDUCTOR.name) != "alloy", at=_at(words["at"], allowed),
         decides=occasion.decides, safety=isinstance(band.rule, Safety), in_job=occasion.in_job,
         looks=READ if quantity is WINDING else {}, checks_repair=occasion.checks_repair,
-        shows=bare_value_words(estimate, allowed.unit),
+        shows=bare_value_words(estimate, allowed.unit, band),
     )  # fmt: skip
     assumed = _assumed(estimate, quantity, given)
     taken = (*([unit_taken] if unit_taken else []), *taken_in(allowed, beyond, quantity, given))
@@ -289,16 +289,8 @@ def _of_a_winding(names: Collection[str], given: Given) -> list[str]:
 
 def as_json(judged: Judged) -> dict[str, Any]:
     """What the terminal prints with --json."""
-    low, high = judged.estimate.interval(0.95)
-    dof = judged.estimate.degrees_of_freedom
     return {
-        "estimate": {
-            "value": judged.estimate.value,
-            "unit": judged.estimate.unit,
-            "standard_uncertainty": judged.estimate.standard_uncertainty,
-            "degrees_of_freedom": dof if dof < float("inf") else None,
-            "interval95": [low, high],
-        },
+        "estimate": estimate_json(judged.estimate),
         "band": judged.band.to_json(),
         "probability_inside": judged.judgement.probability_inside,
         "probability_linear": judged.judgement.probability_linear,
@@ -323,6 +315,27 @@ def as_json(judged: Judged) -> dict[str, Any]:
         "assumed": list(judged.assumed),
         "further": further(judged),
         "quantity": judged.quantity,
+    }
+
+
+def estimate_json(estimate: Estimate) -> dict[str, Any]:
+    """The value, and how the ± of its sentence follows from its standard uncertainty: the one times a coverage factor.
+
+    The factor is near 2 where all is well known, larger where few readings are all that shows their scatter.
+
+    Source:
+        GUM, 6.2 and 7.2.4, expanded uncertainty and coverage factor.
+    """
+    low, high = estimate.interval(0.95)
+    u, dof, expanded = estimate.standard_uncertainty, estimate.degrees_of_freedom, 0.5 * (high - low)
+    return {
+        "value": estimate.value,
+        "unit": estimate.unit,
+        "standard_uncertainty": u,
+        "degrees_of_freedom": dof if dof < float("inf") else None,
+        "coverage_factor": expanded / u if u else None,
+        "expanded_uncertainty": expanded,
+        "interval95": [low, high],
     }
 
 

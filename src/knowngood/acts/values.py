@@ -9,6 +9,8 @@ from knowngood.engine.judgement import Band, Estimate
 NO_NUMBER = "too uncertain to give a number"
 # Half of a normal's 95 % interval, in standard deviations, by definition.
 NORMAL_95 = 1.96
+# Ours: the zero of °C is no absence of anything, so that a temperature counts as this much at least. [°C]
+LEAST_SIZE = {"°C": 20.0}
 
 
 def band_words(band: Band, unit: str) -> str:
@@ -49,7 +51,7 @@ def value_words(data: Mapping[str, Any]) -> str:
     return units.signed(f"{value} ± {half:.{places}f} {data['unit']}{conditions}")
 
 
-def says_nothing(estimate: Estimate, band: Band) -> bool:
+def says_nothing(estimate: Estimate, band: Band | None = None) -> bool:
     """Is the doubt wider than the thing itself and than all that is allowed, so that its number would only mislead?
 
     Example:
@@ -58,19 +60,23 @@ def says_nothing(estimate: Estimate, band: Band) -> bool:
         False
         >>> says_nothing(Estimate(83.0, "°C", (Row("scatter", 79.0),)), Band(None, 95.0, "°C"))
         True
+        >>> says_nothing(Estimate(0.3, "°C", (Row("zero", 1.7),)), Band(-2.0, 2.0, "°C"))
+        False
     """
     low, high = estimate.interval(0.95)
-    ends = [abs(end) for end in (band.lower, band.upper) if end is not None]
-    return 0.5 * (high - low) > max(abs(estimate.value), *ends)
+    ends = [abs(end) for end in (band.lower, band.upper) if end is not None] if band else []
+    return 0.5 * (high - low) > max(abs(estimate.value), LEAST_SIZE.get(estimate.unit, 0.0), *ends)
 
 
-def bare_value_words(estimate: Estimate, unit: str) -> str:
-    """The value alone, with as many figures as its doubt leaves, in the unit that was written.
+def bare_value_words(estimate: Estimate, unit: str, band: Band | None = None) -> str:
+    """The value alone, with as many figures as its doubt leaves, in the unit that was written; or that it has none.
 
     Example:
         >>> bare_value_words(Estimate(0.1812, "A"), "mA")
         '181.2 mA'
     """
+    if says_nothing(estimate, band):
+        return NO_NUMBER
     low, high = (units.to_unit(end, unit) for end in estimate.interval(0.95))
     value, half = units.to_unit(estimate.value, unit), 0.5 * (high - low)
     shown = f"{value:.{decimals_for(half)}f}" if half else f"{value:.4g}"

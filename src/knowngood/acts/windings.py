@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.values import decimals_for
+from knowngood.acts.values import NO_NUMBER, decimals_for, says_nothing
 from knowngood.engine.judgement import Estimate, Judgement, Verdict
 from knowngood.engine.judgement.decide import percent
 from knowngood.engine.measurement.copper import as_read, fits_copper
@@ -92,10 +92,11 @@ def _words(celsius: Estimate, gap: Estimate, judgement: Judgement, hot_data: Map
     low, high = celsius.interval(0.95)
     half = units.to_unit(0.5 * (high - low), unit, difference=True)
     places = decimals_for(half)
-    by_itself = units.signed(f"{units.to_unit(celsius.value, unit):.{places}f} ± {half:.{places}f} {unit}")
+    shown = units.signed(f"{units.to_unit(celsius.value, unit):.{places}f} ± {half:.{places}f} {unit}")
+    by_itself = f"how warm the winding was is {NO_NUMBER}" if says_nothing(celsius) else f"the winding was at {shown}"
     off = units.to_unit(part.half_width_k, unit, difference=True)
     typed = units.signed(f"{units.to_unit(part.celsius, unit):.4g} ± {off:.3g} {unit}")
-    return f"By its own resistance the winding was at {by_itself}; {typed} was typed. {_follows(gap, judgement)}"
+    return f"By its own resistance {by_itself}; {typed} was typed. {_follows(gap, judgement)}"
 
 
 def _follows(gap: Estimate, judgement: Judgement) -> str:
