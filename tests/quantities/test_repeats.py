@@ -13,7 +13,7 @@ from knowngood.acts.judging import DIFFER, as_json, judge_typed
 from knowngood.engine.judgement.distribution import t_quantile
 from knowngood.engine.measurement.instruments import USUAL, Meter, Repeat, reading_inputs
 from knowngood.quantities.known import QUANTITIES, example_words
-from knowngood.quantities.repeats import BY_QUANTITY, BY_UNIT, usual_scatter
+from knowngood.quantities.repeats import APART, BY_QUANTITY, BY_UNIT, usual_scatter
 
 ONE = Repeat(size=1.0)
 
@@ -59,13 +59,7 @@ def spread(quantity, values, share):
     return [fmean(values) + step * side / math.sqrt(2.0) for side in (1.0, -1.0)]
 
 
-# Readings at places, of cylinders, of two ends or of an amount in parts: not repeats of one thing.
-PLACES = {
-    "cylinder_compression", "cylinder_spread", "leak_down", "leak_down_gauges", "disc_thickness", "pad_thickness",
-    "thickness_variation", "tread_depth", "runout", "tilt_water", "volume_out", "cooling_pressure_drop", "acid_density",
-    "volume_out_weighed", "valve_clearance",
-}  # fmt: skip
-REPEATED = sorted(set(QUANTITIES) - PLACES)
+REPEATED = sorted(set(QUANTITIES) - set(APART))
 
 
 @pytest.mark.parametrize("name", REPEATED)
@@ -140,6 +134,13 @@ def test_a_single_reading_says_that_its_scatter_is_assumed():
     assert USUAL in as_json(judged(QUANTITIES["charging_voltage"], read="14.2 V", meter="0.1 %, 0.01 V"))["assumed"]
 
 
+@pytest.mark.parametrize("name", sorted(QUANTITIES))
+def test_each_quantity_has_a_usual_scatter_or_says_what_its_readings_are_instead(name):
+    rows = [row.key for row in judged(QUANTITIES[name]).estimate.rows]
+    assert ("reading:7/scatter" in rows) != bool(APART.get(name))
+
+
 def test_every_kind_that_is_known_says_how_far_its_readings_scatter():
     assert {quantity.reads.unit for quantity in QUANTITIES.values()} <= set(BY_UNIT)
     assert set(BY_QUANTITY) <= set(REPEATED)
+    assert set(APART) <= set(QUANTITIES)

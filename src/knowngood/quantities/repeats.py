@@ -1,7 +1,8 @@
 """How far readings of each kind usually scatter when they are made anew: what a single reading cannot show.
 
-All of it is ours, from readings on a bench and under a vehicle, taken a little wide and worth two degrees of freedom:
-where the true scatter is as usual, the 95 % range covers at least that; where it is three times that, still 85 %.
+All of it is our estimate, for which no readings were collected. So it is taken a little wide, and is worth two degrees
+of freedom only: where the true scatter is as usual, the 95 % range covers at least that; where it is three times that,
+from 84 % at two readings to 91 % at six.
 """
 
 from collections.abc import Mapping
@@ -37,6 +38,25 @@ BY_QUANTITY: Mapping[str, Repeat] = {
     "spring_length": Repeat(size=0.05, steps=HALF_A_STEP),
     "tilt_level": Repeat(size=0.1, steps=HALF_A_STEP),
     "surface_temperature": Repeat(size=0.5, steps=HALF_A_STEP),  # where it is aimed
+}
+# Where several readings are no repeats of one, so that they show no scatter: what they are instead. Their engines say
+# in rows of their own what a hand, a cranking or an eye does to one of them.
+APART: Mapping[str, str] = {
+    "acid_density": "one of each cell",
+    "cylinder_compression": "one of each cylinder",
+    "cylinder_spread": "one of each cylinder",
+    "leak_down": "one of each cylinder",
+    "leak_down_gauges": "one of each cylinder",
+    "cooling_pressure_drop": "the start and the end of a wait",
+    "disc_thickness": "one at each place",
+    "thickness_variation": "one at each place",
+    "pad_thickness": "one at each place",
+    "tread_depth": "one at each place",
+    "runout": "the needle round a turn, or totals whose scatter is the feel of the hand",
+    "valve_clearance": "the blade that goes and the one that does not",
+    "volume_out": "pours, which are added up",
+    "volume_out_weighed": "fillings, which are added up",
+    "tilt_water": "one at each end of the hose",
 }
 
 

@@ -80,12 +80,22 @@ def test_places_miss_the_most_of_a_wave_by_the_stated_factor():
         assert between_places(count) == pytest.approx(2.0 / least, abs=1e-4)
 
 
-def test_reading_one_place_again_replaces_the_assumed_feel():
+def test_reading_one_place_again_is_pooled_with_the_usual_feel():
+    """GUM, 4.2.4: four readings of variance 2/3, in units of 0.001 mm, beside a usual one of 9 worth two."""
     found = thickness_variation(ROUND, meter=MICROMETER, again_mm=[22.305, 22.306, 22.305, 22.304])
     row = next(row for row in found.rows if row.key.endswith("highest/feel"))
     assert not row.assumed
-    assert row.degrees_of_freedom == 3
-    assert row.input_uncertainty == pytest.approx(0.001 * math.sqrt(2 / 3))
+    assert row.degrees_of_freedom == 5
+    assert row.input_uncertainty == pytest.approx(0.001 * math.sqrt((2 * 9 + 3 * 2 / 3) / 5))
+
+
+@pytest.mark.parametrize("meter", [MICROMETER, typical("mm", 0.001)])
+def test_none_two_and_three_readings_at_one_place_follow_on_from_each_other(meter):
+    again = (None, [22.305, 22.308], [22.305, 22.308, 22.306])
+    found = [thickness_variation(ROUND, meter=meter, again_mm=each).interval() for each in again]
+    widths = [high - low for low, high in found]
+    assert widths[0] > 0.98 * widths[1]
+    assert widths[1] > 0.98 * widths[2]
 
 
 def test_a_gauge_that_nobody_described_may_be_a_caliper():

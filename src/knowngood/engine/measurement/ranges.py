@@ -7,11 +7,11 @@ noise does not, and always adds to a range.
 import math
 from collections.abc import Sequence
 from functools import cache
-from statistics import NormalDist, fmean, stdev
+from statistics import NormalDist, fmean
 from typing import Any
 
 from knowngood.engine.judgement import Estimate, Input, propagate
-from knowngood.engine.measurement.instruments import Meter, gain_input
+from knowngood.engine.measurement.instruments import Meter, Repeat, gain_input
 from knowngood.engine.measurement.lengths import DISC, feel_input, limit_input, rectangle, refuse_places, step_input
 
 # All of these are ours, as one who holds a gauge by hand meets them.
@@ -83,7 +83,8 @@ def thickness_variation(
     Args:
         places_mm: One reading at each of at least 4 places, evenly spaced once round. [mm]
         meter: What all of them were read with.
-        again_mm: Several readings at one and the same place, which show the feel of the hand; None assumes it. [mm]
+        again_mm: Several readings at one and the same place, which show the feel of the hand beside what is usual;
+            None leaves that alone. [mm]
         reading_id: Makes the keys of this reading's own errors.
         seed: Of the Monte Carlo draws.
 
@@ -91,14 +92,15 @@ def thickness_variation(
         ValueError: Too few places, a reading that is not above zero, or only one reading at the same place.
 
     Source:
-        GUM, 5.1.2.
+        GUM, 5.1.2; 4.2.4, what is usual pooled with what showed.
     """
     refuse_places(places_mm, DISC.name)
     _refuse_few(places_mm, again_mm)
     key, spread = f"reading:{reading_id}", max(places_mm) - min(places_mm)
     unknown = again_mm is None
-    usual = CALIPER_FEEL_MM if meter.assumed else FEEL_MM
-    feel, dof = (usual, math.inf) if again_mm is None else (stdev(again_mm), len(again_mm) - 1)
+    # One place read again shows whether it may be a caliper.
+    usual = Repeat(size=CALIPER_FEEL_MM if meter.assumed and unknown else FEEL_MM)
+    feel, dof = usual.pooled(again_mm or [fmean(places_mm)], step=0.0)
     noise = expected_range(len(places_mm)) * math.hypot(feel, meter.step / math.sqrt(12.0))
     more = 0.5 * (between_places(len(places_mm)) - 1.0)
     inputs = [
