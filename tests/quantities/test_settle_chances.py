@@ -16,6 +16,10 @@ PARASITIC = {"quantity": "parasitic_current", "limits": "max 50 mA", "read": "60
 TILT = {"quantity": "tilt", "limits": "max 0.5 deg", "read": "0.4 deg", "meter": "2 digits, 0.1 deg", "sign": "counts"}
 
 
+COARSE = {"limits": "min 12.4 V", "read": "12.5 V", "meter": "0.1 %, 0.1 V"}
+NOISY = {"limits": "min 12.35 V", "read": "12.3 12.7 V", "meter": "0.1 %, 0.1 V"}
+
+
 def shown(values, step, unit):
     return " ".join(f"{round(value / step) * step:.6g}" for value in values) + f" {unit}"
 
@@ -49,12 +53,28 @@ def turned_round(draw):
     return {"turned": shown([-tilt + zero + draw.normal(0.0, first)], 0.1, "deg")}
 
 
+def finer_meter(draw):
+    """By a display of 0.01 V, what is left of the scatter is what such readings do beside the steps."""
+    coarse, fine = (usual_scatter("as_shown", "V").standard_deviation(12.5, step=step) for step in (0.1, 0.01))
+    known = math.sqrt(2.0 / draw.chisquare(2))
+    off = draw.normal(0.0, coarse * known) + draw.uniform(-0.05, 0.05) + 12.5 * draw.uniform(-0.001, 0.001)
+    true = 12.5 - off
+    return {"read": shown([true + draw.normal(0.0, fine * known)], 0.01, "V"), "meter": "0.025 %, 0.01 V"}
+
+
 CASES = {
     "five readings more": (CHARGING, "Read it 5 times more", five_more_volts),
     "the gauge wiped and closed": (DISC, "Wipe the gauge", zero_looked_at),
     "left until it sleeps": (PARASITIC, "Leave it locked", asleep),
+    "a meter with finer steps": (COARSE, "Borrow or buy a meter", finer_meter),
     "turned end for end": (TILT, "Turn it end for end", turned_round),
 }
+
+
+def test_a_finer_display_does_not_lessen_what_no_step_explains():
+    """Two readings 0.4 V apart differ by the battery, not by steps of 0.1 V: by another meter they do so again."""
+    settle = judge_typed(NOISY, reading_id="7").judgement.settle
+    assert next(one.probability for one in settle if one.key == "meter") < 0.05
 
 
 @pytest.mark.parametrize(("typed", "begins", "do"), CASES.values(), ids=CASES)

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from statistics import NormalDist
 
 from knowngood.engine.judgement.band import Band, clear_from
@@ -10,6 +10,9 @@ from knowngood.engine.judgement.distribution import bisect, normal_cdf, t_quanti
 from knowngood.engine.judgement.estimate import Estimate, Row
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Shape
 from knowngood.engine.judgement.outlook import drawn_chances
+
+# Ends the key of the part of an eased row that goes.
+GONE = "/gone"
 
 
 @dataclass(frozen=True)
@@ -24,6 +27,8 @@ class Remedy:
         after: Row key to the standard contribution that is left afterwards; a key that the estimate lacks is an error
             that comes in with the remedy, such as another instrument's. [unit of the estimate]
         scaled: Row key to how many times today's the same error counts afterwards, where that is not once.
+        eased: Row key to the share of its standard contribution that is left, where a part of its own goes and the rest
+            stays the same error: of readings by a finer display, what is not its steps. [1]
         repeats: How many readings there were, and how many more are made; None where none are made again.
         grid: In which steps the value can move then, for a display that is read anew shows no more; 0 in any. [unit]
     """
@@ -34,6 +39,7 @@ class Remedy:
     after: Mapping[str, float]
     money: float | None = 0.0
     scaled: Mapping[str, float] = field(default_factory=dict)
+    eased: Mapping[str, float] = field(default_factory=dict)
     repeats: tuple[int, int] | None = None
     grid: float = 0.0
 
@@ -106,6 +112,21 @@ def _parts(estimate: Estimate, after: Mapping[str, float]) -> tuple[float, float
     return moved, math.hypot(*after.values()), stays
 
 
+def _parted(estimate: Estimate, remedy: Remedy) -> tuple[Estimate, Remedy]:
+    """Rows that are eased made two, of which one stays as it is and the other goes; their squares add up to today's."""
+    if not remedy.eased:
+        return estimate, remedy
+    rows = []
+    for row in estimate.rows:
+        share = remedy.eased.get(row.key, 1.0)
+        rows.append(replace(row, contribution=share * row.contribution))
+        if share < 1.0:
+            gone = math.sqrt(1.0 - share**2) * row.contribution
+            rows.append(replace(row, key=row.key + GONE, contribution=gone))
+    after = {**remedy.after, **{key + GONE: 0.0 for key, share in remedy.eased.items() if share < 1.0}}
+    return replace(estimate, rows=tuple(rows)), replace(remedy, after=after, eased={})
+
+
 def _staying(estimate: Estimate, remedy: Remedy) -> float:
     """Standard uncertainty of the rows that stay, as much as they count afterwards. [unit]"""
     rows = (row for row in estimate.rows if row.key not in remedy.after)
@@ -167,12 +188,13 @@ def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[
     smaller is left out: it would be work for nothing.
     """
     found = []
-    for one in remedies:
-        left, stays = math.hypot(*one.after.values()), _staying(estimate, one)
+    for way in remedies:
+        parted, one = _parted(estimate, way)
+        left, stays = math.hypot(*one.after.values()), _staying(parted, one)
         if math.hypot(left, stays) < estimate.standard_uncertainty:
-            chance = sum(chances(estimate, band, one))
+            chance = sum(chances(parted, band, one))
             settle = Settle(one.key, one.says, one.minutes, one.money, chance, math.hypot(left, stays))
-            found.append((_reach(estimate, one.after, clear_from(band.rule), one.scaled), settle))
+            found.append((_reach(parted, one.after, clear_from(band.rule), one.scaled), settle))
 
     def rank(item: tuple[float, Settle]) -> tuple[float, float, float, float]:
         reach, one = item

@@ -52,7 +52,6 @@ def remedies(
         "digits": _share(borrowed.absolute, meter.absolute),
         "step": 0.1,
     }
-    finer_display = _first(_by_ending(better), _steadier(meter, borrowed))
     thermometer = _share(CONTACT_THERMOMETER_K, part.half_width_k) if part else 1.0
     spread, steps = math.sqrt(readings / (readings + MORE_READINGS)), f"{borrowed.step:g} {shows or estimate.unit}"
     table: Sequence[tuple[str, str, float, Callable[[Row], float | None]]] = (
@@ -62,16 +61,17 @@ def remedies(
         ("repeat", f"Read it {MORE_READINGS} times more, starting anew each time", 3, _scaled(SCATTER, spread)),
         ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
-        (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, finer_display),
+        (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, _by_ending(better)),
     )
     found = [
         Remedy(
             key, says, minutes, _after(rows, change), None if key == BORROW else 0.0,
+            eased=_eased(rows, meter, borrowed) if key == BORROW else {},
             repeats=(readings, MORE_READINGS) if key == "repeat" else None,
         )
         for key, says, minutes, change in table
     ]  # fmt: skip
-    found = [one for one in found if one.after]
+    found = [one for one in found if one.after or one.eased]
     return [*found, *_stated(found)]
 
 
@@ -168,21 +168,27 @@ def by_instrument(estimate: Estimate, others: Sequence[Other]) -> list[Remedy]:
         >>> found[0].after
         {'digits': 0.0, 'gain': 0.1}
     """
-    return [Remedy(one.key, one.says, one.minutes, _exchanged(estimate, one.then), one.money) for one in others]
+    return [
+        Remedy(
+            one.key, one.says, one.minutes, _exchanged(estimate, one.then), one.money,
+            eased=_less_scatter(estimate, one.then),
+        )
+        for one in others
+    ]  # fmt: skip
 
 
 def _exchanged(now: Estimate, then: Estimate) -> dict[str, float]:
     """Errors of the instrument that was read go; all those of the other come, such as a gain that the one lacks."""
     gone = {row.key: 0.0 for row in now.rows if of_instrument(row)}
     come = {row.key: abs(row.contribution) for row in then.rows if of_instrument(row) and row.contribution}
-    return {**gone, **come, **_less_scatter(now, then)}
+    return {**gone, **come}
 
 
 def _less_scatter(now: Estimate, then: Estimate) -> dict[str, float]:
-    """Scatter that is less by a finer display, of whose steps it is in part."""
+    """Shares of the scatter that a finer display leaves, of whose steps it is in part."""
     before = {row.key: abs(row.contribution) for row in now.rows if row.key.endswith(SCATTER)}
-    after = {row.key: abs(row.contribution) for row in then.rows if row.key in before}
-    return {key: size for key, size in after.items() if size < before[key]}
+    after = {row.key: abs(row.contribution) for row in then.rows}
+    return {key: after[key] / size for key, size in before.items() if after.get(key, size) < size}
 
 
 def of_instrument(row: Row) -> bool:
@@ -315,27 +321,20 @@ def _looked_up(row: Row) -> float | None:
     return 0.5 if "data_sheet" in row.remedies else None
 
 
-def _steadier(meter: Meter, borrowed: Meter) -> Callable[[Row], float | None]:
+def _eased(rows: Mapping[str, Row], meter: Meter, borrowed: Meter) -> dict[str, float]:
     """What is usual of readings is in part steps of the display; with finer ones less is pooled with what showed."""
     usual = meter.repeat
     if usual is None:
-        return lambda _: None
+        return {}
     known = usual.degrees_of_freedom
     less = known * usual.steps**2 * (meter.step**2 - borrowed.step**2)
-
-    def share(row: Row) -> float | None:
-        if not row.key.endswith(SCATTER) or not row.input_uncertainty:
-            return None
-        readings = row.degrees_of_freedom - known + 1.0
-        squares = row.degrees_of_freedom * readings * row.input_uncertainty**2
-        return math.sqrt(max(0.0, 1.0 - less / squares))
-
-    return share
-
-
-def _first(*changes: Callable[[Row], float | None]) -> Callable[[Row], float | None]:
-    """The change that is about a row."""
-    return lambda row: next((share for change in changes if (share := change(row)) is not None), None)
+    shares = {}
+    for key, row in rows.items():
+        if key.endswith(SCATTER) and row.input_uncertainty:
+            readings = row.degrees_of_freedom - known + 1.0
+            squares = row.degrees_of_freedom * readings * row.input_uncertainty**2
+            shares[key] = math.sqrt(max(0.0, 1.0 - less / squares))
+    return shares
 
 
 def _conductor(row: Row) -> float | None:
