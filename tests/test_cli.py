@@ -49,7 +49,7 @@ BATTERY = ["judge", "--limits", "min 12.4 V", "--read", "12.43 V"]
 def test_with_a_garage_its_instruments_are_known_by_name_and_its_prices_count(demo_garage, capsys):
     assert cli.main([*BATTERY, "--garage", demo_garage, "--meter", demo.VOLTS, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert found["assumed"] == ["how far such readings usually scatter"]
+    assert found["assumed"] == ["how far such readings usually scatter, about 0.008 V (ours)"]
     assert {one["remedy"]: one["money"] for one in found["settle"]}["Borrow or buy a meter with 0.001 V steps"] == 39.0
 
 

@@ -130,8 +130,14 @@ def test_the_step_is_known_as_well_as_the_scatter_that_it_hides(count):
     assert {one.degrees_of_freedom for one in shown if one.u and one.key != "k/digits"} == {count + 1.0}
 
 
-def test_a_single_reading_says_that_its_scatter_is_assumed():
-    assert USUAL in as_json(judged(QUANTITIES["charging_voltage"], read="14.2 V", meter="0.1 %, 0.01 V"))["assumed"]
+@pytest.mark.parametrize(
+    ("read", "size"),
+    # By hand: 0.1 % of the reading and half a step, as squares.
+    [("14.20 V", "0.015 V"), ("14200 mV", "15 mV")],
+)
+def test_a_single_reading_says_what_scatter_is_assumed(read, size):
+    assumed = as_json(judged(QUANTITIES["charging_voltage"], read=read, meter="0.1 %, 0.01 V"))["assumed"]
+    assert assumed == [f"{USUAL}, about {size} (ours)"]
 
 
 @pytest.mark.parametrize("name", sorted(QUANTITIES))

@@ -14,7 +14,7 @@ from knowngood.acts.sentences import READ, Told, sentence
 from knowngood.acts.settling import settled
 from knowngood.acts.toolbox import in_air, instrument_for, others_for
 from knowngood.acts.unit_taken import with_unit
-from knowngood.acts.values import band_words, bare_value_words
+from knowngood.acts.values import band_words, bare_value_words, size_words
 from knowngood.engine.judgement import Band, Estimate, Judgement, Safety
 from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.instruments import USUAL, Meter, typical
@@ -255,7 +255,10 @@ def _assumed(estimate: Estimate, quantity: Quantity, given: Given) -> tuple[str,
     assumed = [row for row in estimate.budget if row.assumed and (row.says != USUAL or abs(row.contribution) >= least)]
     names = dict.fromkeys(row.says for row in assumed if not _of_meter(row.says))
     rows = [_instrument_words(given.meter, quantity.reads)] if any("meter" in row.remedies for row in assumed) else []
-    return (*rows, *(_of_a_winding(names, given) if quantity is WINDING else names))
+    words = _of_a_winding(names, given) if quantity is WINDING else names
+    scatter = next((row.input_uncertainty for row in assumed if row.says == USUAL), None) or 0.0
+    usual = f"{USUAL}, about {size_words(scatter, given.read.unit)} (ours)"
+    return (*rows, *(usual if one == USUAL else one for one in words))
 
 
 def _instrument_words(meter: Meter, reads: units.Kind) -> str:
