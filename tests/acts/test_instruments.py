@@ -110,6 +110,10 @@ EXAMPLE = '"0.8 % + 3 digits, 0.1 ohm".'
             '"1e9 %, 0.1 ohm" may be off by more than all that it shows. Copy its data sheet\'s line, such as '
             f"{EXAMPLE}",
         ),
+        (
+            "1e400 %, 0.1 ohm",
+            f'"1e400 %, 0.1 ohm" holds a number beyond any data sheet. Copy its line, such as {EXAMPLE}',
+        ),
         ("1e9 %", f'"1e9 %" does not say how fine the display is. Add one step of it, such as {EXAMPLE}'),
         (
             "class 1e9, 0..10 bar",

@@ -1,5 +1,6 @@
 """Instruments as people describe them: a data sheet's line or a kind of instrument, to a meter and back."""
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -123,7 +124,10 @@ def _plain(text: str) -> str:
     """A line with single spaces and plain digits; its numbers decide together where thousands stand."""
     named = GREATER_OF.sub("±", COMMA_BEHIND_WORD.sub(", ", clean(text)))
     line = clean(STEP_NAMED.sub(" ", named))
-    found = iter(decide(re.findall(UNSIGNED, line), text, beyond=units.nothing_is_beyond))
+    numbers = decide(re.findall(UNSIGNED, line), text, beyond=units.nothing_is_beyond)
+    if any(math.isinf(float(one.plain)) for one in numbers):
+        raise units.UnitsError(f'"{text}" holds a number beyond any data sheet. Copy its line, such as "{EXAMPLE}".')
+    found = iter(numbers)
     return re.sub(UNSIGNED, lambda _: next(found).plain, line)
 
 

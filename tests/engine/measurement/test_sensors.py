@@ -162,6 +162,9 @@ def test_a_curve_takes_arrays_and_complex_steps():
         (lambda: thermistor_temperature([0.3], meter=FINE, sensor=SENSOR),
          "0.3 ohm stands for a temperature outside -60 to 250 °C by this sensor's table. "
          "Check the display's kΩ and the table; a sensor like that is open or shorted."),
+        (lambda: thermistor_temperature([2500.0, 0.3], meter=FINE, sensor=SENSOR),
+         "0.3 ohm stands for a temperature outside -60 to 250 °C by this sensor's table. "
+         "Check the display's kΩ and the table; a sensor like that is open or shorted."),
         (lambda: thermistor_temperature([], meter=FINE, sensor=SENSOR),
          "the readings: there is no reading. Give one or more numbers, as the display showed them."),
         (lambda: thermistor_resistance([2500.0], meter=FINE, sensor=SENSOR, reference_c=680.0),

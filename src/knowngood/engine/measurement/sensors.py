@@ -198,10 +198,10 @@ def thermistor_temperature(
         (80.0, 1.1)
     """
     refuse_resistance(read_ohm)
-    low, high = (float(sensor.celsius(end)) for end in (max(read_ohm, default=1.0), min(read_ohm, default=1.0)))
-    if read_ohm and (low < COLDEST_C or high > HOTTEST_C):
+    outside = [one for one in read_ohm if not COLDEST_C <= float(sensor.celsius(one)) <= HOTTEST_C]
+    if outside:
         raise ValueError(
-            f"{read_ohm[0]:g} ohm stands for a temperature outside {COLDEST_C:g} to {HOTTEST_C:g} °C by this "
+            f"{outside[0]:g} ohm stands for a temperature outside {COLDEST_C:g} to {HOTTEST_C:g} °C by this "
             "sensor's table. Check the display's kΩ and the table; a sensor like that is open or shorted."
         )
     inputs = [*through(read_ohm, None, meter, reading_id), *_sensor_inputs(sensor, reading_id)]
