@@ -52,6 +52,30 @@ def test_the_range_covers_for_one_to_six_readings_and_several_true_scatters(coun
     assert covered >= enough - 3.0 * math.sqrt(enough * (1.0 - enough) / draws)
 
 
+def half_width(mean, step):
+    """Half of the 95 % range of Student's t and a rectangle together, both drawn."""
+    draw = np.random.default_rng(1)
+    of_mean = mean.u * draw.standard_t(mean.degrees_of_freedom, 4_000)
+    return np.quantile(np.abs(of_mean + step.half_width * draw.uniform(-1.0, 1.0, 4_000)), 0.95)
+
+
+@pytest.mark.parametrize("count", range(1, 7))
+@pytest.mark.parametrize(("true", "enough"), {0.0: 0.95, 0.3: 0.95, 0.5: 0.93, 1.0: 0.88}.items())
+def test_it_covers_what_a_coarse_display_shows_as_well(count, true, enough, rounds):
+    """True scatter in steps of the display; the step is neither forgotten where it hides all, nor as wide as two."""
+    draw, covered, widths = np.random.default_rng(count), 0, []
+    meter = Meter("m", 0, 0, 1.0, repeat=Repeat(steps=0.5))
+    draws = rounds(60)
+    for _ in range(draws):
+        value = 100.0 + draw.uniform()
+        shown = np.round(value + true * draw.standard_normal(count)).tolist()
+        mean, _, step = reading_inputs(shown, meter, key="k", name="n")
+        widths.append(half_width(mean, step))
+        covered += abs(mean.value - value) <= widths[-1]
+    assert covered / draws >= enough - 3.0 * math.sqrt(enough * (1.0 - enough) / draws)
+    assert count == 1 or true > 0.5 or np.mean(widths) < 1.4
+
+
 def spread(quantity, values, share):
     """The example's readings again, moved so that their standard deviation is so many times the usual one."""
     usual = usual_scatter(quantity.name, quantity.reads.unit)
