@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from knowngood.acts.judging import judge_typed
+from knowngood.engine.judgement import Verdict
 from knowngood.quantities.repeats import usual_scatter
 
 CHARGING = {"quantity": "charging_voltage", "limits": "max 14.4 V", "read": "14.2 14.45 13.95 V"}
@@ -87,3 +88,18 @@ def test_the_chance_is_that_of_doing_it(typed, begins, do, rounds):
         clear += found.verdict.value != "can't tell"
     spread = math.sqrt(told.probability * (1.0 - told.probability) / count)
     assert clear / count == pytest.approx(told.probability, abs=0.05 + 2.5 * spread)
+
+
+# A part at 50 ± 40 °C: the resistance at 20 °C that follows is far from normal.
+WARM = {"quantity": "thermistor_resistance", "read": "3.05 kohm"}
+
+
+@pytest.mark.parametrize("most", [12, 18, 22, 26, 30])
+def test_what_changes_next_to_nothing_settles_next_to_nothing(most):
+    """The part's temperature makes all the doubt, so five readings more leave the verdict where it was."""
+    today = judge_typed({**WARM, "limits": f"max {most} kohm"}, reading_id="7").judgement
+    again = {**WARM, "limits": f"max {most} kohm", "read": " ".join(["3.05"] * 6) + " kohm"}
+    assert {today.verdict, judge_typed(again, reading_id="7").judgement.verdict} == {Verdict.CANT_TELL}
+    told = {one.key: one.probability for one in today.settle}
+    assert max(told[key] for key in ("repeat", "data_sheet", "meter")) < 0.05
+    assert min(told[key] for key in ("part", "cool", "stated")) > 0.5

@@ -2,11 +2,12 @@
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from knowngood.engine.judgement.band import Band, clear_from
-from knowngood.engine.judgement.estimate import Estimate, Row
+from knowngood.engine.judgement.estimate import LEVELS, Estimate, Row
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Array, Input, Shape
 
 # Ours: a chance drawn from so many is off by .01 at most, one in three times; shown in whole percent.
@@ -49,6 +50,7 @@ def drawn_chances(
     Source:
         JCGM_106, 7, and JCGM_101, 6.4, applied to the value that the next measurement would give.
     """
+    band = _straightened(estimate, band)
     generator = np.random.Generator(np.random.PCG64(SEED))
     factors = scaled or {}
     again = [row for row in estimate.rows if repeats and row.key in after and row.key.endswith("/scatter")]
@@ -69,6 +71,29 @@ def drawn_chances(
     lower = -math.inf if band.lower is None else band.lower
     upper = math.inf if band.upper is None else band.upper
     return _shares(np.mean((true >= lower) & (true <= upper), axis=0), band)
+
+
+def _straightened(estimate: Estimate, band: Band) -> Band:
+    """The limits where the sum of the rows reaches them as often as the kept quantiles do; as they are without any.
+
+    A formula that is far from straight turns what the rows sum up to into its value: limits are brought back through
+    that, so that today's probability, and that of a remedy which moves nothing, is the one that is told.
+    """
+    kept = estimate.quantiles
+    if kept is None:
+        return band
+    drawn = _both_ways(_sum(list(estimate.rows), np.random.Generator(np.random.PCG64(SEED))))
+    straight = estimate.value + np.quantile(drawn, LEVELS)
+
+    def back(limit: float | None) -> float | None:
+        """A limit beyond what is kept stays as far beyond it."""
+        if limit is None:
+            return None
+        inner = min(max(limit, kept[0]), kept[-1])
+        return float(np.interp(inner, kept, straight)) + limit - inner
+
+    lower, upper = back(band.lower), back(band.upper)
+    return replace(band, lower=lower, upper=upper)
 
 
 def _of_step(row: Row, grid: float) -> bool:
