@@ -12,6 +12,7 @@ COMMANDS = {
     "book": ["book", "runs-hot", "--json"],
     "a job that is not there": ["book", "nobody"],
     "fluids": ["fluids", "runs-hot"],
+    "readings": ["readings", "runs-hot"],
     "suspects": ["suspects", "--job", "runs-hot"],
     "decide": ["decide", "--job", "runs-hot"],
     "judge": [*JUDGE, "--meter", "blue"],

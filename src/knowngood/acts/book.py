@@ -11,10 +11,11 @@ from knowngood.acts.fluids.at_window import plug_words
 from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import litres, owed_words, typed_words, way_words
 from knowngood.acts.garage import Job
+from knowngood.acts.opened_again import holding
 from knowngood.acts.part_is import part_is_words
 from knowngood.acts.photos import photos_of
 from knowngood.acts.prices import money_words
-from knowngood.acts.revised import outdated, revised_words
+from knowngood.acts.revised import mark_words, revised_words
 from knowngood.acts.run import Standing, standing_open
 from knowngood.acts.spent import costs_of, spent
 from knowngood.acts.standing import said_words
@@ -22,6 +23,7 @@ from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
 from knowngood.store.event import Event
 from knowngood.store.rows import REMEDY
+from knowngood.store.states import OF_READING
 
 Section = tuple[str, list[str]]
 # What is chosen about a part that no step decides about, in words.
@@ -54,7 +56,7 @@ def sections(job: Job) -> list[Section]:
 
 def _reading(job: Job, event: Event) -> str:
     """A reading as it was told, and whether its limits stand."""
-    said = " ".join(filter(None, (reading_words(event.data), outdated(job, event))))
+    said = " ".join(filter(None, (reading_words(event.data), mark_words(job, event))))
     return _entered(job, event, said)
 
 
@@ -192,7 +194,9 @@ def _answer_words(job: Job, data: Mapping[str, Any]) -> str:
 
 def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
     """Entries by id with what they were, the newest first; what came along with another goes with that one."""
-    kept = [event for event in reversed(job.state.kept(*ENTRIES)) if "with" not in event.data]
+    kept = [event for event in reversed(job.state.kept(*ENTRIES)) if not {"with", OF_READING} & event.data.keys()]
+    if job.state.finished:
+        kept = [event for event in kept if event.id not in holding(job)]
     photos = {photo.id: f"Photo {photo.when}".strip() + f": {photo.shows}" for photo in photos_of(job)}
     rows = ((event, *ENTRIES[event.kind]) for event in kept)
     names = {event.id: _answer_words(job, event.data) for event in kept if event.kind == "answered"} | photos

@@ -319,15 +319,23 @@ class Job:
         return list(self.state.readings)
 
     def readings_of(self, limit: str) -> list[Event]:
-        """Readings judged against a limit of the sheet, oldest first."""
-        return [event for event in self.readings if event.data["limit"] == limit]
+        """Readings judged against a limit of the sheet, oldest first; of one judged again its newest judgement."""
+        return [event for event in self.state.counting if event.data["limit"] == limit]
+
+    def verdicts_of(self, limit: str) -> list[Event]:
+        """The same without those whose limit has changed since they were judged: their verdicts decide nothing."""
+        return [event for event in self.readings_of(limit) if self.stands(event)]
+
+    def stands(self, reading: Event) -> bool:
+        """Does a reading's verdict still decide what hangs on it? In a finished job all do: it is closed as it was."""
+        limit = self.sheet.limits.get(reading.data["limit"] or "")
+        return self.state.finished is not None or still_stands(limit, reading)
 
     @property
     def newest(self) -> dict[str, Event]:
         """The reading that counts for each limit: the newest, unless the limit has changed since it was judged."""
-        found = {event.data["limit"]: event for event in self.readings if event.data["limit"]}
-        limits = self.sheet.limits
-        return {limit: event for limit, event in found.items() if still_stands(limits.get(limit), event)}
+        found = {event.data["limit"]: event for event in self.state.counting if event.data["limit"]}
+        return {limit: event for limit, event in found.items() if self.stands(event)}
 
     def torque_text(self, fastener: str) -> str:
         """The torque in words, as signed: the manual's, by hand, or that the manual does not say."""

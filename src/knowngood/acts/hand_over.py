@@ -1,7 +1,6 @@
 """Hand over: one page for a mechanic, with what was complained of, found, ruled out and done, and what stands open."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from knowngood.acts.book import Section, fluids_words
 from knowngood.acts.faults.checked_again import checked_again
@@ -11,12 +10,14 @@ from knowngood.acts.faults.suspects import Suspect, Suspected, suspected_here
 from knowngood.acts.faults.watches import jobs_before, watch_words, watches_of
 from knowngood.acts.faults.why_words import shows_words
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.revised import outdated
 from knowngood.acts.run import standing_open, to_undo
 from knowngood.acts.standing import open_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.acts.vehicle_log import moves_of
 from knowngood.engine.judgement import Band, Verdict, percent
 from knowngood.refusal import Refused
+from knowngood.store.event import Event
 from knowngood.words import capital
 
 # Ours: what is less likely than this now, and was likelier before the tests, stands apart from the suspects.
@@ -35,7 +36,7 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
     sections = [
         ("Complaint", [*_complaints(jobs), *_first(jobs)]),
         ("Trouble codes", [_code_words(one) for one in codes.values()]),
-        ("Found", [*_tests(found), *(_reading(event.data) for each in jobs for event in each.readings)]),
+        ("Found", [*_tests(found), *(_reading(each, event) for each in jobs for event in each.state.counting)]),
         ("Found, and not to be had together", trouble),
         ("Suspects", _suspects(found)),
         ("Unlikely by now", _unlikely(found)),
@@ -71,10 +72,12 @@ def _code_words(one: Code) -> str:
     return " ".join(words for words in said if words)
 
 
-def _reading(data: Mapping[str, Any]) -> str:
-    """With its doubt and its verdict; what it decided here is nothing to another."""
+def _reading(job: Job, event: Event) -> str:
+    """With its doubt, its verdict, and whether its limits stand; what it decided here is nothing to another."""
+    data, since = event.data, outdated(job, event)
+    verdict = f"{data['judgement']['verdict']}. {since}" if since else data["judgement"]["verdict"]
     allowed = band_words(Band.from_json(data["band"]), data["unit"])
-    return f"{data['name']}: {value_words(data)}; allowed {allowed}: {data['judgement']['verdict']}"
+    return f"{data['name']}: {value_words(data)}; allowed {allowed}: {verdict}"
 
 
 def _tests(found: Suspected | None) -> list[str]:

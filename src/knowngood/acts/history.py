@@ -126,13 +126,12 @@ def _kept(garage: Garage, vehicle_id: str, what: str) -> Iterator[tuple[date, Ma
     for job in garage.jobs().values():
         if job.vehicle_id != vehicle_id:
             continue
-        for event in job.state.kept("reading_judged", "reading_attached"):
-            attached = event.kind == "reading_attached"
-            taken = (garage.store.event(event.data["reading"]) or event) if attached else event
-            data = event.data["data"] if attached else event.data
-            if what in (event.data["limit"], data["name"]) and taken.id not in seen:
+        attached = {event.id: event.data["reading"] for event in job.state.attached}
+        for event in job.state.counting:
+            taken = (garage.store.event(attached[event.id]) or event) if event.id in attached else event
+            if what in (event.data["limit"], event.data["name"]) and taken.id not in seen:
                 seen.add(taken.id)
-                yield day_of(taken.happened), data
+                yield day_of(taken.happened), event.data
 
 
 def _heading(told: History, known: list[Estimate], band: Band) -> tuple[History, str]:

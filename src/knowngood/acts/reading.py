@@ -6,9 +6,10 @@ from knowngood import units
 from knowngood.acts.entries import Entry
 from knowngood.acts.garage import Garage
 from knowngood.acts.gated import gated
+from knowngood.acts.judged_band import stated
 from knowngood.acts.judging import ALONE, Occasion, event_data, judge_typed
 from knowngood.refusal import Refused, parsed
-from knowngood.sheet.model import AskRef, Costs, Limit
+from knowngood.sheet.model import Limit
 
 
 def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None, checks_repair: bool = False) -> dict[str, Any]:
@@ -17,7 +18,7 @@ def reading_data(garage: Garage, entry: Entry, *, limit: Limit | None, checks_re
     Raises:
         Refused: A sentence at each field that cannot be used.
     """
-    typed = {key: entry.text(key) for key in entry.fields} | {"part": _part(entry)} | (_stated(limit) if limit else {})
+    typed = {key: entry.text(key) for key in entry.fields} | {"part": _part(entry)} | (stated(limit) if limit else {})
     name = entry.text("name") or (limit.name if limit else "")
     occasion = ALONE
     if limit:
@@ -47,17 +48,3 @@ def _part(entry: Entry) -> str:
         words = f'"{give}" does not say how far the part may be off. Write one number above zero, such as 4.'
         raise Refused({"part_give": words}) from refused
     return both
-
-
-def _stated(limit: Limit) -> dict[str, str]:
-    """What the sheet states itself, as if it had been typed; a limit that the manual must state is left to be typed."""
-    rule = f"{limit.rule.wrong_within} {limit.rule.wrong_out}" if isinstance(limit.rule, Costs) else limit.rule
-    stated = {
-        **limit.given,
-        "quantity": limit.quantity or "",
-        "limits": "" if isinstance(limit.band, AskRef) else limit.band.text,
-        "at": limit.at.text if limit.at else "",
-        "conductor": limit.conductor.value if limit.conductor else "",
-        "rule": rule,
-    }
-    return {key: text for key, text in stated.items() if text}

@@ -13,6 +13,8 @@ from knowngood.acts.faults.watches import came_back, watch_closed, watch_opened
 from knowngood.acts.faults.worth_doing import worth_stated
 from knowngood.acts.fluids.coolant_mix import mix_read
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.judged_again import judged_again
+from knowngood.acts.opened_again import refuse_half_open, refuse_work
 from knowngood.acts.overruled import overruled_data
 from knowngood.acts.part_is import part_is
 from knowngood.acts.prices_stated import amount_of, paid
@@ -35,8 +37,6 @@ from knowngood.sheet.model import Step
 
 K = units.Kind
 # What a job says of its vehicle as well.
-WORK = ("started", "planned", "step_done", "step_put_off")
-FINISHED = 'This job is finished. Press "Open it again" on Now first: then all of it is open.'
 OF_VEHICLE = ("answered", "described", "stands_now", "fit_noted")
 
 
@@ -92,18 +92,10 @@ def _from_library(name: str) -> str:
 def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
     """Take an entry back; what it said of the vehicle, such as an answer of the manual, is taken back there too."""
     drafts, job = withdrawn_here(garage, entry), garage.job(entry.of)
-    _refuse_half_open(job, [one.data["id"] for one in drafts])
+    refuse_half_open(job, [one.data["id"] for one in drafts])
     of_vehicle = {event.data.get("with") for event in job.vehicle.kept(*OF_VEHICLE)}
     vehicle = f"vehicle/{job.vehicle_id}"
     return [*drafts, *(replace(one, stream=vehicle) for one in drafts if one.data["id"] in of_vehicle)]
-
-
-def _refuse_half_open(job: Job, targets: list[str]) -> None:
-    """A finished job is opened again as a whole: none of its work is taken back behind its end."""
-    finish = job.state.finished
-    work = [event.id for event in job.state.kept(*WORK)]
-    if finish and finish.id not in targets and set(targets) & set(work):
-        raise Refused({"": FINISHED})
 
 
 def _overruled(garage: Garage, entry: Entry) -> list[Draft]:
@@ -132,6 +124,7 @@ def _started(garage: Garage, entry: Entry) -> list[Draft]:
 def _sheet_revised(garage: Garage, entry: Entry) -> list[Draft]:
     """A revised sheet and a plan anew; what was done keeps its place, and what the record names must stay."""
     job, text = garage.job(entry.of), entry.needed("sheet", "the whole revised sheet")
+    refuse_work(job)
     read = planning.read_sheet(text, job.reading.file)
     if read.sheet is None:
         raise Refused({"sheet": " ".join(problem.message for problem in read.problems)})
@@ -190,8 +183,7 @@ def _step_done(garage: Garage, entry: Entry) -> list[Draft]:
     step = _step(job, entry)
     if _already_done(job, step, entry):
         return []
-    if job.state.finished:
-        raise Refused({"": FINISHED})
+    refuse_work(job)
     unread = [job.sheet.limits[one].name for one in step.read if not job.readings_of(one)]
     if unread:
         raise Refused({"": f"No reading of the {unread[0]} yet. Judge one, or press Can't and say why."})
@@ -247,13 +239,14 @@ def _step_put_off(garage: Garage, entry: Entry) -> list[Draft]:
     step = _step(job, entry)
     if job.run.standing[step.id] is Standing.DONE:
         raise Refused({"": f'"{step.do}" is done already. Undo it first to put it off.'})
-    if job.state.finished:
-        raise Refused({"": FINISHED})
+    refuse_work(job)
     why = entry.needed("why", "what stops it, such as bolt will not move")
     return [Draft("step_put_off", {"step": step.id, "why": why})]
 
 
 def _reading_judged(garage: Garage, entry: Entry) -> list[Draft]:
+    if entry.text("again"):
+        return judged_again(garage, entry)
     job, name = garage.job(entry.of), entry.text("limit") or None
     if name and name not in job.sheet.limits:
         raise Refused({"": f'"{name}" is not a limit of this job. Reload the page.'})

@@ -7,7 +7,6 @@ from typing import Any
 from knowngood.acts.cautions import cautions_of
 from knowngood.acts.fits import tools_words
 from knowngood.acts.garage import OUTCOMES, Job
-from knowngood.acts.judged_band import still_stands
 from knowngood.acts.rest import before_leaving, rules
 from knowngood.acts.run import Run, Standing, is_set_up, standing_open, to_undo, undone
 from knowngood.acts.run_elsewhere import log_with, rows_against
@@ -19,7 +18,7 @@ from knowngood.sheet.model import AskRef, Sheet, Step, WhenDecided, WhenLimit
 from knowngood.store.event import Event
 
 # What moves the run on, and which of its words the run depends on.
-MOVES = ("step_done", "step_put_off", "decided", "reading_judged", "reading_attached")
+MOVES = ("step_done", "step_put_off", "decided")
 SAYS = ("step", "why", "decision", "choice", "limit")
 
 
@@ -39,8 +38,8 @@ def document(job: Job, *, made: str, moves: Sequence[Move] = ()) -> dict[str, An
         "title": job.title,
         "vehicle": job.vehicle.name,
         "made": made,
-        "log": log_with(job, [(event, _moved(job, event)) for event in job.state.kept(*MOVES)], moves),
-        **(plan if job.started else {**plan, "now": None}),
+        "log": log_with(job, [(event, _moved(job, event)) for event in _moves(job)], moves),
+        **(plan if job.started and not job.state.finished else {**plan, "now": None}),
     }
 
 
@@ -75,14 +74,17 @@ def _undone(sheet: Sheet, facts: set[str]) -> dict[str, Mapping[str, Any]]:
     return {fact: asdict(undone(sheet, fact)) for fact in sorted(facts) if is_set_up(fact)}
 
 
+def _moves(job: Job) -> list[Event]:
+    """What moved the run on, in order; of a reading judged again its newest judgement, where it was read."""
+    return sorted((*job.state.kept(*MOVES), *job.state.counting), key=lambda event: job.state.places[event.id])
+
+
 def _moved(job: Job, event: Event) -> dict[str, Any]:
     """One thing that happened; what came along with a step carries the step's id, for both are taken back together."""
     row = {name: event.data[name] for name in SAYS if event.data.get(name)}
     kind = "read" if event.kind.startswith("reading") else event.kind
-    if kind == "read":
-        data = event.data["data"] if event.kind == "reading_attached" else event.data
-        if still_stands(job.sheet.limits.get(row.get("limit", "")), event):
-            row["outcome"] = OUTCOMES[data["judgement"]["verdict"]].value
+    if kind == "read" and job.stands(event):
+        row["outcome"] = OUTCOMES[event.data["judgement"]["verdict"]].value
     return {"id": event.data.get("with", event.id), "kind": kind, **row}
 
 

@@ -11,7 +11,7 @@ from contextlib import nullcontext
 from pathlib import Path
 
 from knowngood import __version__
-from knowngood.cli import decide, fluids, judge, stands, suspects, window
+from knowngood.cli import decide, fluids, judge, readings, stands, suspects, window
 from knowngood.cli.base import DONE, PROBLEMS, WRONG_USE, Parser, command
 
 NEAREST = "knowngood.nearest"
@@ -62,6 +62,7 @@ def _parser() -> argparse.ArgumentParser:
     window.options(commands.add_parser("window", help="when does a fluid enter and leave its window?"))
     fluids.options(commands.add_parser("fluids", help="what a job moved, what is owed, what to have at hand"))
     stands.options(commands.add_parser("stands", help="what stands open on each vehicle, by which job"))
+    readings.options(commands.add_parser("readings", help="what was read in a job, and to judge it again"))
     decide.options(commands.add_parser("decide", help="renew a doubtful part now, or close and watch?"))
     suspects.options(commands.add_parser("suspects", help="what could be wrong, and what to do next?"))
     check = command(commands, "check", _check, "find every problem in a job sheet")

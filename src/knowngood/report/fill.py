@@ -15,7 +15,7 @@ from knowngood.acts.hand_over import hand_over
 from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.planning import asks_of
-from knowngood.acts.revised import outdated
+from knowngood.acts.revised import mark_words
 from knowngood.acts.run import Standing
 from knowngood.acts.spent import costs_of, spent
 from knowngood.acts.values import band_words, value_words
@@ -176,7 +176,7 @@ def book_data(garage: Garage, job: Job) -> BookData:
         complaint=str(job.opened["complaint"]),
         quote=job.quote_words,
         as_left=tuple(words["As left"]),
-        readings=tuple(_reading(event.data, entered_words(job, event), outdated(job, event)) for event in job.readings),
+        readings=tuple(_reading(one.data, entered_words(job, one), mark_words(job, one)) for one in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),
         photos=tuple(tuple(_photo(garage.store.photos, one) for one in row) for row in in_rows(photos_of(job))),
         events=len(state.entries),

@@ -8,6 +8,9 @@ from typing import Any, ClassVar
 from knowngood.store.event import Event
 from knowngood.store.lift import NEWEST
 
+# Of a reading judged again: the id of the reading as it was judged first.
+OF_READING = "of_reading"
+
 
 @dataclass(frozen=True)
 class State:
@@ -35,7 +38,7 @@ class State:
         gone = self._taken_back
         found: dict[str, list[Event]] = {}
         for event in self.entries.values():
-            if not gone or (event.id not in gone and event.data.get("with") not in gone):
+            if not gone or not gone & {event.id, event.data.get("with"), event.data.get(OF_READING)}:
                 found.setdefault(_known_as(event), []).append(event)
         return found
 
@@ -141,6 +144,21 @@ class JobState(State):
         kept = self.kept("reading_judged", "reading_attached")
         return [_as_read(event) if event.kind == "reading_attached" else event for event in kept]
 
+    @cached_property
+    def counting(self) -> list[Event]:
+        """Readings as they count: of one judged again its newest judgement, where and when it was read."""
+        read = {event.id: event.happened for event in self.readings}
+        newest = {first_judged(event): event for event in self.readings}
+        return [replace(event, happened=read.get(first, event.happened)) for first, event in newest.items()]
+
+    @cached_property
+    def places(self) -> dict[str, int]:
+        """Where each entry stands in their order; a reading judged again stands where it was read."""
+        found: dict[str, int] = {}
+        for place, event in enumerate(self.entries.values()):
+            found[event.id] = found.get(first_judged(event), place)
+        return found
+
     @property
     def attached(self) -> list[Event]:
         """Readings attached from the toolbox, as they were attached."""
@@ -229,6 +247,11 @@ class ToolboxState(State):
     def readings(self) -> list[Event]:
         """Readings judged without a job, oldest first."""
         return self.kept("reading_judged")
+
+
+def first_judged(event: Event) -> str:
+    """Return the id under which a reading was judged first; of anything else its own."""
+    return str(event.data.get(OF_READING, event.id))
 
 
 def _as_read(event: Event) -> Event:

@@ -15,6 +15,7 @@ from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
 from knowngood.web import draw, fluid_sections, notes, stands_otherwise, why_sections
+from knowngood.web.again import waiting
 from knowngood.web.failing import each, part
 from knowngood.web.fluid_fields import amount_fields, left_fields, mix_fields
 from knowngood.web.forms import Button, Field, Form, Kept
@@ -32,17 +33,19 @@ CANT = Button("Can't", "plain", "instead", "cant")
 
 def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, worker: Worker | None = None) -> Page:
     """The page under the vehicle."""
-    step = job.run.now if job.started else None
+    open_ = job.started and not job.state.finished
+    step = job.run.now if open_ else None
     page = {**frame(garage, job, "now"), "step": None, "cant": cant, "cant_next": CANT_NEXT}
     page["undo_form"] = _undo_last(job, kept)
     page["note_form"] = notes.note(f"job/{job.id}", f"/job/{job.id}/now", step=step.id if step else "").shown(kept)
     # For a phone that is cut off: each step that may come, and Can't, drawn already and put aside.
-    ahead = [job.sheet.step(one) for one in job.run.standing] if job.started else []
+    ahead = [job.sheet.step(one) for one in job.run.standing] if open_ else []
     page["drawn"] = each((f"the card of “{one.do}”", partial(_drawn, garage, job, one)) for one in ahead)
     page["cant_form"] = _cant_form(job, step.id if cant and step else "STEP").shown(kept)
+    back = f"/job/{job.id}/now"
+    page["waiting"] = part("what is to be judged again", partial(waiting, garage, job, back, kept), [])
     if step is None:
         return {**page, "nothing": _nothing(job)}
-    back = f"/job/{job.id}/now"
     page["step"] = _step(job, step)
     page["against"] = stands_otherwise.articles(garage, job, step, kept)
     if cant:
@@ -50,8 +53,8 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["weighed"] = part("what the part is worth", partial(_weighed, garage, job, step), None)
     page["ask_next"] = part("what to find out next", partial(_ask_next, garage, job, worker), None)
     page["photos"] = each(("a photo", partial(notes.shown, photo)) for photo in photos_of(job, step.id))
-    last = [event.data for limit in step.read for event in job.readings_of(limit)[-1:]]
-    page["judged"] = each((f"the reading of {data['name']}", partial(draw.verdict, data)) for data in last)
+    last = [event for limit in step.read for event in job.readings_of(limit)[-1:]]
+    page["judged"] = each((f"the reading of {one.data['name']}", partial(draw.verdict, one.data)) for one in last)
     unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
     page["again_form"] = _again(garage, job, step, kept) if not unread else None

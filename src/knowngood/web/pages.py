@@ -10,7 +10,6 @@ from knowngood.acts.garage import Garage, Job
 from knowngood.acts.history import history
 from knowngood.acts.prices import money_words
 from knowngood.acts.relations import compared_words
-from knowngood.acts.revised import as_typed, outdated
 from knowngood.acts.run import Standing, blocked_by, standing_open, to_undo
 from knowngood.acts.run_document import document
 from knowngood.acts.spent import spent
@@ -18,7 +17,7 @@ from knowngood.acts.standing import open_words
 from knowngood.acts.vehicle_log import moves_of
 from knowngood.report.wear_picture import wear_picture
 from knowngood.store.event import Event
-from knowngood.web import draw
+from knowngood.web.again import judged_shown
 from knowngood.web.failing import each, part
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.reading_form import reading_form
@@ -89,7 +88,7 @@ def _step_row(job: Job, step_id: str, number: int, kept: Kept | None) -> Page:
         if how is Standing.PUT_OFF and blocked_by(job.run, step)
         else [],
     }
-    if how is Standing.PUT_OFF:
+    if how is Standing.PUT_OFF and not job.state.finished:
         event = next(one for one in job.state.put_off if one.data["step"] == step_id)
         row["form"] = undo(job, event.id, "Take it up again", f"/job/{job.id}/now").shown(kept)
     return row
@@ -107,9 +106,9 @@ def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
     for one in forms:
         one["open"] = bool(kept and kept.key == one["hidden"]["form"])
     back = f"/job/{job.id}/readings"
-    taken = reversed(job.readings)
-    judged = each((f"a reading of {event.data['name']}", partial(_judged, job, event, back, kept)) for event in taken)
-    compared = part("how the readings compare", partial(compared_words, job.readings), [])
+    shown = partial(_judged, garage, job, back=back, kept=kept)
+    judged = each((f"a reading of {one.data['name']}", partial(shown, one)) for one in reversed(job.readings))
+    compared = part("how the readings compare", partial(compared_words, job.state.counting), [])
     beside = {"compared": compared, "histories": _histories(garage, job)}
     return {**frame(garage, job, "readings"), "judged": judged, "forms": forms, **beside}
 
@@ -119,18 +118,9 @@ def _limit_form(garage: Garage, job: Job, limit: str, kept: Kept | None) -> dict
     return {**form, "summary": f"Read: {job.sheet.limits[limit].name}"}
 
 
-def _judged(job: Job, event: Event, back: str, kept: Kept | None) -> dict[str, Any]:
-    told = draw.verdict(event.data)
-    was = outdated(job, event)
-    again = _judge_again(job, event, back).shown(kept) if was and not job.state.finished else None
-    taken = undo(job, event.id, "Take this reading back", back).shown(kept)
-    return {**told, "outdated": was, "again": again, "undo": taken}
-
-
-def _judge_again(job: Job, event: Event, back: str) -> Form:
-    """The same words against the limits that stand now; what was told before stays in the record."""
-    hidden = {**as_typed(event.data), "limit": event.data["limit"], "name": event.data["name"]}
-    return Form("reading_judged", f"job/{job.id}", back, (), [Button("Judge it again", "done")], hidden)
+def _judged(garage: Garage, job: Job, event: Event, back: str, kept: Kept | None) -> dict[str, Any]:
+    taken = None if job.state.finished else undo(job, event.id, "Take this reading back", back).shown(kept)
+    return {**judged_shown(garage, job, event, back, kept), "undo": taken}
 
 
 def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:

@@ -1,6 +1,6 @@
 """Readings that say whether a repair has helped: of the check after it, or once more of what was out before it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -54,9 +54,9 @@ class _Told:
 
     job: Job
 
-    @cached_property
-    def places(self) -> dict[str, int]:
-        return {key: place for place, key in enumerate(self.job.state.entries)}
+    @property
+    def places(self) -> Mapping[str, int]:
+        return self.job.state.places
 
     @cached_property
     def repaired(self) -> dict[str, int]:
@@ -73,7 +73,7 @@ class _Told:
         return dict(sorted(found.items(), key=lambda pair: pair[1]))
 
     def readings(self, limit: str) -> list[tuple[int, Event]]:
-        return [(self.places[event.id], event) for event in self.job.readings_of(limit)]
+        return [(self.places[event.id], event) for event in self.job.verdicts_of(limit)]
 
 
 def checked_again(job: Job) -> list[CheckedAgain]:
@@ -88,6 +88,12 @@ def checks_repair(job: Job, limit: str) -> bool:
     """Would a reading of this limit, taken now, say whether a repair has helped?"""
     of_check = limit in check_limits(job.sheet)
     return _checked(_Told(job), limit, of_check=of_check, until=COMES_NEXT) is not None
+
+
+def checked_repair(job: Job, reading: Event) -> bool:
+    """Did a reading of this job, where it was read, say whether a repair had helped?"""
+    limit, until = str(reading.data["limit"]), job.state.places[reading.id]
+    return _checked(_Told(job), limit, of_check=limit in check_limits(job.sheet), until=until) is not None
 
 
 def check_readings(job: Job) -> set[str]:

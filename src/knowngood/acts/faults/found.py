@@ -100,8 +100,7 @@ def _found_in(job: Job, problem: Problem, *, came_back: bool = False) -> list[Fo
     read = (one for one in _read(job) if _shows(problem, one.key, YES) and _shows(problem, one.key, NO))
     decided = (one for one in _decided(job) if _shows(problem, one.key, one.outcome))
     checked = _checked(job, came_back=came_back)
-    place = {id: number for number, id in enumerate(job.state.entries)}
-    return sorted((*noted, *read, *decided, *checked), key=lambda one: place[one.event])
+    return sorted((*noted, *read, *decided, *checked), key=lambda one: job.state.places[one.event])
 
 
 def counted(sheet: Sheet, found: Sequence[Found]) -> tuple[Found, ...]:
@@ -124,8 +123,7 @@ def helped(job: Job) -> str | None:
 
 
 def _later(job: Job, one: Event, other: Event) -> bool:
-    order = list(job.state.entries)
-    return order.index(one.id) > order.index(other.id)
+    return job.state.places[one.id] > job.state.places[other.id]
 
 
 def _instead(one: Found, key: str) -> Found:
@@ -157,7 +155,7 @@ def _read(job: Job) -> Iterable[Found]:
     """Readings against a test's limit, each as its judgement has it: out is yes. One after the repair is none."""
     after = check_readings(job)
     for key, test in job.sheet.tests.items():
-        before = [one for one in job.readings_of(test.limit) if one.id not in after] if test.limit else []
+        before = [one for one in job.verdicts_of(test.limit) if one.id not in after] if test.limit else []
         event = before[-1] if before else None
         if event is not None:
             data = event.data
