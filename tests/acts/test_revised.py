@@ -19,7 +19,6 @@ from knowngood.acts.revised import mark_words, outdated, revised_words, why_agai
 from knowngood.acts.run import Standing
 from knowngood.acts.run_document import document
 from knowngood.acts.sheet_changes import changes
-from knowngood.acts.spent import costs_of, spent
 from knowngood.engine.judgement import Estimate
 from knowngood.report.fill import book_data
 from knowngood.store.event import Event
@@ -303,21 +302,3 @@ def test_a_limit_that_stays_marks_nothing(garage, give):
     job = garage.job("one")
     assert outdated(job, job.readings[0]) == ""
     assert job.run.standing["fuses"] is Standing.NOW
-
-
-def test_a_part_fitted_at_a_stated_price_is_money_spent(garage, give):
-    read(give, garage, "20 mA")
-    assert spent(garage.job("one")) == 0.0
-    give("price_stated", "toolbox", what="part:drain.relay", amount="12.35")
-    assert spent(garage.job("one")) == 0.0  # stated, not fitted
-    give("step_done", step="fit")
-    [cost] = costs_of(garage.job("one"))
-    assert (cost.amount, cost.words) == (24.7, "starter relay: 24.70, as its price was stated")
-    give("paid", what="Starter relay, two of them", amount="20000.15")
-    assert [one.amount for one in costs_of(garage.job("one"))] == [20000.15]
-    assert dict(sections(garage.job("one")))["Cost"] == [
-        "Starter relay, two of them: 20000.15", "Together: 20000.15",
-    ]  # fmt: skip
-    give("withdrawn", event=garage.job("one").state.paid[0].id)
-    give("withdrawn", event=garage.job("one").state.done[-1].id)
-    assert costs_of(garage.job("one")) == ()

@@ -17,7 +17,7 @@ from knowngood.acts.photos import photos_of
 from knowngood.acts.prices import money_words
 from knowngood.acts.revised import mark_words, revised_words
 from knowngood.acts.run import Standing, standing_open
-from knowngood.acts.spent import costs_of, spent
+from knowngood.acts.spent import costs_of, left_words, spent
 from knowngood.acts.standing import said_words
 from knowngood.acts.values import band_words, value_words
 from knowngood.engine.judgement import Band
@@ -39,7 +39,7 @@ def sections(job: Job) -> list[Section]:
         ("Decided", [_entered(job, event, decided_words(job, event.data)) for event in job.state.decisions]),
         ("Bolts", [_entered(job, event, bolts_words(job, event.data)) for event in job.state.bolts]),
         ("Fluids", [*fluids_words(job), *plug_words(job)]),
-        ("Cost", [*(one.words for one in costs_of(job)), f"Together: {money_words(spent(job))}"]),
+        ("Cost", _cost(job)),
         ("Revised", revised_words(job)),
         ("Notes", [*(_entered(job, event, event.data["text"]) for event in job.state.notes), *_said(job)]),
         ("Photos", [photo.line for photo in photos_of(job)]),
@@ -52,6 +52,11 @@ def sections(job: Job) -> list[Section]:
         ("Proved", [proof_words(one) for one in proofs_of(job)]),
         ("To keep an eye on", [watch_words(one) for one in watches_of(job)]),
     ]
+
+
+def _cost(job: Job) -> list[str]:
+    rest = [left_words(job)] if job.quote is not None else []
+    return [*(one.words for one in costs_of(job)), f"Together: {money_words(spent(job))}", *rest]
 
 
 def _reading(job: Job, event: Event) -> str:

@@ -275,8 +275,13 @@ def _decided(garage: Garage, entry: Entry) -> list[Draft]:
     return decided_part(garage, job, entry) if step is None else _decision(garage, job, step, entry)
 
 
-def _paid(_: Garage, entry: Entry) -> list[Draft]:
-    return [Draft("paid", {"what": entry.needed("what", "what it was for"), "amount": paid(entry)})]
+def _paid(garage: Garage, entry: Entry) -> list[Draft]:
+    part, parts = entry.text("part"), garage.job(entry.of).sheet.parts
+    if part and part not in parts:
+        known = ", ".join(one.name for one in parts.values()) or "none"
+        raise Refused({"part": f'"{part}" is no part of this job. It has {known}.'})
+    what = entry.text("what") or (parts[part].name if part else entry.needed("what", "what it was for"))
+    return [Draft("paid", {"what": what, "amount": paid(entry), **({"part": part} if part else {})})]
 
 
 def _quote_stated(_: Garage, entry: Entry) -> list[Draft]:

@@ -253,5 +253,7 @@ def _ending(told: Told) -> tuple[str, ...]:
 
 
 def _cost(job: Job) -> Section:
-    rows = tuple((f"{one.what}{', stated price' if one.fitted else ''}", f"{one.amount:.2f}") for one in costs_of(job))
+    rows = tuple(
+        (f"{one.what}{', stated under prices' if one.fitted else ''}", f"{one.amount:.2f}") for one in costs_of(job)
+    )
     return Section("Cost", rows, ("What for", "Money"), (1,), ("Together", f"{spent(job):.2f}"), "Nothing was paid.")

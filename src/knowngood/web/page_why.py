@@ -7,9 +7,7 @@ from markupsafe import Markup
 
 from knowngood.acts.faults.suspects import Suspect, Suspected
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import money_words
-from knowngood.acts.spent import costs_of
-from knowngood.acts.spent import spent as spent_on
+from knowngood.acts.spent import costs_of, left_words
 from knowngood.report.suspects_picture import Suspicion, suspect_picture
 from knowngood.web import draw, why_findings, why_firm, why_plan
 from knowngood.web.failing import each
@@ -69,14 +67,21 @@ def _suspect(found: Suspected, one: Suspect) -> dict[str, Any]:
     }
 
 
+def _paid_fields(job: Job) -> list[Field]:
+    parts = [("", "None of these"), *((key, part.name) for key, part in job.sheet.parts.items())]
+    hint = "Then this stands in place of its stated price."
+    which = [Field("part", "Which part it was", "pick", choices=parts, hint=hint)] if job.sheet.parts else []
+    return [
+        Field("what", "What for", required=True),
+        Field("amount", "How much", "number", required=True),
+        *which,
+    ]
+
+
 def spent(job: Job, kept: Kept | None) -> dict[str, Any]:
     """What was spent against the quote, and the form for more."""
-    fields = [Field("what", "What for", required=True), Field("amount", "How much", "number", required=True)]
-    form = Form("paid", f"job/{job.id}", f"/job/{job.id}/why", fields)
-    quote = job.quote
-    left = None if quote is None else round(quote - spent_on(job), 2)
-    words = f"{money_words(left)} of the quote is left." if left is not None else "No quote was written down."
-    paid = [one.words for one in costs_of(job)]
+    form = Form("paid", f"job/{job.id}", f"/job/{job.id}/why", _paid_fields(job))
+    words, paid = left_words(job), [one.words for one in costs_of(job)]
     asked = Field("quote", "What a shop asks, or the most you would pay", "number", required=True)
     stated = Form("quote_stated", f"job/{job.id}", f"/job/{job.id}/why", [asked])
     return {"costs": costs(job), "words": words, "paid": paid, "form": form.shown(kept), "quote": stated.shown(kept)}

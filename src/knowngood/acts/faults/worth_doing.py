@@ -13,6 +13,7 @@ from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.prices import cans_of, money_words, prices_of
 from knowngood.acts.run import in_scope
+from knowngood.acts.spent import paid_for_parts
 from knowngood.checks.chances import chance
 from knowngood.engine.judgement import Estimate, Row, Shape
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
@@ -174,9 +175,12 @@ def _parts(garage: Garage, job: Job, steps: list[Likely], typed: Typed, assumed:
     fitted: dict[str, float] = {}
     for step, share in steps:
         fitted |= {part: max(share, fitted.get(part, 0.0)) for part in step.fit}
-    known = sum(share * prices.get(part, 0.0) * job.sheet.parts[part].count for part, share in fitted.items())
+    paid = paid_for_parts(job)
+    known = sum(
+        paid.get(part, share * prices.get(part, 0.0) * job.sheet.parts[part].count) for part, share in fitted.items()
+    )
     cans = {part for step, _ in steps if step.fill and _cans(garage, job, step.fill.circuit) for part in step.fit}
-    silent = [part for part in fitted if part not in prices and part not in cans]
+    silent = [part for part in fitted if part not in (prices | paid) and part not in cans]
     guessed = unpriced_part(quote) * sum(fitted[part] for part in silent)
     if words := unpriced_words([job.sheet.parts[part].name for part in silent], quote):
         assumed.append(small(words).removesuffix("."))
