@@ -27,6 +27,7 @@ def clock_words(moment: datetime) -> str:
     """Return hour and minute by the clock of a moment's own zone; by this computer's where it has none.
 
     Example:
+        >>> from datetime import UTC
         >>> clock_words(datetime(2026, 5, 3, 14, 32, tzinfo=UTC))
         '14:32'
     """

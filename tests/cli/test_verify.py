@@ -8,7 +8,8 @@ from PIL import Image
 from knowngood import cli
 from knowngood.acts.entries import Entry
 from knowngood.acts.record import take
-from knowngood.store.rows import day_words
+from knowngood.store.moment import day_of
+from knowngood.words import day_words
 
 
 def test_it_says_how_much_it_looked_at(demo_garage, capsys):
@@ -31,7 +32,7 @@ def test_what_is_damaged_is_named(demo_garage, capsys):
     told = json.loads(capsys.readouterr().out)
     assert told["photos"] == 1
     assert told["damage"] == [
-        f'An entry of {day_words(kept.recorded)} ("noted") is damaged and left out.',
+        f'An entry of {day_words(day_of(kept.recorded))} ("noted") is damaged and left out.',
         f"{photo} is damaged: it is not the photo that was kept. Put it back from your last backup.",
     ]
 
