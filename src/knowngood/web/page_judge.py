@@ -55,7 +55,8 @@ def _typed_last(form: Form, event: Event | None) -> Kept | None:
 
 def _bare(words: str, unit: str) -> str:
     """Without the unit that the field shows itself."""
-    return words.removesuffix(unit).strip() if unit else words
+    number = words.removesuffix(unit).rstrip() if unit else words
+    return number if number[-1:].isdecimal() else words  # "20 mV" is not 20 m of V
 
 
 def _link(quantity: Quantity) -> dict[str, str]:
