@@ -1,9 +1,14 @@
 """A data sheet's line, to a meter and back to words."""
 
+import math
+import re
+
 import pytest
 
 from knowngood import units
-from knowngood.acts.instruments import described_line, from_json, line_words, meter_json, read_line
+from knowngood.acts.instruments import described_line, from_json, line_words, meter_json, read_line, taken_words
+from knowngood.acts.judging import judge_typed
+from knowngood.engine.measurement.checking import allowed_error
 from knowngood.engine.measurement.instruments import Meter
 
 
@@ -163,11 +168,22 @@ def test_words_of_a_line_are_a_line(text):
 PRINTED = {
     "±2 °C or 2 % whichever is greater, 0,1 °C": (2.0, 0.0, 2.0, 0.1, True),
     "the greater of 2 °C or 2 %, 0.1 °C": (2.0, 0.0, 2.0, 0.1, True),
+    "the greater of 2 °C and 2 %, 0.1 °C": (2.0, 0.0, 2.0, 0.1, True),
+    "max. of 2 °C or 2 %, 0.1 °C": (2.0, 0.0, 2.0, 0.1, True),
+    "2 % or 2 °C": (2.0, 0.0, 2.0, 1.0, True),
+    "± 2 °C / ± 2 %, whichever is greater, 0.1 °C": (2.0, 0.0, 2.0, 0.1, True),
     "± 1.5 % or 2 °C, whichever is larger, res. 0.1 °C": (1.5, 0.0, 2.0, 0.1, True),
+    "Accuracy: ±2 °C or ±2 % of reading, whichever is greater. Resolution: 0.1 °C": (2.0, 0.0, 2.0, 0.1, True),
+    "2 % or 2 digits, whichever is greater, 0.1 V": (2.0, 0.0, 0.2, 0.1, True),
     "± 0,2°, resolution 0,1°": (0.0, 0.0, 0.2, 0.1, False),
+    "± 0.2 mm, res. 0.01": (0.0, 0.0, 0.2, 0.01, False),
+    "accuracy 1 °C, resolution 0.1 °C": (0.0, 0.0, 1.0, 0.1, False),
+    "resolution 0.1 °C, accuracy 1 °C": (0.0, 0.0, 1.0, 0.1, False),
+    "0.1 mm accuracy": (0.0, 0.0, 0.1, 0.05, False),
     "accuracy ±(0.5 % + 3 digits), resolution 0.1 V": (0.5, 3.0, 0.0, 0.1, False),
     "±0.5 % of reading ± 3 dgt, 0.1 V": (0.5, 3.0, 0.0, 0.1, False),
     "0.8 % rdg + 5 counts, 0.1 ohm": (0.8, 5.0, 0.0, 0.1, False),
+    "± 1 mm, scale division 0.5 mm": (0.0, 0.0, 1.0, 0.5, False),
 }
 
 
@@ -175,15 +191,90 @@ PRINTED = {
 def test_a_line_is_read_as_it_is_printed(line, parts):
     meter, _ = read_line(line, name="x")
     assert (meter.percent, meter.digits, meter.offset, meter.step, meter.greater) == pytest.approx(parts)
+    assert not meter.assumed
 
 
-@pytest.mark.parametrize(("step", "off"), [("0.5 mm", 0.5), ("0,01 mm", 0.05), ("1 mm", 1.0)])
+# Of ± 2 °C or 2 %: they meet at 100 °C. By hand, the greater of the two and never their sum.
+AT = {20.0: 2.0, 99.0: 2.0, 100.0: 2.0, 101.0: 2.02, 250.0: 5.0, -150.0: 3.0}
+
+
+@pytest.mark.parametrize(("reading", "off"), AT.items())
+def test_whichever_is_greater_is_the_greater_at_what_is_read(reading, off):
+    meter, _ = read_line("±2 °C or 2 % whichever is greater, 0.1 °C", name="gun")
+    assert allowed_error(meter, reading) == pytest.approx(off)
+
+
+def test_a_verdict_by_such_an_instrument_has_the_greater_of_the_two_as_its_rectangle():
+    """At 150 °C 2 % is 3 °C, a rectangle of 3/√3; the ± 2 °C beside it would add 2/√3."""
+    typed = {"limits": "max 160 °C", "read": "150 °C", "meter": "±2 °C or 2 %, whichever is greater, 0.1 °C"}
+    rows = judge_typed(typed, reading_id="x").estimate.rows
+    by_meter = [abs(one.contribution) for one in rows if one.key.endswith(("/gain", "/digits")) and one.contribution]
+    assert by_meter == pytest.approx([3.0 / math.sqrt(3.0)])
+
+
+@pytest.mark.parametrize(
+    ("step", "off"), [("0.5 mm", 0.5), ("0,01 mm", 0.05), ("1 mm", 1.0), ("resolution 0.5 mm", 0.5), ("1 mm div", 1.0)]
+)
 def test_of_a_rule_by_its_step_alone_what_it_may_be_off_is_assumed(step, off):
     meter, _ = read_line(step, name="rule")
     assert (meter.assumed, meter.absolute) == (True, pytest.approx(off))
+
+
+@pytest.mark.parametrize(
+    ("quantity", "limits", "read", "step"),
+    [("runout", "max 0.3 mm", "0.1 mm", "0.2 mm"), ("tilt", "max 5 deg", "1 deg", "2 °")],
+)
+def test_a_coarse_step_is_never_finer_than_what_is_usual(quantity, limits, read, step):
+    """What is usual of a dial or a level counts where nobody described it, but not below its own step."""
+    typed = {"quantity": quantity, "limits": limits, "read": read}
+    fine, coarse = (
+        judge_typed({**typed, "meter": meter}, reading_id="x").estimate.standard_uncertainty for meter in ("", step)
+    )
+    own = float(step.split()[0])
+    assert coarse > fine
+    assert coarse >= own / math.sqrt(3.0) * 0.99
+
+
+def test_an_own_instrument_of_unknown_figures_is_not_called_a_cheap_one():
+    typed = {"limits": "max 15 mm", "read": "14.5 mm"}
+    words = [judge_typed({**typed, "meter": meter}, reading_id="x").assumed[0] for meter in ("0.5 mm", "")]
+    assert words == ["what your instrument may be off, ± (0.5 mm)", "a cheap instrument, ± (0.05 mm)"]
 
 
 @pytest.mark.parametrize("line", ["- 0.5 mm", "0 mm", "0.5", "mm", "0.5 mm 1 mm"])
 def test_what_is_no_step_is_refused(line):
     with pytest.raises(units.UnitsError):
         read_line(line, name="rule")
+
+
+SAYS = {
+    "lesser of 2 °C or 2 %, 0.1 °C": "takes the smaller of two",
+    "2 °C or 2 %, whichever is smaller, 0.1 °C": "takes the smaller of two",
+    "±2 °C, whichever is greater, 0.1 °C": 'has one. Write both, such as "± 2 °C or 2 %, 0.1 °C".',
+    "2 % whichever is greater, 0.1 °C": 'has one. Write both, such as "± 2 °C or 2 %, 0.1 °C".',
+    "1/64 in": "Write it with a point: 1/64 is 0.015625.",
+    "±0.5 % of reading ± 3 dgt": "does not say how fine the display is. Add one step of it",
+    "0.8 % rdg + 5 counts": "does not say how fine the display is. Add one step of it",
+}
+
+
+@pytest.mark.parametrize(("line", "says"), SAYS.items())
+def test_a_refused_line_says_what_would_be_right(line, says):
+    with pytest.raises(units.UnitsError, match=re.escape(says)):
+        read_line(line, name="x")
+
+
+TAKEN = {
+    "res. 0.1 mm, accuracy 0.2 mm": "res. 0.1 mm, accuracy 0.2 mm, taken as ± (0.2 mm, 0.1 mm)",
+    "2 % or 2 °C": "2 % or 2 °C, taken as ± (2 °C or 2 %, 1 °C), of which the greater counts",
+    "0.5 mm": "0.5 mm, taken as its step: ± (0.5 mm, 0.5 mm) is assumed",
+    "0.8 % + 3 digits, 0.1 ohm": "± (0.8 % + 3 digits, 0.1 ohm)",
+    "± (0.8 % + 3 digits), 0.1 ohm": "± (0.8 % + 3 digits), 0.1 ohm",
+    "class 1.6, 0..10 bar": "class 1.6, 0..10 bar",
+}
+
+
+@pytest.mark.parametrize(("line", "says"), TAKEN.items())
+def test_the_way_a_line_was_taken_is_shown_back(line, says):
+    meter, kind = read_line(line, name="x")
+    assert taken_words(line, meter, kind.unit) == says

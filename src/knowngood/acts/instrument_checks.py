@@ -8,7 +8,7 @@ from typing import Any
 
 from knowngood import units
 from knowngood.acts.entries import Entry
-from knowngood.acts.instruments import from_json, sets_zero
+from knowngood.acts.instruments import from_json, sets_zero, taken_words
 from knowngood.acts.toolbox import checks_of, line_for, of_leads, standing, unit_of
 from knowngood.acts.values import span_words
 from knowngood.engine.measurement.checking import allowed_error, far_from_zero, outside_class
@@ -180,9 +180,7 @@ def _standing_checks(toolbox: ToolboxState, line: Event) -> list[Event]:
 
 
 def _line_words(line: Mapping[str, Any], unit: str) -> str:
-    words = str(line["line"])
-    if not words.startswith(("±", "class")):
-        words = f"± ({words})"
+    words = taken_words(str(line["line"]), from_json(line), unit)
     in_words = line.get("upper") is None or ".." in words or "% of" in words
     words = words.replace("..", "–")  # as people read a range; what is typed keeps its dots
     return words if in_words else f"{words} up to {line['upper']:g} {unit}"

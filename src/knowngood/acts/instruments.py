@@ -14,6 +14,7 @@ from knowngood.words import capital
 
 EXAMPLE = "0.8 % + 3 digits, 0.1 ohm"
 SPAN_EXAMPLE = "class 1.6, 0..10 bar"
+GREATER_EXAMPLE = "± 2 °C or 2 %, 0.1 °C"
 PERCENT_EXAMPLE = "± 5 points, 1 %"
 # What follows is matched in a line with single spaces and plain digits: each pattern then takes a time that grows with
 # the line and no faster, for a number begins where none stands before it.
@@ -31,11 +32,22 @@ OFFSET = re.compile(
 POINTS = re.compile(rf"({N}) ?(?:%|percent(?:age)?)? ?(?:points?|pp)\b", re.IGNORECASE)
 OF_READING = re.compile(r"(?<=%) ?(?:of )?(?:the )?(?:reading|rdg)\b\.?", re.IGNORECASE)
 PERCENT_STEP = re.compile(rf"[,;] ?({N}) ?% ?\)?$")
-OR = re.compile(
-    r"\bor\b|whichever(?: is)?(?: the)?(?: (?:greater|larger|higher)\b)?|(?:greater|larger) of", re.IGNORECASE
+OR = re.compile(r"\bor\b|whichever(?: is)?(?: the)?(?: (?:greater|larger|higher|bigger)\b)?", re.IGNORECASE)
+WHICHEVER = re.compile(r"\bwhichever\b", re.IGNORECASE)
+GREATER_OF = re.compile(r"\b(?:the )?(?:greater|larger|higher|bigger|max\.?|maximum) of\b", re.IGNORECASE)
+SMALLER = re.compile(
+    r"\b(?:lesser|smaller|lower|min\.?|minimum) of\b|\bwhichever(?: is)?(?: the)? (?:less|lesser|smaller|lower)\b",
+    re.IGNORECASE,
 )
-STEP_NAMED = re.compile(r"\b(?:resolution|res|display|accuracy|acc|graduations?|division)\b[.:]?", re.IGNORECASE)
-GREATER_OF = re.compile(r"\b(?:the )?(?:greater|larger|higher) of\b", re.IGNORECASE)
+# "± 2 °C / ± 2 %" has two ways; the unit "mm/m" and the sign "+/-" have none.
+SLASH_OR = re.compile(r"(?<=[^\d\s+/]) ?/ ?(?=[±\d])")
+# What a data sheet calls its two parts; each word ends what stood before it.
+STEP_NAMED = re.compile(
+    r"(?:[.;,] ?)?\b(?:resolution|res|display|readout|graduations?|(?:scale )?divisions?|div|step)\b[.:=]? ?(?:of\b)?",
+    re.IGNORECASE,
+)
+OFF_NAMED = re.compile(r"\b(?:accuracy|acc|tolerance)\b[.:=]? ?(?:of\b)? ?", re.IGNORECASE)
+FRACTION = re.compile(r"(?<![\d.,/])(\d{1,6}) ?/ ?([1-9]\d{0,5})(?![\d.,/])")
 # A comma between a word and a number only separates.
 COMMA_BEHIND_WORD = re.compile(r"(?<=[^\d\s]),(?=\d)")
 STEP_ALONE = re.compile(rf"{N} ?[^\d\s,;+%()±][^\d,;+%()±]*")
@@ -99,6 +111,7 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
     Raises:
         UnitsError: As for `read_line`; a scale that cannot be read or is of another kind.
     """
+    _refuse_unlike(clean(text))
     plain = _plain(text)
     try:
         found = OF_SPAN.search(plain)
@@ -122,13 +135,34 @@ def described_line(text: str, *, name: str, scale: str = "") -> Line:
 
 def _plain(text: str) -> str:
     """A line with single spaces and plain digits; its numbers decide together where thousands stand."""
-    named = GREATER_OF.sub("±", COMMA_BEHIND_WORD.sub(", ", clean(text)))
-    line = clean(STEP_NAMED.sub(" ", named))
+    line = COMMA_BEHIND_WORD.sub(", ", clean(text))
+    if GREATER_OF.search(line):
+        line = GREATER_OF.sub("±", line).replace(" and ", " or ", 1) + " whichever"
+    line = OFF_NAMED.sub(_off, SLASH_OR.sub(" or ", line))
+    line = clean(STEP_NAMED.sub(", ", line))
     numbers = decide(re.findall(UNSIGNED, line), text, beyond=units.nothing_is_beyond)
     if any(math.isinf(float(one.plain)) for one in numbers):
         raise units.UnitsError(f'"{text}" holds a number beyond any data sheet. Copy its line, such as "{EXAMPLE}".')
     found = iter(numbers)
     return re.sub(UNSIGNED, lambda _: next(found).plain, line)
+
+
+def _off(named: re.Match[str]) -> str:
+    """The ± that "accuracy 1 °C" leaves out; where it stands, or nothing follows, the word alone goes."""
+    after = named.string[named.end() : named.end() + 1]
+    return " ± " if after.isdigit() or after == "." else " "
+
+
+def _refuse_unlike(text: str) -> None:
+    """Refuse what reads like a line and says something else."""
+    if SMALLER.search(text):
+        raise units.UnitsError(
+            f'"{text}" takes the smaller of two, so it is off by the one that is smaller where you read. '
+            'Write that one alone, such as "± 2 °C, 0.1 °C".'
+        )
+    if fraction := FRACTION.search(text):
+        share = float(fraction[1]) / float(fraction[2])
+        raise units.UnitsError(f'"{text}" has a fraction. Write it with a point: {fraction[0]} is {share:.6g}.')
 
 
 def _refuse_useless(meter: Meter, text: str) -> None:
@@ -160,7 +194,11 @@ def _of_reading(plain: str, text: str, name: str) -> Line:
     offset = OFFSET.search(rest)
     rest = _bare(OR.sub(" ", rest.replace(offset[0], " ", 1) if offset else rest))
     if not percent and not digits and not offset and STEP_ALONE.fullmatch(rest):
-        return _by_its_step(rest, text, name)
+        return _of_reading(f"± {rest}", text, name) if OFF_NAMED.search(text) else _by_its_step(rest, text, name)
+    if WHICHEVER.search(plain) and not (percent and (offset or digits)):
+        raise units.UnitsError(
+            f'"{text}" says that the greater of two counts, and has one. Write both, such as "{GREATER_EXAMPLE}".'
+        )
     if not percent and not digits and not offset:
         raise units.UnitsError(
             f'"{text}" is not a data sheet\'s line. Write percent, digits and step, such as "{EXAMPLE}".'
@@ -172,15 +210,17 @@ def _of_reading(plain: str, text: str, name: str) -> Line:
             f'"{text}" does not say how fine the display is. Add one step of it, such as "{EXAMPLE}".'
         )
     absolute = _difference(offset[1]) if offset else None
-    step = _difference(rest) if rest else None
+    step = _difference(units.completed(rest, units.apart(offset[1])[1] if offset else "")) if rest else None
     if step and step[0] <= 0.0:
         raise units.UnitsError(f'"{rest}" is no step of a display. Write one above zero, such as "{EXAMPLE}".')
     if absolute and step and absolute[1] != step[1]:
         raise units.UnitsError(f'"{text}" is in {absolute[1]} and in {step[1]}. Write one line for each unit.')
     off = absolute[0] if absolute else 0.0
     fine, unit = step or (STEP_OF_OFFSET * off, absolute[1] if absolute else "")
-    greater = bool(percent and offset and OR.search(plain))
-    meter = Meter(name, _number(percent), _number(digits), fine, off, greater=greater)
+    greater, counts = bool(percent and (offset or digits) and OR.search(plain)), _number(digits)
+    if greater and not offset:  # "2 % or 2 digits": what the digits make is the part that does not grow
+        off, counts = counts * fine, 0.0
+    meter = Meter(name, _number(percent), counts, fine, off, greater=greater)
     return Line(meter, unit, text.strip())
 
 
@@ -296,6 +336,25 @@ def line_words(meter: Meter, unit: str) -> str:
     first = f"{offset} or {percent}" if meter.greater else " + ".join(one for one in (percent, offset) if one)
     parts = " + ".join(one for one in (first, digits) if one)
     return ", ".join(one for one in (parts, f"{meter.step:g} {unit}" if meter.step else "") if one)
+
+
+def taken_words(words: str, meter: Meter, unit: str) -> str:
+    """Return a line as it was typed, and how it was taken where that is not plain from its words.
+
+    Example:
+        >>> taken_words("res. 0.1 mm, accuracy 0.2 mm", Meter("rule", 0, 0, 0.1, 0.2), "mm")
+        'res. 0.1 mm, accuracy 0.2 mm, taken as ± (0.2 mm, 0.1 mm)'
+        >>> taken_words("0.5 mm", Meter("rule", 0, 0, 0.5, 0.5, assumed=True), "mm")
+        '0.5 mm, taken as its step: ± (0.5 mm, 0.5 mm) is assumed'
+    """
+    plain = line_words(meter, unit)
+    if meter.assumed and plain != words:
+        return f"{words}, taken as its step: ± ({plain}) is assumed"
+    if meter.greater and plain != words:
+        return f"{words}, taken as ± ({plain}), of which the greater counts"
+    if OFF_NAMED.search(words) or STEP_NAMED.search(words):
+        return f"{words}, taken as ± ({plain})"
+    return words if "±" in words or OF_SPAN.search(words) else f"± ({words})"
 
 
 def meter_json(meter: Meter) -> dict[str, Any]:

@@ -254,19 +254,23 @@ def _assumed(estimate: Estimate, quantity: Quantity, given: Given) -> tuple[str,
     least = WORTH_A_WORD * estimate.standard_uncertainty
     assumed = [row for row in estimate.budget if row.assumed and (row.says != USUAL or abs(row.contribution) >= least)]
     names = dict.fromkeys(row.says for row in assumed if not _of_meter(row.says))
-    rows = [_instrument_words(given.meter, quantity.reads)] if any("meter" in row.remedies for row in assumed) else []
+    own = bool(given.typed.get("meter"))
+    by_meter = any("meter" in row.remedies for row in assumed)
+    rows = [_instrument_words(given.meter, quantity.reads, own=own)] if by_meter else []
     words = _of_a_winding(names, given) if quantity is WINDING else names
     scatter = next((row.input_uncertainty for row in assumed if row.says == USUAL), None) or 0.0
     usual = f"{USUAL}, about {size_words(scatter, given.read.unit)} (ours)"
     return (*rows, *(usual if one == USUAL else one for one in words))
 
 
-def _instrument_words(meter: Meter, reads: units.Kind) -> str:
+def _instrument_words(meter: Meter, reads: units.Kind, *, own: bool) -> str:
+    """What an instrument is taken to be off; `own` says that it was named, though nobody printed its figures."""
     parts = [
         f"{meter.percent:g} %" if meter.percent else "",
         f"{meter.absolute:g} {reads.unit}" if meter.absolute else "",
     ]
-    return f"a cheap instrument, ± ({' + '.join(part for part in parts if part)})"
+    whose = "what your instrument may be off" if own else "a cheap instrument"
+    return f"{whose}, ± ({' + '.join(part for part in parts if part)})"
 
 
 def _of_meter(name: str) -> bool:

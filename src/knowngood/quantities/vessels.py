@@ -31,7 +31,7 @@ def _vessel(given: Given) -> Meter:
     """An instrument that was described counts; else a jug with its marks."""
     if not given.meter.unknown:
         return given.meter
-    return jug(given.meter.name, marks_l=given.value(MARKS), step_l=given.read.step)
+    return jug(given.meter.name, marks_l=given.value(MARKS), step_l=max(given.read.step, given.meter.step))
 
 
 def _density(given: Given) -> Density:

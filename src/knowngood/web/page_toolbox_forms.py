@@ -12,7 +12,10 @@ from knowngood.store.folds import ToolboxState
 from knowngood.web.forms import Field, Form, Kept
 
 KINDS = [*((key, one.title) for key, one in PRESETS.items()), (OTHER, "Another")]
-LINE = "Such as 0.8 % + 3 digits, 0.1 ohm, or ± 0.02 mm. Empty: the usual figures of its kind."
+LINE = (
+    "As it is printed, such as 0.8 % + 3 digits, 0.1 ohm, or ± 2 °C or 2 %, whichever is greater. Of a rule its step, "
+    "such as 0.5 mm. Empty: the usual figures of its kind."
+)
 RANGE = "Such as 0..10 bar. A gauge needs it; of others, only when there are several ranges."
 
 
@@ -49,7 +52,7 @@ def _check(names: list[str]) -> list[Field]:
     return [
         Field("name", "Which instrument", "pick", choices=[(name, name) for name in names]),
         Field("known", "What it should show", hint="A known value with its unit, such as 100 ohm.", required=True),
-        Field("give", "Give or take", half=True, hint="Of the known value, such as 0.1."),
+        Field("give", "Give or take", half=True, hint="Of the known value, such as 0.1 or 1 %."),
         Field("shown", "What it showed", half=True, hint="Such as 100.4.", required=True),
         Field("date", "When", hint="Year, month, day, such as 2026-11-21. Empty: today."),
     ]

@@ -158,7 +158,7 @@ def runout(
         feel_input(key, indicated, feel, assumed=True),
         step_input(f"{key}/highest", meter),
         step_input(f"{key}/lowest", meter),
-        limit_input(meter, DIAL_HALF_MM if meter.unknown else meter.absolute),
+        limit_input(meter, max(DIAL_HALF_MM, meter.step) if meter.unknown else meter.absolute),
         gain_input(meter),
         _excess(key, min(noise, indicated - play), assumed=True),
         rectangle(

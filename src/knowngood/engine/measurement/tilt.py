@@ -75,7 +75,7 @@ def inclinometer(
                 f"a tilt of {one:g} deg is more than {STEEPEST_DEG:g} deg, which stands upright. "
                 "Check the point and the unit."
             )
-    half = INCLINOMETER_HALF_DEG if meter.unknown else meter.absolute
+    half = max(INCLINOMETER_HALF_DEG, meter.step) if meter.unknown else meter.absolute
     inputs = [
         *_both_ways(read_deg, turned_deg, meter, f"reading:{reading_id}"),
         _zero(meter, half, turned=turned_deg is not None, assumed=meter.unknown),
