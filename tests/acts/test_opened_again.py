@@ -8,6 +8,7 @@ from knowngood.acts.book import may_be_taken_back, sections
 from knowngood.acts.opened_again import FINISHED
 from knowngood.acts.run_document import document
 from knowngood.web.page_now import now
+from knowngood.web.page_record import book
 from knowngood.web.pages import readings, steps
 
 EARLIER = "2026-11-21T11:00:00+00:00"  # than the end, which the tests' clock puts at noon
@@ -83,4 +84,8 @@ def test_no_page_of_a_finished_job_offers_to_take_back_its_work(garage, give):
     assert [row["undo"] for row in readings(garage, job, None)["judged"]] == [None]
     (button,) = now(garage, job, None)["undo_form"]["buttons"]
     assert button["label"] == "Open it again"
-    assert job.state.finished.id in dict(may_be_taken_back(job))
+    assert job.state.finished.id not in dict(may_be_taken_back(job))
+    assert steps(garage, job, None)["revise_form"] is None
+    [opens] = [one for one in book(garage, job, None)["forms"] if one["summary"] == "Open it again"]
+    give("withdrawn", event=opens["hidden"]["event"])
+    assert "Open it again" not in [one["summary"] for one in book(garage, garage.job("one"), None)["forms"]]

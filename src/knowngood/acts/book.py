@@ -201,7 +201,8 @@ def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
     """Entries by id with what they were, the newest first; what came along with another goes with that one."""
     kept = [event for event in reversed(job.state.kept(*ENTRIES)) if not {"with", OF_READING} & event.data.keys()]
     if job.state.finished:
-        kept = [event for event in kept if event.id not in holding(job)]
+        closed = {*holding(job), job.state.finished.id}  # that it is opened again has a button of its own
+        kept = [event for event in kept if event.id not in closed]
     photos = {photo.id: f"Photo {photo.when}".strip() + f": {photo.shows}" for photo in photos_of(job)}
     rows = ((event, *ENTRIES[event.kind]) for event in kept)
     names = {event.id: _answer_words(job, event.data) for event in kept if event.kind == "answered"} | photos

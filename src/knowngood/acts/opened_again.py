@@ -9,7 +9,7 @@ from knowngood.refusal import Refused
 WORK = (
     "started", "planned", "sheet_revised", "step_done", "step_put_off", "decided", "reading_judged", "reading_attached",
 )  # fmt: skip
-FINISHED = 'This job is finished. Press "Open it again" on Now first: then all of it is open.'
+FINISHED = 'This job is finished. Press "Open it again" on Now or in the Book first: then all of it is open.'
 
 
 def refuse_work(job: Job) -> None:

@@ -10,7 +10,7 @@ from knowngood.acts.photos import photos_of
 from knowngood.web.failing import part
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.notes import rows
-from knowngood.web.pages import Page, frame
+from knowngood.web.pages import Page, frame, undo
 from knowngood.web.why_sections import proofs, watch_fields
 
 
@@ -29,6 +29,8 @@ def book(garage: Garage, job: Job, kept: Kept | None) -> Page:
             words.append(Field("watch_rest", "Keep an eye on what is not proved yet, and finish", "check"))
         close = Form("finished", f"job/{job.id}", back, words, [Button("Finish this job", "done")])
         forms.insert(0, ("Finish", close))
+    else:
+        forms.insert(0, ("Open it again", undo(job, job.state.finished.id, "Open it again", back)))
     if entries := may_be_taken_back(job):
         which = [Field("event", "Which entry", "pick", choices=entries, hint="It stays in the book as taken back.")]
         forms.append(("Take something back", Form("withdrawn", f"job/{job.id}", back, which, [Button("Take it back")])))

@@ -67,7 +67,7 @@ def steps(garage: Garage, job: Job, kept: Kept | None) -> Page:
     words = f"{done} of {len(rows)} done. About {left / 60:.1f} hours of work are left, waiting not counted."
     fields = [Field("sheet", "The whole sheet", "long", value=job.state.sheet), Field("why", "Why it changes")]
     revise = Form("sheet_revised", f"job/{job.id}", f"/job/{job.id}/steps", fields, [Button("Revise it", "done")])
-    shown = revise.shown(kept)
+    shown = None if job.state.finished else revise.shown(kept)
     return {**frame(garage, job, "steps"), "steps": rows, "summary": words, "revise_form": shown}
 
 
