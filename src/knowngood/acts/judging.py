@@ -125,9 +125,10 @@ def judge_typed(
         Refused: A sentence at each field that cannot be used.
     """
     refuse_long(typed)
-    typed, unit_taken = with_unit(typed)
+    named = typed.get("quantity", "").strip()
+    typed, unit_taken = with_unit(typed, QUANTITIES.get(named))
     gate = occasion.gate or gated(name, typed)
-    named, limits = typed.get("quantity", "").strip(), typed.get("limits", "")
+    limits = typed.get("limits", "")
     beyond = beyond_limits(named, kind_of_limits(limits))
     allowed = allowed_of(limits, QUANTITIES.get(named), beyond)
     quantity = _quantity(named, allowed)
