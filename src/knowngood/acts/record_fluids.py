@@ -19,6 +19,7 @@ from knowngood.engine.measurement.calibration import Calibration
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fill, Fluid, Step
 from knowngood.store.folds import ToolboxState
+from knowngood.store.states import OF_DONE
 
 K = units.Kind
 # Ours: fluid that went out longer ago has long been at the temperature around it. [min]
@@ -55,18 +56,18 @@ def fluid_moved(garage: Garage, entry: Entry) -> list[Draft]:
     if way not in tuple(Way):
         raise Refused({"way": f'"{way}" is no way for fluid to go. Take out, in, spilled or left.'})
     job = garage.job(entry.of)
-    step = _unwritten(job, circuit, Way(way), entry.text("step")) if entry.text("step") else None
-    return [Draft("fluid_moved", {**_poured(garage, job, circuit, Way(way), entry), "step": step})]
+    of = _unwritten(job, circuit, Way(way), entry.text("step")) if entry.text("step") else {"step": None}
+    return [Draft("fluid_moved", {**_poured(garage, job, circuit, Way(way), entry), **of})]
 
 
-def _unwritten(job: Job, circuit: str, way: Way, step: str) -> str:
-    """The step whose amount is written down afterwards.
+def _unwritten(job: Job, circuit: str, way: Way, step: str) -> dict[str, str]:
+    """The step whose amount is written down afterwards, and the entry that says it is done.
 
     Raises:
         Refused: It is not done, moves something else, or somebody wrote it down meanwhile.
     """
     if any((one.step, one.way) == (step, way) for one in ledger(job, circuit).unwritten):
-        return step
+        return {"step": step, OF_DONE: job.state.newest("step_done", "step")[step].id}
     raise Refused({"": "That amount was written down meanwhile, or its step was taken back. Reload the page."})
 
 

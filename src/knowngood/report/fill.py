@@ -242,7 +242,7 @@ def _fluids(job: Job) -> Section:
 
 def _pourings(job: Job, told: Told) -> list[tuple[str, ...]]:
     return [
-        (told.name, way_words(job, one), typed_words(one), litres(volume), moment_words(one.happened))
+        (told.name, way_words(job, one), typed_words(one), litres(volume), moment_words(one.event.happened))
         for one, volume in zip(told.entries, told.volumes, strict=True)
     ]
 

@@ -10,6 +10,10 @@ from knowngood.store.lift import NEWEST
 
 # Of a reading judged again: the id of the reading as it was judged first.
 OF_READING = "of_reading"
+# Of an amount that was written down after its step: the id of the entry that says the step is done.
+OF_DONE = "of_done"
+# Whoever takes the entry back that one of these names takes back what hangs on it.
+HANGS_ON = ("with", OF_READING, OF_DONE)
 
 
 @dataclass(frozen=True)
@@ -38,7 +42,7 @@ class State:
         gone = self._taken_back
         found: dict[str, list[Event]] = {}
         for event in self.entries.values():
-            if not gone or not gone & {event.id, event.data.get("with"), event.data.get(OF_READING)}:
+            if not gone or not gone & {event.id, *map(event.data.get, HANGS_ON)}:
                 found.setdefault(_known_as(event), []).append(event)
         return found
 
@@ -153,10 +157,13 @@ class JobState(State):
 
     @cached_property
     def places(self) -> dict[str, int]:
-        """Where each entry stands in their order; a reading judged again stands where it was read."""
+        """Where each entry stands in their order.
+
+        A reading judged again stands where it was read, an amount written down afterwards where its step was done.
+        """
         found: dict[str, int] = {}
         for place, event in enumerate(self.entries.values()):
-            found[event.id] = found.get(first_judged(event), place)
+            found[event.id] = found.get(event.data.get(OF_DONE, first_judged(event)), place)
         return found
 
     @property

@@ -1,7 +1,8 @@
 """The mix of a coolant circuit: by hand and by the table of freezing points, event after event."""
 
 import pytest
-from tests.acts.fluid_jobs import with_circuit
+from tests.acts.fluid_jobs import Kept, with_circuit
+from tests.garages import go_on_all_the_same
 from tests.refusing import refused
 
 from knowngood.acts.fluids.coolant_mix import coolant_mix
@@ -154,3 +155,29 @@ def test_only_a_coolant_circuit_is_read(tmp_path):
     kept = with_circuit(tmp_path, CIRCUIT.format(fluid="engine oil", more=""))
     with pytest.raises(Refused, match="no circuit of coolant"):
         read(kept, share="40")
+
+
+RADIATOR = """
+sheet: 1
+id: radiator
+title: "Radiator"
+parts: {radiator: {name: Radiator}}
+circuits: {c: {name: Coolant, fluid: coolant, holds: "6 L ± 0.2", refill: cap, left_in: {radiator: "1 L ± 0.2"}}}
+steps:
+  - {id: out, do: "Drain", zone: under, time: "1 2 3 min", drain: c}
+  - {id: fit, do: "New radiator", zone: top, time: "1 2 3 min", fit: [radiator], after: [out]}
+  - {id: into, do: "Fill", zone: top, time: "1 2 3 min", fill: {circuit: c, amount: "5 L"}, after: [fit]}
+"""
+
+
+def test_what_stays_in_the_old_radiator_is_gone_and_what_is_poured_in_is_what_was_poured(tmp_path):
+    """By hand: 6 L less 4 L and the radiator's 1 L leave 1 L of 40 %; with 4.5 L of 50 % it is 5.5 L of 48.2 %."""
+    kept = Kept(tmp_path, RADIATOR)
+    go_on_all_the_same(kept.garage, kept.add, "one")
+    kept.add("started")
+    read(kept, share="40")
+    kept.add("step_done", step="out", amount="4 L", fluid_c="20 °C")
+    kept.add("step_done", step="fit")
+    kept.add("step_done", step="into", amount="4.5 L", fluid_c="20 °C", mix="50")
+    now = told(kept).now
+    assert (round(now.litre.value, 1), round(now.percent.value, 1)) == (5.5, 48.2)

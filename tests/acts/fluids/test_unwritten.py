@@ -74,3 +74,30 @@ def test_one_number_to_pour_is_named_at_the_step(kept):
     kept.add("step_done", step="out", amount="4.6 L", fluid_c="31 °C")
     words = pour_words(ledger(kept.job, "c"))
     assert words == "pour in 4.58 L, as much as is gone. The level decides, not the jug."
+
+
+def test_an_amount_written_down_afterwards_goes_and_comes_back_with_its_step(kept):
+    kept.add("step_done", step="out", amount="4.6 L", fluid_c="31 °C")
+    done = kept.add("step_done", step="into")
+    kept.add("fluid_moved", circuit="c", way="in", step="into", amount="4.5 L")
+    back = kept.add("withdrawn", event=done[0].id)
+    assert [one.typed for one in ledger(kept.job, "c").entries] == ["4.6 L at 31 °C"]
+    kept.add("withdrawn", event=back[0].id)
+    assert [one.typed for one in ledger(kept.job, "c").entries] == ["4.6 L at 31 °C", "4.5 L"]
+
+
+def test_a_step_done_again_counts_its_amount_once(kept):
+    kept.add("step_done", step="out", amount="4.6 L", fluid_c="31 °C")
+    done = kept.add("step_done", step="into")
+    kept.add("fluid_moved", circuit="c", way="in", step="into", amount="4.5 L")
+    kept.add("withdrawn", event=done[0].id)
+    kept.add("step_done", step="into", amount="4.4 L")
+    assert [one.typed for one in ledger(kept.job, "c").entries] == ["4.6 L at 31 °C", "4.4 L"]
+
+
+def test_an_amount_written_down_afterwards_stands_before_what_was_read_since(kept):
+    kept.add("step_done", step="out", amount="4.6 L", fluid_c="31 °C")
+    kept.add("step_done", step="into")
+    kept.add("mix_read", circuit="c", share="40")
+    kept.add("fluid_moved", circuit="c", way="in", step="into", amount="4.5 L", mix="50")
+    assert coolant_mix(kept.job, "c").now.percent.value == 40.0

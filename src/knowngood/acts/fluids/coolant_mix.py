@@ -7,7 +7,7 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluids.circuit_facts import total_of
-from knowngood.acts.fluids.ledger import ledger
+from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import unwritten_words
 from knowngood.acts.garage import Garage, Job
 from knowngood.acts.values import decimals_for
@@ -28,9 +28,11 @@ from knowngood.engine.fluids.coolant import (
 )
 from knowngood.engine.fluids.densities import MOST_GLYCOL_PERCENT
 from knowngood.engine.fluids.expansion import check_share
+from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Band, Estimate, Verdict, combine, judge, percent
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Circuit, Fluid
+from knowngood.store.event import Event
 from knowngood.words import capital
 
 K = units.Kind
@@ -190,24 +192,34 @@ def _now(job: Job, circuit: str, one: Circuit) -> Part:
     told = ledger(job, circuit)
     if told.unwritten:
         raise ValueError(unwritten_words(told))
-    volumes = list(told.volumes)
     parts = [Part(total_of(one), _unknown("coolant/share"))]
-    for number, event in enumerate(job.state.kept("fluid_moved", "mix_read")):
-        data = event.data
-        if data["circuit"] != circuit:
-            continue
-        if event.kind == "mix_read":
-            now = _mixed(parts, checked=data["percent"] is None)
-            parts = [Part(now.litre, _as_read(data, now.percent, number))]
-        elif data["way"] == "in":
-            parts.append(Part(volumes.pop(0), _filled(data.get("mix"), number)))
+    for number, (event, poured) in enumerate(_in_order(job, circuit, told)):
+        if poured is None:
+            now = _mixed(parts, checked=event.data["percent"] is None)
+            parts = [Part(now.litre, _as_read(event.data, now.percent, number))]
+        elif poured.way is Way.IN:
+            parts.append(Part(poured.litre, _filled(event.data.get("mix"), number)))
         else:
             now = _mixed(parts)
-            parts = [Part(combine([(1.0, now.litre), (-1.0, volumes.pop(0))]), now.percent)]
+            parts = [Part(combine([(1.0, now.litre), (-1.0, poured.litre)]), now.percent)]
             if parts[0].litre.value <= 0.0:
                 total = total_of(one).value
                 raise ValueError(f"all of the {total:.3g} L that it holds came out, or more: check what was written.")
     return _mixed(parts)
+
+
+@dataclass(frozen=True)
+class _Poured:
+    way: Way
+    litre: Estimate
+
+
+def _in_order(job: Job, circuit: str, told: Told) -> list[tuple[Event, _Poured | None]]:
+    """Each pouring, and each reading of the mix as a pouring of nothing, where it belongs among the others."""
+    read = [(event, None) for event in job.state.kept("mix_read") if event.data["circuit"] == circuit]
+    pouring = zip(told.entries, told.volumes, strict=True)
+    moved = [(one.event, _Poured(one.moved.way, litre)) for one, litre in pouring]
+    return sorted([*moved, *read], key=lambda pair: job.state.places[pair[0].id])
 
 
 def _mixed(parts: list[Part], *, checked: bool = True) -> Part:

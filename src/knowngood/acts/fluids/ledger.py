@@ -35,7 +35,7 @@ class Entry:
         typed: The words as typed, or as the sheet has them.
         step: Id of the step that it came with; None beside the steps.
         part: Id of the part that it stayed in; None for all else.
-        happened: When, as the event has it.
+        event: What says so: the pouring, or the step that fitted the new part.
         assumed: Nobody wrote it down: the sheet says that so much stays in such a part.
     """
 
@@ -43,7 +43,7 @@ class Entry:
     typed: str
     step: str | None
     part: str | None
-    happened: str
+    event: Event
     assumed: bool = False
 
 
@@ -164,11 +164,11 @@ def left_in(job: Job, circuit: str) -> dict[str, units.Tolerance]:
 def _entries(job: Job, circuit: str, liquid: Liquid) -> Iterator[Entry]:
     """What was written down, and at the step that fits a new part what stayed in the old one."""
     stayed = left_in(job, circuit)
-    for event in job.state.kept("fluid_moved", "step_done"):
+    for event in sorted(job.state.kept("fluid_moved", "step_done"), key=lambda one: job.state.places[one.id]):
         data = event.data
         if event.kind == "fluid_moved" and data["circuit"] == circuit:
             moved = moved_of(data, liquid)
-            yield Entry(moved, data["typed"], data["step"], data.get("part"), happened=event.happened)
+            yield Entry(moved, data["typed"], data["step"], data.get("part"), event)
         elif event.kind == "step_done":
             for part in job.sheet.step(data["step"]).fit:
                 if part in stayed:
@@ -187,7 +187,7 @@ def _assumed(job: Job, part: str, amount: units.Tolerance, fitted: Event) -> Ent
     half = LEFT_OFF * amount.value if amount.half_width is None else amount.half_width
     guess = Vessel(f"what stays in the old {job.sheet.parts[part].name}", 100.0 * half / amount.value, 0.0)
     moved = Moved(Way.LEFT, amount.value, None, guess)
-    return Entry(moved, amount.text, fitted.data["step"], part, assumed=True, happened=fitted.happened)
+    return Entry(moved, amount.text, fitted.data["step"], part, fitted, assumed=True)
 
 
 def _pour_c(moved: list[Moved]) -> float:
