@@ -102,7 +102,7 @@ def test_lines_to_read(sheet, capsys):
     ]
     assert "Exact: no other order of tests and repairs costs less on average." in said
     next_ = next(place for place, line in enumerate(said) if line.startswith("Next: "))
-    counted = "Nobody stated a price for Relay: counted as 100, a quarter of the quote; it may be from 20 to 240."
+    counted = "Nobody stated a price for Relay: counted as 100, a quarter of the quote; it may be from 20 to 180."
     assert counted in " ".join(said[next_ : next_ + 5])
     assert said[-1] == "Assumed: an hour of your own time is worth 15."
 

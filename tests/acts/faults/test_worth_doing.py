@@ -69,6 +69,27 @@ def test_a_scope_that_only_looks_mends_nothing(garage, give):
     assert "Find out only" not in told(garage).sentence
 
 
+def test_without_repairs_a_scope_that_renews_nothing_mends_nothing_and_says_so(garage, give):
+    head, _, rest = SHEET.partition("repairs:")
+    give("job_opened", vehicle="van", sheet=head + rest[rest.index("steps:") :], quote="400")
+    found = ways(garage)
+    assert (found["small"].fixes, found["whole"].fixes) == (0.0, 0.7)
+    assert "a scope that renews nothing and does no repair mends nothing" in told(garage).assumed
+    assert "it is right afterwards with 70 %" in told(garage).assumed
+
+
+def test_a_repair_without_steps_is_done_where_its_part_is_fitted(garage, give):
+    give("job_opened", vehicle="van", sheet=SHEET.replace(", step: fit, part", ", part"), quote="400")
+    assert ways(garage)["whole"].fixes == pytest.approx(0.95 * 0.95)
+
+
+def test_a_repair_of_which_no_scope_is_known_counts_in_none_and_is_named(garage, give):
+    bare = SHEET.replace(", step: fit, part: valve}", "}").replace(", step: wipe", "")
+    give("job_opened", vehicle="van", sheet=bare, quote="400")
+    assert {key: way.fixes for key, way in ways(garage).items() if key != QUOTE} == {"small": 0.0, "whole": 0.7}
+    assert "no step or part says which scope does: Clean it, New one; it counts in none" in told(garage).assumed
+
+
 def test_a_shipped_scope_mends_what_its_own_repairs_do(demo_garage):
     """Of the demo's suspects, finding out only mends the relay (nearly always) and a plug of the fan (sometimes)."""
     job = demo_garage.job("runs-hot")
@@ -100,7 +121,7 @@ def test_what_nobody_priced_is_assumed_and_said(garage, give):
     give("job_opened", vehicle="van", sheet=SHEET, quote="400")
     assert told(garage).assumed == (
         "an hour of yours is worth 15",
-        "nobody stated a price for valve: counted as 100, a quarter of the quote; it may be from 20 to 240",
+        "nobody stated a price for valve: counted as 100, a quarter of the quote; it may be from 20 to 180",
     )
 
 

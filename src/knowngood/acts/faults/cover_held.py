@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from knowngood.acts.faults.cover_inputs import Inputs
+from knowngood.acts.faults.part_price import WIDE
 from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import Option
 from knowngood.engine.troubleshooting.doubtful import BAD_NEW, DoubtfulPart, Wear
 
 # Ours: how far off each sum, time and distance may be, either way.
-WIDE = 2.0
+FACTOR = 2.0
 # Ours: from parts that are nearly never bad to three times as many as usual.
 FEWEST_BAD, MOST_BAD = 0.0, 3.0 * BAD_NEW
 # Ours: from breaking nearly at random to wearing out within a few months of each other.
@@ -32,7 +33,12 @@ def _part(change: Callable[[DoubtfulPart, int], DoubtfulPart]) -> Callable[[Inpu
 
 
 def _times(price: Price, end: int) -> Price:
-    return Price(price.money * WIDE**end, price.minutes * WIDE**end)
+    return Price(price.money * FACTOR**end, price.minutes * FACTOR**end)
+
+
+def _new_part(price: Price, end: int) -> Price:
+    """A part's price lies where the advice says that it may."""
+    return Price(price.money * (1.0 + end * WIDE), price.minutes * FACTOR**end)
 
 
 def _picked(end: int, low: float, as_is: float, high: float) -> float:
@@ -46,14 +52,14 @@ def _chance(inputs: Inputs, end: int) -> Inputs:
 
 # What each assumption may be instead, by its key among `Inputs.assumed`.
 VARIED: Mapping[str, Callable[[Inputs, int], Inputs]] = {
-    "hour": lambda inputs, end: replace(inputs, rate=inputs.rate * WIDE**end),
+    "hour": lambda inputs, end: replace(inputs, rate=inputs.rate * FACTOR**end),
     "probability": _chance,
-    "part": _part(lambda part, end: replace(part, replace=_times(part.replace, end))),
+    "part": _part(lambda part, end: replace(part, replace=_new_part(part.replace, end))),
     "again": _part(lambda part, end: replace(part, access=_times(part.access, end))),
     "damage": _part(lambda part, end: replace(part, damage=_times(part.damage, end))),
     "new_bad": _part(lambda part, end: replace(part, bad_new=_picked(end, FEWEST_BAD, part.bad_new, MOST_BAD))),
-    "age": _wear(lambda wear, end: replace(wear, age=wear.age * WIDE**end)),
-    "horizon": _wear(lambda wear, end: replace(wear, horizon=wear.horizon * WIDE**end)),
+    "age": _wear(lambda wear, end: replace(wear, age=wear.age * FACTOR**end)),
+    "horizon": _wear(lambda wear, end: replace(wear, horizon=wear.horizon * FACTOR**end)),
     "shape": _wear(lambda wear, end: replace(wear, shape=_picked(end, LEAST_SHARP, wear.shape, MOST_SHARP))),
 }
 # In these the cost is straight while all others stand, so that its ends say all of it; in wear it is bent.
@@ -76,8 +82,9 @@ class Held:
 def held(inputs: Inputs, advice: Option) -> Held:
     """Return how far an advice holds, by every corner of what was assumed.
 
-    What a plan costs is straight in each sum, time and chance while the others stand still. Where one plan is the
-    cheapest at every corner, it is so everywhere between them.
+    What a plan costs is straight in each sum, time and chance while the others stand still: one plan that is the
+    cheapest at every corner is so everywhere between them. Two things are taken from the corners without a proof: an
+    option that begins with another plan at one of them, and wear, which is bent and tried at three places of each.
 
     Args:
         inputs: What was asked of the engine.

@@ -5,8 +5,10 @@ from collections.abc import Sequence
 from knowngood.acts.prices import money_words
 
 # Ours: of what a shop asks, fitting and finding included, the part itself is about a quarter; from a twentieth to
-# more than half of it. Nothing, as a price, would put every new part before a look that takes eight minutes.
-SHARE, LEAST, MOST = 0.25, 0.05, 0.6
+# nearly half of it. Nothing, as a price, would put every new part before a look that takes eight minutes.
+SHARE, OFF = 0.25, 0.20
+# How far off that may be, as a part of it.
+WIDE = OFF / SHARE
 # Ours, in the owner's own money, where no shop was asked either.
 OTHERWISE = 60.0
 
@@ -25,12 +27,11 @@ def unpriced_words(names: Sequence[str], quote: float | None) -> str:
 
     Example:
         >>> unpriced_words(["relay"], 200.0)
-        'Nobody stated a price for relay: counted as 50, a quarter of the quote; it may be from 10 to 120.'
+        'Nobody stated a price for relay: counted as 50, a quarter of the quote; it may be from 10 to 90.'
     """
     if not names:
         return ""
     amount, each = unpriced_part(quote), " each" if len(names) > 1 else ""
-    whole = amount / SHARE
-    low, high = money_words(round(LEAST * whole)), money_words(round(MOST * whole))
+    low, high = (money_words(round(amount * (1.0 + end * WIDE))) for end in (-1, 1))
     said = f"{money_words(round(amount))}{each}, {'a quarter of the quote' if quote else 'which is our guess'}"
     return f"Nobody stated a price for {', '.join(names)}: counted as {said}; it may be from {low} to {high}."

@@ -6,7 +6,7 @@ from typing import Any
 
 from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_words import exactly
-from knowngood.acts.faults.part_price import unpriced_part, unpriced_words
+from knowngood.acts.faults.part_price import WIDE, unpriced_part, unpriced_words
 from knowngood.acts.faults.part_typed import Typed, still_read
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.faults.suspects import Suspected, suspected_here
@@ -21,6 +21,7 @@ from knowngood.engine.troubleshooting.amounts import Chance
 from knowngood.engine.troubleshooting.worth import QUOTE, Scope, Tool, Way, Worth, compare
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
+from knowngood.sheet.suspects import Repair
 from knowngood.words import small
 
 WHOLE, WHOLE_NAME = "all of it", "the whole job"
@@ -28,8 +29,6 @@ WHOLE, WHOLE_NAME = "all of it", "the whole job"
 USUALLY = Chance(0.7, 0.5, 0.9)
 # Ours: how often a step comes to be done that hangs on a finding, where no repair with known suspects says it.
 PERHAPS = 0.5
-# Ours: what a price that nobody stated may be off, as a part of it.
-WIDE = 0.8
 # A step, and how likely it comes to be done.
 Likely = tuple[Step, float]
 FIELDS = ("parts", "fluids", "tools", "later_uses", "fixes", "hour", "quote")
@@ -222,12 +221,15 @@ def _fixes(job: Job, steps: list[Likely], typed: Typed, assumed: list[str], foun
     stated = typed.chance("fixes")
     if stated is not None:
         return stated
-    ids = {step.id for step, _ in steps}
-    # Nothing says which of several scopes does a repair without steps.
-    done_in = (one for one in job.sheet.repairs.values() if ids.issuperset(one.step))
-    repairs = [one for one in done_in if one.step or not job.sheet.scopes]
-    if job.sheet.repairs and not repairs:
-        return Chance(0.0)  # it only looks
+    repairs, nowhere = _repairs_in(job, [step for step, _ in steps])
+    if nowhere:
+        names = ", ".join(one.name for one in nowhere)
+        assumed.append(f"no step or part says which scope does: {names}; it counts in none")
+    if not repairs and job.sheet.scopes and not any(step.fit or step.fill for step, _ in steps):
+        assumed.append("a scope that renews nothing and does no repair mends nothing")
+        return Chance(0.0)
+    if not repairs and job.sheet.repairs and not nowhere:
+        return Chance(0.0)  # what it does is no repair
     if found is None or not repairs:
         assumed.append(f"it is right afterwards with {exactly(USUALLY.value)}")
         return USUALLY
@@ -239,6 +241,19 @@ def _fixes(job: Job, steps: list[Likely], typed: Typed, assumed: list[str], foun
             ends[at] += one.after * share
     low, value, high = (min(1.0, one) for one in ends)
     return Chance(value, min(low, value), max(high, value))
+
+
+def _repairs_in(job: Job, steps: list[Step]) -> tuple[list[Repair], list[Repair]]:
+    """The repairs that some steps do, by the steps that they name or the parts that they take; and those of no scope.
+
+    In a sheet without scopes all that names neither is done by its steps.
+    """
+    ids, fitted = {step.id for step in steps}, {part for step in steps for part in step.fit}
+    anywhere = {part for step in job.sheet.steps for part in step.fit}
+    silent = [one for one in job.sheet.repairs.values() if not one.step and not anywhere.intersection(one.part)]
+    said = [one for one in job.sheet.repairs.values() if one not in silent]
+    done = [one for one in said if (ids.issuperset(one.step) if one.step else fitted.issuperset(one.part))]
+    return (done, silent) if job.sheet.scopes else (done + silent, [])
 
 
 # --- in words ---------------------------------------------------------------------------------------------------------
