@@ -22,15 +22,18 @@ ANCHORED, SOUGHT = {"match", "fullmatch"}, {"search", "sub", "split", "findall",
 
 def calls():
     """File, line, object, method and first argument of every call of a method that has the name of one of `re`."""
+    named = re.compile(rf"\.({'|'.join(sorted(ANCHORED | SOUGHT))})\(")
     for file in sorted(SOURCE.rglob("*.py")):
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        text = file.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(text)) if named.search(text) else ():
             if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.args):
                 continue
             if node.func.attr in ANCHORED | SOUGHT:
                 yield file.relative_to(SOURCE), node.lineno, node.func.value, node.func.attr, node.args[0]
 
 
-NAMED_IN_SEARCHES = {getattr(on, "attr", getattr(on, "id", "")) for _, _, on, method, _ in calls() if method in SOUGHT}
+CALLS = list(calls())
+NAMED_IN_SEARCHES = {getattr(on, "attr", getattr(on, "id", "")) for _, _, on, method, _ in CALLS if method in SOUGHT}
 
 
 def compiled():
@@ -46,7 +49,7 @@ def compiled():
 
 def written_in_place():
     """Every pattern that a call of `re` is given as words, there or by their name."""
-    for file, line, on, method, argument in calls():
+    for file, line, on, method, argument in CALLS:
         if not (isinstance(on, ast.Name) and on.id == "re"):
             continue
         words = getattr(argument, "value", None)

@@ -19,7 +19,7 @@ DOCUMENTED = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
 def keys_in(text):
     """Keys in docstrings below "Source:", and in comments after "Source:" or a semicolon."""
     found = set()
-    for node in ast.walk(ast.parse(text)):
+    for node in ast.walk(ast.parse(text)) if "Source:" in text else ():
         doc = (ast.get_docstring(node) or "") if isinstance(node, DOCUMENTED) else ""
         for block in re.findall(r"^Source:\n((?:[ ]+\S.*\n?)+)", doc, re.MULTILINE):
             found |= set(re.findall(rf"^ +({KEY})\b", block, re.MULTILINE))
