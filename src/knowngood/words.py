@@ -1,6 +1,6 @@
 """How sentences are put together, whoever says them."""
 
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 
 
 def day_words(day: date) -> str:
@@ -23,15 +23,22 @@ def month_words(day: date) -> str:
     return f"{day:%B %Y}"
 
 
-def clock_words(moment: datetime) -> str:
-    """Return hour and minute by the clock of a moment's own zone; by this computer's where it has none.
+def clock_words(moment: datetime, zone: tzinfo | None) -> str:
+    """Return hour and minute by the clock of a zone; None for this computer's.
+
+    The hour that comes twice where clocks go back says which of the two it is, by the letters of its zone.
 
     Example:
         >>> from datetime import UTC
-        >>> clock_words(datetime(2026, 5, 3, 14, 32, tzinfo=UTC))
-        '14:32'
+        >>> from zoneinfo import ZoneInfo
+        >>> clock_words(datetime(2026, 5, 3, 14, 32, tzinfo=UTC), ZoneInfo("Asia/Kolkata"))
+        '20:02'
+        >>> [clock_words(datetime(2026, 10, 25, hour, 30, tzinfo=UTC), ZoneInfo("Europe/Berlin")) for hour in (0, 1, 2)]
+        ['02:30 CEST', '02:30 CET', '03:30']
     """
-    return f"{moment if moment.tzinfo else moment.astimezone():%H:%M}"
+    there = moment.astimezone(zone)
+    twice = there.replace(fold=0).utcoffset() != there.replace(fold=1).utcoffset()
+    return f"{there:%H:%M}{f' {there.tzname()}' if twice else ''}"
 
 
 def capital(words: str) -> str:

@@ -12,6 +12,7 @@ from tests.refusing import refused
 
 import knowngood
 from knowngood.acts.book import sections
+from knowngood.acts.distances import odometer
 from knowngood.acts.prices import money_words
 from knowngood.report.fill import book_data
 from knowngood.store.moment import day_of, kept, local, moment_words
@@ -38,7 +39,7 @@ def at(tmp_path, moment):
 def test_a_day_is_that_of_the_zone_of_the_entry(moment, zone, day):
     """Against the standard library's own zones."""
     assert day_of(f"{moment}[{zone}]", UTC) == day
-    assert local(f"{moment}[{zone}]").replace(tzinfo=None) == (
+    assert local(f"{moment}[{zone}]", UTC).replace(tzinfo=None) == (
         datetime.fromisoformat(moment).astimezone(ZoneInfo(zone)).replace(tzinfo=None)
     )
 
@@ -62,6 +63,8 @@ def test_today_is_the_garages(tmp_path):
         assert garage.today() == date(2026, 11, 21)
         give("zone_stated", zone="America/Los_Angeles")
         assert garage.today() == date(2026, 11, 20)
+        give("zone_stated", zone="")  # those of this computer again
+        assert garage.zone is None
         words = '"Atlantis" is no zone known here. Write continent and town, such as Europe/Berlin.'
         assert refused(give, "zone_stated", zone="Atlantis") == {"zone": words}
 
@@ -93,8 +96,8 @@ def test_the_book_prints_an_entry_by_the_clock_of_its_zone_and_names_another(tmp
 
 
 SOURCE = Path(knowngood.__file__).parent
-# Where instants are made or zones are read, each for what it says.
-MAY = {"store/moment.py", "acts/garage.py"}
+# The one place where an instant becomes a day. `day_of` and `clock_words` cannot be called without a zone.
+MAY = {"store/moment.py"}
 
 
 def _calls(path):
@@ -110,7 +113,7 @@ def test_no_day_is_taken_from_utc_or_from_a_naive_clock():
             continue
         for name, call in _calls(path):
             naive = name in ("today", "utcnow") and call.startswith(("date.", "datetime."))
-            if naive or call.endswith(".date()") or call == "datetime.now()" or "now()[:10]" in call:
+            if naive or call.endswith((".date()", ".astimezone()")) or call == "datetime.now()" or "now()[:10]" in call:
                 bad.append(f"{path.relative_to(SOURCE)}: {call}")
     assert bad == []
 
@@ -126,6 +129,28 @@ def test_the_garages_zone_counts_for_what_came_without_one(tmp_path):
         assert first.happened == "2026-11-20T20:00:00+00:00[Pacific/Auckland]"
         notes = dict(sections(garage.job("one")))["Notes"]
         assert notes == ["without a clock (21 November 2026, 09:00)", "with one (21 November 2026, 09:00)"]
+
+
+def test_the_hour_that_comes_twice_says_which_of_the_two():
+    """25 October 2026 in Berlin: clocks go back at 01:00 UTC (IANA database)."""
+    moments = [f"2026-10-25T{clock}:00Z[Europe/Berlin]" for clock in ("00:30", "01:30", "02:30")]
+    assert [moment_words(moment, ZoneInfo("Europe/Berlin")) for moment in moments] == [
+        "25 October 2026, 02:30 CEST",
+        "25 October 2026, 02:30 CET",
+        "25 October 2026, 03:30",
+    ]
+
+
+def test_every_line_of_a_job_goes_by_the_garages_clock_where_its_entry_kept_none(tmp_path):
+    """An older program, and a terminal, keep no zone."""
+    with at(tmp_path, NINE_IN_AUCKLAND) as garage:
+        give = giving(garage, "job/one")
+        give("vehicle_named", "vehicle/own", name="Own")
+        give("described", "vehicle/own", text="estate", odometer="150000", happened="2026-11-20T20:00:00Z")
+        give("job_opened", vehicle="own", library="runs_hot", happened="2026-11-20T20:00:00Z")
+        give("zone_stated", "toolbox", zone="Pacific/Auckland")
+        assert book_data(garage, garage.job("one")).opened == "21 November 2026, 09:00"
+        assert odometer(garage.vehicle("own"), garage.zone) == ((date(2026, 11, 21), 150000.0),)
 
 
 # A clock, a month or a year is printed here alone; a sum of money in `acts.prices`.

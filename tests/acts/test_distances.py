@@ -1,6 +1,6 @@
 """How far a vehicle had gone when something was read."""
 
-from datetime import date
+from datetime import UTC, date
 
 import pytest
 
@@ -22,8 +22,8 @@ def test_each_look_at_the_odometer_is_known_by_its_day():
         described(2, "2026-03-01T10:00:00", odometer_km=150_000.0),
         described(3, "2026-04-01T10:00:00", text="estate"),
     ])  # fmt: skip
-    assert odometer(state) == ((date(2026, 3, 1), 150_000.0), (date(2026, 9, 2), 158_000.0))
-    assert day_of("2026-09-01T23:30:00-02:00") == date(2026, 9, 2)
+    assert odometer(state, UTC) == ((date(2026, 3, 1), 150_000.0), (date(2026, 9, 2), 158_000.0))
+    assert day_of("2026-09-01T23:30:00-02:00", UTC) == date(2026, 9, 2)
 
 
 @pytest.mark.parametrize(

@@ -32,7 +32,7 @@ def test_what_is_damaged_is_named(demo_garage, capsys):
     told = json.loads(capsys.readouterr().out)
     assert told["photos"] == 1
     assert told["damage"] == [
-        f'An entry of {day_words(day_of(kept.recorded))} ("noted") is damaged and left out.',
+        f'An entry of {day_words(day_of(kept.recorded, None))} ("noted") is damaged and left out.',
         f"{photo} is damaged: it is not the photo that was kept. Put it back from your last backup.",
     ]
 

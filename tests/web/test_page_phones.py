@@ -7,7 +7,8 @@ import pytest
 import segno
 
 from knowngood.store.moment import moment_words
-from knowngood.web.page_phones import clock_time, qr_svg
+from knowngood.web.page_phones import qr_svg
+from knowngood.words import clock_words
 
 ONLY_AT_COMPUTER = (
     "Phones are paired and dropped on the computer that keeps the garage, not on a phone. Open the page Phones there."
@@ -42,7 +43,7 @@ def test_the_picture_is_the_link_black_on_white_with_a_quiet_rim():
 def test_the_code_stands_in_letters_with_its_time(home, computer):
     page, code = computer.get("/phones").text, home.lan.pairing.code()
     assert f'<p class="code">{code.text}</p>' in page
-    assert f"Good until {clock_time(code.until)}, for one phone." in page
+    assert f"Good until {clock_words(code.until, None)}, for one phone." in page
     assert "http://192.168.1.20:8321/pair" in page
     assert "Use this on a network that you trust" in page
     assert str(qr_svg(home.lan.link(code))) in page
@@ -63,7 +64,7 @@ def test_phones_are_listed_with_when_they_were_seen_and_dropped_by_name(home, co
     assert "not seen since the program was started" in page
     home.wait(minutes=3)
     phone.get("/")
-    seen = moment_words(home.garage.now())
+    seen = moment_words(home.garage.now(), None)
     assert f"last seen {seen}." in computer.get("/phones").text
     assert ">Drop Old phone</button>" in page
 

@@ -17,8 +17,8 @@ from knowngood import cli
 from knowngood.store.errors import StoreError
 from knowngood.web import serve
 from knowngood.web.checking import Checking
-from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
+from knowngood.words import clock_words
 
 NOON = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 NO_ADDRESS = (
@@ -169,7 +169,7 @@ def test_the_terminal_shows_the_picture_the_letters_and_the_time(lan):
     squares = [line for line in picture if line]
     assert {len(line) for line in squares} == {len(squares) * 2 - 1}
     assert set("".join(squares)) <= set("█▀▄ ")
-    until = clock_time(lan.pairing.code().until)
+    until = clock_words(lan.pairing.code().until, None)
     assert letters == (
         f"Or type the code AAAA-CCCC-DDDD-EEEE. It is good until {until}, for one phone; "
         "another is on the page http://127.0.0.1:8321/phones."

@@ -1,7 +1,7 @@
 """How far a vehicle had gone on a day, by what its odometer was seen to show."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, tzinfo
 
 from knowngood.store.folds import VehicleState
 from knowngood.store.moment import day_of
@@ -12,9 +12,9 @@ NEAR_DAYS = 7
 Shown = tuple[date, float]
 
 
-def odometer(vehicle: VehicleState) -> tuple[Shown, ...]:
+def odometer(vehicle: VehicleState, zone: tzinfo | None) -> tuple[Shown, ...]:
     """What the odometer was seen to show, by day. [km]"""
-    seen = ((day_of(event.happened), event.data.get("odometer_km")) for event in vehicle.kept("described"))
+    seen = ((day_of(event.happened, zone), event.data.get("odometer_km")) for event in vehicle.kept("described"))
     return tuple(sorted((day, float(km)) for day, km in seen if km is not None))
 
 

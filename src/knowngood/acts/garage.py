@@ -36,7 +36,7 @@ from knowngood.store.folds import (
     ToolboxState,
     VehicleState,
 )
-from knowngood.store.moment import zone_named
+from knowngood.store.moment import day_of, zone_named
 from knowngood.store.rows import REMEDY
 from knowngood.store.store import Store
 from knowngood.units.bare import money
@@ -108,7 +108,7 @@ class Garage:
 
     def today(self) -> date:
         """The day that it is now, in the garage's zone."""
-        return self.clock().astimezone(self.zone).date()
+        return day_of(self.now(), self.zone)
 
     def toolbox(self) -> ToolboxState:
         """Instruments, wrenches and tools."""
@@ -157,7 +157,7 @@ class Garage:
             return None
         damage = tuple(one.words for one in self.store.damage(f"job/{job_id}"))
         vehicle = self.vehicle(state.opened.data["vehicle"])
-        said, prices = given_to(vehicle, self._job_of, self.job_state), stated_prices(self.toolbox())
+        said, prices = given_to(vehicle, self._job_of, self.job_state, self.zone), stated_prices(self.toolbox())
         return Job(job_id, state, vehicle, said, damage, prices, phone_names(self.phones()), self.zone)
 
     def only_job(self) -> str:
@@ -270,7 +270,7 @@ class Job:
     def manual(self) -> Mapping[str, Known]:
         """What is known of each question to the manual, this job's words before the vehicle's."""
         assert self.reading.sheet is not None  # a sheet with mistakes opens no job
-        return known(self.reading.sheet, given_in(self.id, self.state), self.of_vehicle)
+        return known(self.reading.sheet, given_in(self.id, self.state, self.zone), self.of_vehicle)
 
     @property
     def answers(self) -> dict[str, str | None]:

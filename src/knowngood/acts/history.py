@@ -107,7 +107,7 @@ def history(garage: Garage, vehicle_id: str, what: str) -> History:
     same = [(day, each) for day, each in kept if each["name"] == data["name"]]
     kept = [(day, each) for day, each in same if each["estimate"]["unit"] == data["estimate"]["unit"]]
     known = [own_errors(each, f"reading {place}") for place, (_, each) in enumerate(kept)]
-    days, shown = [day for day, _ in kept], odometer(garage.vehicle(vehicle_id))
+    days, shown = [day for day, _ in kept], odometer(garage.vehicle(vehicle_id), garage.zone)
     distances = km_each(shown, days) if len(set(days)) > 1 else ()
     readings = tuple(
         Read(day, one.value, *one.interval(0.95), km)
@@ -131,7 +131,7 @@ def _kept(garage: Garage, vehicle_id: str, what: str) -> Iterator[tuple[date, Ma
             taken = (garage.store.event(attached[event.id]) or event) if event.id in attached else event
             if what in (event.data["limit"], event.data["name"]) and taken.id not in seen:
                 seen.add(taken.id)
-                yield day_of(taken.happened), event.data
+                yield day_of(taken.happened, garage.zone), event.data
 
 
 def _heading(told: History, known: list[Estimate], band: Band) -> tuple[History, str]:

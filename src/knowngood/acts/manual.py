@@ -7,7 +7,7 @@ the person has said that it is still right: then it is an answer of that job.
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, tzinfo
 from typing import NamedTuple
 
 from knowngood.acts import planning
@@ -81,7 +81,7 @@ def question_of(sheet: Sheet, ask: str) -> Question:
     return Question(sheet.id, ask, sheet.asks[ask].question, sheet.asks[ask].answer.value)
 
 
-def given_in(job_id: str, state: JobState) -> list[Said]:
+def given_in(job_id: str, state: JobState, zone: tzinfo | None) -> list[Said]:
     """Every answer that was written in a job, oldest first.
 
     An older program kept the short name alone: it stood for what the sheet asked under that name at the time.
@@ -91,7 +91,7 @@ def given_in(job_id: str, state: JobState) -> list[Said]:
         if event.kind == "answered":
             question, same_as = _asked(event, sheet)
             if question is not None:
-                found.append(_said(event, question, same_as, job_id, title))
+                found.append(_said(event, question, same_as, job_id, title, zone))
             continue
         sheet = planning.read_sheet(event.data["sheet"], "").sheet
         title = event.data.get("title", title)
@@ -99,7 +99,10 @@ def given_in(job_id: str, state: JobState) -> list[Said]:
 
 
 def given_to(
-    vehicle: VehicleState, job_of: Callable[[str], str | None], state_of: Callable[[str], JobState]
+    vehicle: VehicleState,
+    job_of: Callable[[str], str | None],
+    state_of: Callable[[str], JobState],
+    zone: tzinfo | None,
 ) -> tuple[Said, ...]:
     """Every answer that is kept for a vehicle, oldest first.
 
@@ -108,21 +111,25 @@ def given_to(
         job_of: Id of the job that an entry was made in. It is asked about answers that an older program kept; one whose
             question cannot be told any more is left out, and so it is asked again.
         state_of: How a job stands.
+        zone: The garage's.
     """
-    return tuple(_placed(vehicle.kept("answered"), job_of, state_of))
+    return tuple(_placed(vehicle.kept("answered"), job_of, state_of, zone))
 
 
 def _placed(
-    events: Iterable[Event], job_of: Callable[[str], str | None], state_of: Callable[[str], JobState]
+    events: Iterable[Event],
+    job_of: Callable[[str], str | None],
+    state_of: Callable[[str], JobState],
+    zone: tzinfo | None,
 ) -> Iterator[Said]:
     by_job: dict[str, dict[str, Said]] = {}
     for event in events:
         question, same_as = _asked(event, None)
         if question is not None:
-            yield _said(event, question, same_as, event.data["job"], event.data["title"])
+            yield _said(event, question, same_as, event.data["job"], event.data["title"], zone)
         elif job := job_of(event.data.get("with", "")):
             if job not in by_job:
-                by_job[job] = {said.id: said for said in given_in(job, state_of(job))}
+                by_job[job] = {said.id: said for said in given_in(job, state_of(job), zone)}
             if event.data["with"] in by_job[job]:
                 yield by_job[job][event.data["with"]]
 
@@ -137,8 +144,8 @@ def _asked(event: Event, sheet: Sheet | None) -> tuple[Question | None, str | No
     return question_of(sheet, data["ask"]), sheet.asks[data["ask"]].same_as
 
 
-def _said(event: Event, question: Question, same_as: str | None, job: str, title: str) -> Said:
-    return Said(event.id, question, same_as, event.data["answer"], job, title, day_of(event.happened))
+def _said(event: Event, question: Question, same_as: str | None, job: str, title: str, zone: tzinfo | None) -> Said:
+    return Said(event.id, question, same_as, event.data["answer"], job, title, day_of(event.happened, zone))
 
 
 def known(sheet: Sheet, here: Iterable[Said], of_vehicle: Iterable[Said]) -> dict[str, Known]:

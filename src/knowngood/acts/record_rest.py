@@ -91,8 +91,9 @@ def _price_stated(garage: Garage, entry: Entry) -> list[Draft]:
 
 
 def _zone_stated(_: Garage, entry: Entry) -> list[Draft]:
-    zone = entry.needed("zone", "a place of the zone, such as Europe/Berlin")
-    if zone_named(zone) is None:
+    """Whose days count; empty for those of the computer again."""
+    zone = entry.text("zone")
+    if zone and zone_named(zone) is None:
         raise Refused({"zone": f'"{zone}" is no zone known here. Write continent and town, such as Europe/Berlin.'})
     return [Draft("zone_stated", {"zone": zone})]
 

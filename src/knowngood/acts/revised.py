@@ -26,7 +26,7 @@ def revised_words(job: Job) -> list[str]:
         after = _sheet(event.data["sheet"])
         changed = ", ".join(changes(before, after)) if before and after else ""
         why = f" Reason: {event.data['why']}" if event.data.get("why") else " No reason was written down."
-        found.append(f"{day_words(day_of(event.happened))}: {changed or 'nothing but its notes'}.{why}")
+        found.append(f"{day_words(day_of(event.happened, job.zone))}: {changed or 'nothing but its notes'}.{why}")
         before = after
     return found
 
@@ -49,7 +49,7 @@ def mark_words(job: Job, event: Event) -> str:
     elif rows[0] and job.state.finished is None:
         rows.append(JUDGE_AGAIN)
     if event.id != first:
-        rows.insert(0, f"Judged again from what was read on {day_words(day_of(newest.happened))}.")
+        rows.insert(0, f"Judged again from what was read on {day_words(day_of(newest.happened, job.zone))}.")
     return " ".join(filter(None, rows))
 
 

@@ -158,21 +158,17 @@ def _since(move: Move | None) -> tuple[str, str, str]:
     """Since when, by which job and at which of its steps; empty where nobody knows.
 
     Example:
-        >>> _since(Move("a", 1, "hot", "Runs hot", "Lift it", "2026-11-21T12:00:00+00:00"))[1:]
+        >>> _since(Move("a", 1, "hot", "Runs hot", "Lift it", "21 November 2026, 12:00"))[1:]
         (', by “Runs hot”', ' (“Lift it”)')
     """
     if move is None:
         return "", "", ""
-    return f" since {_moment(move.happened)}", f", by “{move.title}”", f" (“{move.words}”)" if move.words else ""
+    return f" since {move.when}", f", by “{move.title}”", f" (“{move.words}”)" if move.words else ""
 
 
 def by_words(move: Move) -> str:
     """Since when, and by which job and step."""
     return "".join(_since(move))
-
-
-def _moment(happened: str) -> str:
-    return moment_words(happened)
 
 
 def active(rows: Iterable[Against], known: Elsewhere, facts: Collection[str]) -> list[Against]:
@@ -310,7 +306,7 @@ def open_words(moves: Sequence[Move], *, but: str = "") -> list[str]:
 def said_words(job: "Job") -> list[str]:
     """Return how the vehicle was said to stand since a job was opened, with when and in which job."""
     return [
-        f"{event.data['words']}: said on {_moment(event.happened)}, in “{event.data['title']}”"
+        f"{event.data['words']}: said on {moment_words(event.happened, job.zone)}, in “{event.data['title']}”"
         for event in job.vehicle.kept(SAID)
         if (event.seq or 0) > (job.state.opened.seq or 0 if job.state.opened else 0)
     ]

@@ -9,6 +9,7 @@ from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import Sheet
 from knowngood.sheet.standing import DENIED_BY, MUST_NOT_STAY
 from knowngood.store.event import Event
+from knowngood.store.moment import moment_words
 from knowngood.store.states import State
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ class Move:
         job: Id of the job in which it was made or said.
         title: Of that job.
         words: The step, or what was said; empty for the beginning of the job.
-        happened: When, by the device's clock.
+        when: When, in words.
         makes: Facts that hold since.
         ends: Facts that no longer do.
         said: Somebody said so; no step did it.
@@ -38,7 +39,7 @@ class Move:
     job: str
     title: str
     words: str
-    happened: str
+    when: str
     makes: tuple[str, ...] = ()
     ends: tuple[str, ...] = ()
     said: bool = False
@@ -79,13 +80,13 @@ def _moves(garage: "Garage", vehicle_id: str, _until: int) -> tuple[Move, ...]:
     rows = [move for job in jobs for move in _of_job(job)]
     vehicle = garage.vehicle(vehicle_id)
     places = arrived(vehicle)
-    rows += [_said(event, places[event.id]) for event in vehicle.kept(SAID)]
+    rows += [_said(event, places[event.id], moment_words(event.happened, garage.zone)) for event in vehicle.kept(SAID)]
     return tuple(sorted(rows, key=lambda move: move.place))
 
 
-def _said(event: Event, place: int) -> Move:
+def _said(event: Event, place: int, when: str) -> Move:
     data, own = event.data, event.data.get("with", event.id)
-    return Move(own, place, data["job"], data["title"], data["words"], event.happened, tuple(data["makes"]),
+    return Move(own, place, data["job"], data["title"], data["words"], when, tuple(data["makes"]),
                 tuple(data["ends"]), said=True)  # fmt: skip
 
 
@@ -96,7 +97,8 @@ def _of_job(job: "Job") -> Iterator[Move]:
         words, makes, ends = _changed(sheet, event)
         if makes or ends:
             own = event.data.get("with", event.id)  # taken back together
-            yield Move(own, places[event.id], job.id, job.title, words, event.happened, makes, ends)
+            when = moment_words(event.happened, job.zone)
+            yield Move(own, places[event.id], job.id, job.title, words, when, makes, ends)
 
 
 def _changed(sheet: Sheet, event: Event) -> tuple[str, tuple[str, ...], tuple[str, ...]]:

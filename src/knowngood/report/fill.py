@@ -39,7 +39,6 @@ from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
 from knowngood.store.errors import StoreError
 from knowngood.store.event import garage_digest
 from knowngood.store.moment import moment_words
-from knowngood.store.photos import Photos
 
 PROGRAM = f"knowngood {__version__}"
 PHOTO_PX = 1000  # ours: half of a page's width at 300 dots an inch
@@ -170,15 +169,15 @@ def book_data(garage: Garage, job: Job) -> BookData:
     return BookData(
         title=job.title,
         vehicle=_vehicle(job),
-        opened=moment_words(state.opened.happened),
+        opened=moment_words(state.opened.happened, job.zone),
         printed=moment_words(garage.now(), garage.zone),
-        closed=moment_words(state.finished.happened) if state.finished else "",
+        closed=moment_words(state.finished.happened, job.zone) if state.finished else "",
         complaint=str(job.opened["complaint"]),
         quote=job.quote_words,
         as_left=tuple(words["As left"]),
         readings=tuple(_reading(one.data, entered_words(job, one), mark_words(job, one)) for one in job.readings),
         sections=(_bolts(job), _fluids(job), _cost(job), *listed),
-        photos=tuple(tuple(_photo(garage.store.photos, one) for one in row) for row in in_rows(photos_of(job))),
+        photos=tuple(tuple(_photo(garage, one) for one in row) for row in in_rows(photos_of(job))),
         events=len(state.entries),
         digest=garage_digest(state.entries.values()),
         program=PROGRAM,
@@ -205,12 +204,12 @@ def _reading(data: Mapping[str, Any], entered: str, since: str = "") -> BookRead
     )
 
 
-def _photo(photos: Photos, one: Photo) -> BookPhoto:
+def _photo(garage: Garage, one: Photo) -> BookPhoto:
     from knowngood.store.pixels import thumbnail  # Pillow, which only photos need
 
     jpeg, missing = b"", ""
     try:
-        jpeg = thumbnail(photos.read(one.name), PHOTO_PX)
+        jpeg = thumbnail(garage.store.photos.read(one.name), PHOTO_PX)
     except StoreError:
         missing = NOT_THERE.format(begins=one.name[:12])
     return BookPhoto(
@@ -218,7 +217,7 @@ def _photo(photos: Photos, one: Photo) -> BookPhoto:
         when=one.when.capitalize(),
         about=one.about,
         words=one.words,
-        taken=moment_words(one.happened),
+        taken=moment_words(one.happened, garage.zone),
         jpeg=jpeg,
         missing=missing,
     )
@@ -226,9 +225,9 @@ def _photo(photos: Photos, one: Photo) -> BookPhoto:
 
 def _bolts(job: Job) -> Section:
     rows = tuple(
-        (job.sheet.fasteners[one["fastener"]].name, str(one["count"]), signed_words(one), moment_words(event.happened))
+        (job.sheet.fasteners[one["fastener"]].name, str(one["count"]), signed_words(one), when)
         for event in job.state.bolts
-        if (one := event.data)
+        if (one := event.data) and (when := moment_words(event.happened, job.zone))
     )
     return Section("Bolts", rows, ("What", "How many", "Torque", "Signed"), (1,), empty="Nothing was tightened.")
 
@@ -242,7 +241,7 @@ def _fluids(job: Job) -> Section:
 
 def _pourings(job: Job, told: Told) -> list[tuple[str, ...]]:
     return [
-        (told.name, way_words(job, one), typed_words(one), litres(volume), moment_words(one.event.happened))
+        (told.name, way_words(job, one), typed_words(one), litres(volume), moment_words(one.event.happened, job.zone))
         for one, volume in zip(told.entries, told.volumes, strict=True)
     ]
 

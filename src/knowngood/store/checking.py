@@ -98,7 +98,7 @@ def _newest_given(connection: sqlite3.Connection) -> int:
 
 
 def _changed(mark: Mark) -> Damage:
-    day = day_words(day_of(mark.happened))
+    day = day_words(day_of(mark.happened, None))
     return Damage(
         mark.seq,
         "",

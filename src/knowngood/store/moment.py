@@ -55,7 +55,7 @@ def instant(happened: str) -> datetime:
     return moment if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
-def local(happened: str, otherwise: tzinfo | None = None) -> datetime:
+def local(happened: str, otherwise: tzinfo | None) -> datetime:
     """Return a moment by the clock of the zone in which it was entered.
 
     Args:
@@ -63,18 +63,18 @@ def local(happened: str, otherwise: tzinfo | None = None) -> datetime:
         otherwise: The zone of an entry that kept none; None for this computer's.
 
     Example:
-        >>> local("2026-11-20T20:00:00Z[Pacific/Auckland]").isoformat()
+        >>> local("2026-11-20T20:00:00Z[Pacific/Auckland]", None).isoformat()
         '2026-11-21T09:00:00+13:00'
     """
     return instant(happened).astimezone(zone_named(apart(happened)[1]) or otherwise)
 
 
-def day_of(happened: str, otherwise: tzinfo | None = None) -> date:
+def day_of(happened: str, otherwise: tzinfo | None) -> date:
     """Return the day of a moment in the zone in which it was entered, see `local`."""
     return local(happened, otherwise).date()
 
 
-def moment_words(happened: str, otherwise: tzinfo | None = None) -> str:
+def moment_words(happened: str, otherwise: tzinfo | None) -> str:
     """Return a moment in words, by the clock of its own zone; the zone is named where that is another than here.
 
     Example:
@@ -82,7 +82,7 @@ def moment_words(happened: str, otherwise: tzinfo | None = None) -> str:
         '21 November 2026, 09:00 (Auckland)'
     """
     there = local(happened, otherwise)
-    words = f"{day_words(there.date())}, {clock_words(there)}"
+    words = f"{day_words(there.date())}, {clock_words(there, there.tzinfo)}"
     name = apart(happened)[1]
     here = instant(happened).astimezone(otherwise)
     return words if there.utcoffset() == here.utcoffset() else f"{words} ({name.rpartition('/')[2].replace('_', ' ')})"

@@ -59,7 +59,7 @@ def damage_of(row: Row) -> Damage | None:
     if said == digest:
         return None
     when, what = str(recorded), str(kind)
-    day = f" of {day_words(day_of(when))}" if is_moment(when) else ""
+    day = f" of {day_words(day_of(when, None))}" if is_moment(when) else ""
     named = f' ("{what.replace("_", " ")}")' if KIND.fullmatch(what) else ""
     return Damage(int(seq), str(stream), f"An entry{day}{named} is damaged and left out.")  # type: ignore[call-overload]
 

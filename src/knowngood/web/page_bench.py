@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from functools import partial
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from knowngood.acts.entries import NEW_JOB, NEW_VEHICLE
 from knowngood.acts.equipment import EQUIPMENT, equipment_words
@@ -28,7 +29,7 @@ from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
 
-ZONE = "Continent and town, such as Europe/Berlin. Left alone, the days of the computer that keeps the garage count."
+ZONE = "Continent and town, such as Europe/Berlin. Empty: those of the computer that keeps the garage."
 
 
 def bench(garage: Garage, kept: Kept | None) -> Page:
@@ -59,7 +60,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "vehicles": each((one.name, partial(_vehicle_words, one)) for one in vehicles.values()),
         "standing": part("what stands open", partial(_standing, garage, jobs.values()), []),
         "topped": [row for rows in _topped(vehicles, kept) for row in rows],
-        "forms": _garage_forms(vehicles, kept),
+        "forms": _garage_forms(vehicles, garage.zone, kept),
         "toolbox": part("the toolbox", lambda: [_held(one, kept) for one in held(toolbox)], []),
         "prices": part("what things cost", lambda: [_held(one, kept) for one in priced(toolbox)], []),
         "taken": [_held(one, kept, "Put it back") for one in [taken_away(toolbox)] if one],
@@ -174,15 +175,13 @@ def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
     return {**form.shown(kept), "summary": title}
 
 
-def _garage_forms(known: Mapping[str, VehicleState], kept: Kept | None) -> list[dict[str, Any]]:
+def _garage_forms(known: Mapping[str, VehicleState], zone: ZoneInfo | None, kept: Kept | None) -> list[dict[str, Any]]:
     """Add a vehicle; start a job from a sheet of the library or one of the person's own."""
     name = Field("name", "What you call it", required=True)
     vehicle = Form("vehicle_named", NEW_VEHICLE, "/", [name], [Button("Add it", "done")])
     forms = [_details("Add a vehicle", vehicle, kept)]
-    zone = Form(
-        "zone_stated", "toolbox", "/", [Field("zone", "Days are those of", hint=ZONE)], [Button("Keep it", "plain")]
-    )
-    forms.append(_details("Days and times", zone, kept))
+    days = Field("zone", "Days are those of", value=zone.key if zone else "", hint=ZONE)
+    forms.append(_details("Days and times", Form("zone_stated", "toolbox", "/", [days], [Button("Keep it")]), kept))
     vehicles = [(name, one.name) for name, one in known.items()]
     if vehicles:
         fields = [

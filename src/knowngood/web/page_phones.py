@@ -1,6 +1,5 @@
 """Phones: the code to scan, and the phones that are paired; on the computer that keeps the garage only."""
 
-from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -37,14 +36,15 @@ def answer(request: Request, kept: Kept | None, status: int = 200) -> Response:
     known = state.garage.phones()
     names = phone_names(known)
     rows = [_row(event, names[event.id], state.phones, kept, state.garage.zone) for event in known.paired]
-    return show(request, "phones.html", {**shown, **_code(state.lan), "phones": rows}, status)
+    return show(request, "phones.html", {**shown, **_code(state.lan, state.garage.zone), "phones": rows}, status)
 
 
-def _code(lan: Lan | None) -> Page:
+def _code(lan: Lan | None, zone: ZoneInfo | None) -> Page:
     if lan is None:
         return {"code": None}
     code = lan.pairing.code()
-    return {"code": code.text, "until": clock_time(code.until), "address": lan.address, "qr": qr_svg(lan.link(code))}
+    until = clock_words(code.until, zone)
+    return {"code": code.text, "until": until, "address": lan.address, "qr": qr_svg(lan.link(code))}
 
 
 def qr_svg(link: str) -> Markup:
@@ -54,24 +54,15 @@ def qr_svg(link: str) -> Markup:
     return Markup(drawn)
 
 
-def clock_time(moment: datetime) -> str:
-    """Hour and minute, by this machine's clock."""
-    return clock_words(moment.astimezone())
-
-
 def _row(event: Event, name: str, phones: Phones, kept: Kept | None, zone: ZoneInfo | None) -> dict[str, Any]:
     seen = phones.seen.get(event.id)
     drop = Form("withdrawn", "phones", "/phones", hidden={"event": event.id}, buttons=[Button(f"Drop {name}", "quiet")])
     return {
         "name": name,
-        "paired": _day(event.recorded, zone),
-        "seen": f"last seen {_day(seen, zone)}" if seen else "not seen since the program was started",
+        "paired": moment_words(event.recorded, zone),
+        "seen": f"last seen {moment_words(seen, zone)}" if seen else "not seen since the program was started",
         "form": drop.shown(kept),
     }
-
-
-def _day(moment: str, zone: ZoneInfo | None) -> str:
-    return moment_words(moment, zone)
 
 
 async def _page(request: Request) -> Response:

@@ -19,10 +19,10 @@ from knowngood.refusal import Refused
 from knowngood.web.app import application
 from knowngood.web.bell import Bell
 from knowngood.web.checking import Checking
-from knowngood.web.page_phones import clock_time
 from knowngood.web.pairing import Lan, Pairing
 from knowngood.web.patience import Patience
 from knowngood.web.worker import Worker
+from knowngood.words import clock_words
 
 LONGEST_WAIT_S = 5  # ours: for pages that are being drawn when the program is stopped
 LOOPBACK, ALL = "127.0.0.1", "0.0.0.0"
@@ -165,7 +165,7 @@ def invitation(lan: Lan, *, shown: bool) -> str:
     code = lan.pairing.code()
     return (
         f"{where}\n\n{_picture(lan.link(code))}\nOr type the code {code.text}. "
-        f"It is good until {clock_time(code.until)}, for one phone; another is on the page {page}.\n{TRUST}"
+        f"It is good until {clock_words(code.until, None)}, for one phone; another is on the page {page}.\n{TRUST}"
     )
 
 

@@ -16,9 +16,8 @@ from knowngood.report.window_picture import Warming as Drawn
 from knowngood.report.window_picture import window_picture
 from knowngood.web.bell import Moment as Ring
 from knowngood.web.forms import Button, Field, Form, Kept
-from knowngood.web.page_phones import clock_time
 from knowngood.web.pages import undo
-from knowngood.words import small
+from knowngood.words import clock_words, small
 
 MARKS = {State.IN: "in", State.PAST: "out"}
 MINUTE_S = 60.0
@@ -41,7 +40,7 @@ def rings(job: Job) -> list[Ring]:
     """When the serving computer rings for a job, and what it says."""
     found = {circuit: warming(job, circuit) for circuit in job.sheet.circuits if not window_over(job, circuit)}
     return [
-        Ring(moment.at, f"{job.sheet.circuits[circuit].name}: {moment.says.lower()} by {clock_time(moment.at)}.")
+        Ring(moment.at, f"{job.sheet.circuits[circuit].name}: {moment.says.lower()} by {_clock(moment.at, job)}.")
         for circuit, told in found.items()
         if told is not None
         for moment in told.moments
@@ -56,12 +55,12 @@ def _told(garage: Garage, job: Job, circuit: str, told: Warming, back: str, kept
     return {
         "mark": MARKS.get(told.window.state, "clock"),
         "heading": told.heading,
-        "head": _moment(first) if heads and first else None,
+        "head": _moment(first, job) if heads and first else None,
         "value": units.show(told.readings[-1].celsius, told.allowed.unit),
-        "read_at": {"ms": _millis(told.last), "text": clock_time(told.last)},
+        "read_at": {"ms": _millis(told.last), "text": _clock(told.last, job)},
         "sentence": told.sentence,
         "further": told.further,
-        "moments": [_moment(one) for one in told.moments[1 if heads else 0 :]],
+        "moments": [_moment(one, job) for one in told.moments[1 if heads else 0 :]],
         "made": _millis(garage.clock()),
         "picture_svg_phone": Markup(window_picture(_drawn(told, job.sheet.circuits[circuit].name), width=360)),
         "picture_svg_wide": Markup(window_picture(_drawn(told, job.sheet.circuits[circuit].name), width=640)),
@@ -69,9 +68,13 @@ def _told(garage: Garage, job: Job, circuit: str, told: Warming, back: str, kept
     }
 
 
-def _moment(one: Moment) -> dict[str, Any]:
-    until = None if one.until is None else {"ms": _millis(one.until), "text": clock_time(one.until)}
-    return {"says": one.says, "ms": _millis(one.at), "text": clock_time(one.at), "until": until, "rings": one.rings}
+def _moment(one: Moment, job: Job) -> dict[str, Any]:
+    until = None if one.until is None else {"ms": _millis(one.until), "text": _clock(one.until, job)}
+    return {"says": one.says, "ms": _millis(one.at), "text": _clock(one.at, job), "until": until, "rings": one.rings}
+
+
+def _clock(moment: datetime, job: Job) -> str:
+    return clock_words(moment, job.zone)
 
 
 def _millis(moment: datetime) -> int:

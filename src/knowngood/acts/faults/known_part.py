@@ -40,7 +40,7 @@ def known_in_job(garage: Garage, job: Job, about: str) -> Known:
 def known_of(garage: Garage, job: Job, part: Doubtful) -> Known:
     """Return the same for a part that is at hand already."""
     prices = prices_of(garage.toolbox(), job.sheet)
-    seen = [km for _, km in odometer(job.vehicle)]
+    seen = [km for _, km in odometer(job.vehicle, job.zone)]
     chance, quote = _chance(suspected_here(garage, job), part), _quoted(job.sheet, job.quote, part)
     return Known(part, chance, prices.hour, quote, seen[-1] if seen else None)
 

@@ -145,13 +145,13 @@ def outside_words(job: Job, circuit: str, celsius: float | None, now: datetime) 
     if told is None:
         return ""
     last, age = told.readings[-1].celsius, now - told.last
-    was = f"{_shown(allowed, last)} {_clock(told.last)}"
+    was = f"{_shown(allowed, last)} at {clock_words(told.last, job.zone)}"
     if not _within(allowed, last):
         opens = told.window.opens.p10
         at = told.last + timedelta(seconds=opens) if opens is not None else None
         if at is None:
             return f"{was}: {_side(allowed, last)}"
-        soon = f"it opens {_clock(at)} at the earliest" if at > now else "it may be open by now"
+        soon = f"it opens at {clock_words(at, job.zone)} at the earliest" if at > now else "it may be open by now"
         return f"{was}: {soon}, {span_words(allowed)}. Read it again, or say how it is."
     closes = told.window.closes.p10
     stays = TELLS_OF if closes is None else min(TELLS_OF, timedelta(seconds=closes))
@@ -171,10 +171,6 @@ def _side(allowed: units.Span, celsius: float) -> str:
 
 def _shown(allowed: units.Span, celsius: float) -> str:
     return units.show(celsius, allowed.unit)
-
-
-def _clock(moment: datetime) -> str:
-    return f"at {clock_words(moment.astimezone())}"
 
 
 # --- in the book -----------------------------------------------------------------------------------------------------

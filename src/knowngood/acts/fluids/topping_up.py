@@ -17,7 +17,6 @@ from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 from knowngood.store.folds import VehicleState
-from knowngood.store.moment import day_of
 from knowngood.words import capital
 
 K = units.Kind
@@ -66,7 +65,7 @@ def topped_up(garage: Garage, entry: Entry) -> list[Draft]:
         "marks_l": _optional(entry, "marks"),
         "most": _most(entry),
     }
-    day = _day(entry) or entry_day(garage, entry).isoformat()
+    day = _day(garage, entry)
     seen = [one for one in garage.vehicle(entry.of).kept("topped_up") if one.data["fluid"] == fluid]
     if any(one.data["km"] == numbers["km"] for one in seen):
         words = f"There is an entry at {_far(numbers['km'])} already. Put them together, or check the odometer."
@@ -244,11 +243,11 @@ def _most(entry: Entry) -> float | None:
     return most
 
 
-def _day(entry: Entry) -> str:
+def _day(garage: Garage, entry: Entry) -> str:
     """The day that was typed, or that of the entry."""
     typed = entry.text("date")
     if not typed:
-        return day_of(entry.happened).isoformat() if entry.happened else ""
+        return entry_day(garage, entry).isoformat()
     try:
         return date.fromisoformat(typed).isoformat()
     except ValueError:
