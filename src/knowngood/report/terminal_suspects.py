@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from knowngood.acts.faults.firm import Firm
-from knowngood.acts.faults.plan import HAND_OVER, NO_QUOTE, Plan
+from knowngood.acts.faults.plan import HAND_OVER, Plan, nothing_next
 from knowngood.acts.faults.suspects import Evidence, Suspected
 from knowngood.acts.faults.why_words import (
     before_words,
@@ -42,10 +42,8 @@ def suspects(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> s
         firm: How firmly its next action stands; None when that was not asked.
     """
     lines = [found.sheet.title, *_bars(found), *_evidence(found)]
-    if found.gone_by is not None:
-        return "\n".join([*lines, f'The fault was gone after "{found.gone_by}".'])
-    if plan is None:
-        return "\n".join([*lines, *_wrapped(NO_QUOTE)])
+    if plan is None or nothing_next(found, plan):
+        return "\n".join([*lines, *_wrapped(nothing_next(found, plan))])
     lines += [f"Next: {capital(what_words(plan.next))}.", *_wrapped(next_words(plan.next))]
     lines += _wrapped(before_words(found.before, plan.next))
     lines += _wrapped(found.unpriced_words)
@@ -174,8 +172,8 @@ def as_json(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> di
         "assumed": list(found.assumed),
         "gone_by": found.gone_by,
     }
-    if plan is None:
-        why = None if found.gone_by is not None else NO_QUOTE
+    if plan is None or nothing_next(found, plan):
+        why = None if found.gone_by is not None else nothing_next(found, plan)
         nothing = dict.fromkeys(("next", "expected_cost", "expected", "worst", "shop_chance", "proved_gap", "policy"))
         return {**document, **nothing, "why_no_plan": why}
     stands = {} if firm is None else {

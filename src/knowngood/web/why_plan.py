@@ -6,7 +6,7 @@ from typing import Any
 
 from knowngood.acts.faults.before import steps_to_do
 from knowngood.acts.faults.firm import Firm
-from knowngood.acts.faults.plan import NO_QUOTE, Plan, known_plan, plan_of
+from knowngood.acts.faults.plan import Plan, known_plan, nothing_next, plan_of
 from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.faults.why_words import (
     before_words,
@@ -29,7 +29,6 @@ from knowngood.web.worker import Worker
 # What a page waits for: rules of thumb, at once. The worker does the rest.
 FIRST_ANSWER = 1
 NOT_YET = Firm()
-FINISHED = "This job is finished, so nothing is advised. To go on, open it again in the Book."
 NOTHING: dict[str, Any] = {"what": "", "words": "", "first": "", "unpriced": "", "proved": "", "step": None}
 NOT_SO = "If it is back, the Book takes that back."
 HOW = {GONE: "gone", STILL_THERE: "still there"}
@@ -76,12 +75,9 @@ def advice(job: Job, at: Looked) -> dict[str, Any]:
     found, plan = at.found, at.plan
     if found is None:
         return {**NOTHING, "words": at.trouble}
-    if found.gone_by is not None:
-        return {**NOTHING, "words": f"The fault was gone after “{found.gone_by}”. {NOT_SO}"}
-    if job.state.finished:
-        return {**NOTHING, "words": FINISHED}
-    if plan is None:
-        return {**NOTHING, "words": NO_QUOTE}
+    words = nothing_next(found, plan)
+    if plan is None or words:
+        return {**NOTHING, "words": f"{words} {NOT_SO}" if found.gone_by is not None else words}
     return {
         "what": what_words(plan.next),
         "words": next_words(plan.next),
@@ -95,7 +91,10 @@ def advice(job: Job, at: Looked) -> dict[str, Any]:
 def ask_next(job: Job, at: Looked) -> dict[str, Any] | None:
     """The line on Now: the one advice of Why, unless its step is the one that is next."""
     told = advice(job, at)
-    if not told["what"] or not job.started or at.plan is None or _step_of(job, at.plan) is job.run.now:
+    if not told["what"] or not job.started or at.plan is None:
+        return None
+    step = _step_of(job, at.plan)
+    if step is not None and step is job.run.now:
         return None
     return {**told, **(told["step"] or {}), "version": version(at)}
 

@@ -1,6 +1,6 @@
-"""What must come before a test or a repair that is advised while it cannot be done yet."""
+"""What must come before a test or a repair that is advised: steps that are still to do, or a word of what it showed."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 
 from knowngood.acts.garage import Job
 from knowngood.acts.run import Standing, action, blocked_by
@@ -9,17 +9,27 @@ from knowngood.sheet.model import Step
 
 TO_DO = (Standing.NOW, Standing.LATER)
 PASSED = (Standing.DONE, Standing.RULED_OUT)
+SHOWED = "Its step is done: say what it showed."
+HELPED = "Its step is done: say whether the fault is gone."
 
 
 def steps_to_do(job: Job, key: str) -> list[Step]:
     """Return the steps of a test or a repair that are still to do, in its order; none where it has no step."""
+    return [
+        job.sheet.step(each) for each in _steps(job, key) if job.run.standing.get(each, Standing.DONE) not in PASSED
+    ]
+
+
+def _steps(job: Job, key: str) -> Sequence[str]:
     test, repair = job.sheet.tests.get(key), job.sheet.repairs.get(key)
-    steps = test.step if test else repair.step if repair else ()
-    return [job.sheet.step(each) for each in steps if job.run.standing.get(each, Standing.DONE) not in PASSED]
+    return test.step if test else repair.step if repair else ()
 
 
 def before_of(job: Job) -> Mapping[str, str]:
-    """Return what comes before each test and repair that cannot be done now, in words, by its key."""
+    """Return what comes before each test and repair, in words, by its key; none where it can be done right now.
+
+    One whose steps are all done waits for a word of what it showed.
+    """
     if not job.started:
         return {}
     found = {}
@@ -27,6 +37,8 @@ def before_of(job: Job) -> Mapping[str, str]:
         steps = steps_to_do(job, key)
         if steps and all(job.run.standing[step.id] is not Standing.NOW for step in steps):
             found[key] = _before(job, steps[0])
+        elif all(job.run.standing.get(one) is Standing.DONE for one in _steps(job, key)) and _steps(job, key):
+            found[key] = SHOWED if key in job.sheet.tests else HELPED
     return {key: words for key, words in found.items() if words}
 
 

@@ -22,6 +22,7 @@ NO_QUOTE = (
     "No quote is known. What is none of the suspects only a shop mends, so what to do next hangs on its price. "
     "Ask a shop, or write the most that you would pay to have it mended."
 )
+FINISHED = "This job is finished, so nothing is advised. To go on, open it again in the Book."
 HAND_OVER = "hand it over to the shop"
 # Ours: pieces of work for a plan that somebody waits for, and for one that is made while the page is read.
 AT_ONCE, PATIENT = 2, 60
@@ -30,6 +31,15 @@ SMALL = 500_000
 # Ours: a proof looser than this is none; and one tighter than the last digits of a sum is exact.
 LOOSEST, TIGHTEST = 1.0, 1e-6
 MOST_KEPT = 64
+
+
+def nothing_next(found: Suspected, plan: "Plan | None") -> str:
+    """Return why nothing is advised, in words; empty where something is."""
+    if found.gone_by is not None:
+        return f"The fault was gone after “{found.gone_by}”."
+    if found.finished:
+        return FINISHED
+    return NO_QUOTE if plan is None else ""
 
 
 @dataclass(frozen=True)

@@ -73,6 +73,7 @@ class Suspected:
         gone_by: Name of the repair after which the fault was gone; None while it is there.
         explained: How well anything listed explains the findings; small when something rare was found.
         before: What comes before each test and repair that cannot be done now, in words, by its key.
+        finished: The job is closed.
     """
 
     sheet: Sheet
@@ -85,6 +86,7 @@ class Suspected:
     gone_by: str | None = None
     explained: float = 1.0
     before: Mapping[str, str] = field(default_factory=dict)
+    finished: bool = False
 
     @property
     def unpriced_words(self) -> str:
@@ -142,7 +144,7 @@ def suspected(
         sheet, problem, counted(sheet, [*standing, *typed]),
         unpriced=unpriced(sheet, prices, anyway), assumed=_assumed(prices), gone_by=mended.name if mended else None,
     )  # fmt: skip
-    return replace(found, before=before_of(job))
+    return replace(found, before=before_of(job), finished=job.state.finished is not None)
 
 
 def suspected_here(garage: Garage, job: Job) -> Suspected | None:
