@@ -148,7 +148,9 @@ def test_a_part_that_nobody_measures_at_home_is_refused_at_its_name_and_nothing_
     assert set(script.json()["problems"]) == {"name", "not_safety"}  # so a page with a script shows that field too
     told = post(computer, token(computer), form=form, **typed, not_safety="from a stove")
     assert told.status_code == 303
-    assert "You say that it belongs to no system" in computer.get(told.headers["location"]).text
+    page = computer.get(told.headers["location"]).text
+    assert "You say that it belongs to no system" in page
+    assert values(page)["not_safety"] == "from a stove"
 
 
 def values(html):

@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 from knowngood.acts.garage import Garage
-from knowngood.acts.judging import UNNAMED
 from knowngood.acts.offers import offers, told
 from knowngood.quantities.known import GROUPS, QUANTITIES, example_words
 from knowngood.quantities.model import Quantity
@@ -13,6 +12,7 @@ from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.leads_to import with_links
 from knowngood.web.pages import Page
 from knowngood.web.reading_form import NOT_SAFETY_FIELD, ambient_field, asked, by_meter, meter_field, part_fields
+from knowngood.web.typed_last import typed_last
 
 CONDUCTORS = [("", "I do not know"), ("copper", "copper"), ("aluminium", "aluminium"), ("alloy", "resistance alloy")]
 
@@ -33,30 +33,13 @@ def judge(garage: Garage, kept: Kept | None, reading: str, name: str) -> Page:
     fields.append(replace(NOT_SAFETY_FIELD, asked=True))
     hidden = {"quantity": quantity.name} if quantity else {}
     form = Form("reading_judged", "toolbox", "/judge", fields, [Button("Judge", "done")], hidden)
-    shown = form.shown(kept or _typed_last(form, event))
+    shown = form.shown(kept or typed_last(form, event))
     judged = [with_links(one, shown) for one in judged]
     title, trap = (quantity.title, quantity.trap) if quantity else ("", "")
     return {
         "page": "judge", "judge_form": shown, "judged": judged, "title": title, "trap": trap,
         "groups": [{"title": group, "items": [_link(one) for one in rows]} for group, rows in GROUPS.items()],
     }  # fmt: skip
-
-
-def _typed_last(form: Form, event: Event | None) -> Kept | None:
-    """What was typed for the verdict that is shown, so that one thing more can be stated without the rest."""
-    if event is None or event.kind != "reading_judged":
-        return None
-    typed = {**event.data["typed"], "name": "" if event.data["name"] == UNNAMED else event.data["name"]}
-    part, _, give = typed.get("part", "").partition("±")
-    typed |= {"part": part.strip(), "part_give": give.strip()} if give else {}
-    units_shown = {field.name: field.unit for field in form.fields}
-    return Kept(form.key, {key: _bare(words, units_shown.get(key, "")) for key, words in typed.items()}, {})
-
-
-def _bare(words: str, unit: str) -> str:
-    """Without the unit that the field shows itself."""
-    number = words.removesuffix(unit).rstrip() if unit else words
-    return number if number[-1:].isdecimal() else words  # "20 mV" is not 20 m of V
 
 
 def _link(quantity: Quantity) -> dict[str, str]:

@@ -14,6 +14,7 @@ from knowngood.acts.record_fits import FIELD
 from knowngood.acts.rest import before_leaving
 from knowngood.acts.run import Standing, standing_open
 from knowngood.sheet.model import AskRef, Step
+from knowngood.store.event import Event
 from knowngood.web import draw, fluid_sections, notes, stands_otherwise, why_sections
 from knowngood.web.again import waiting
 from knowngood.web.failing import each, part
@@ -24,6 +25,7 @@ from knowngood.web.manual_form import ask_form
 from knowngood.web.pages import WHERE, Page, frame, undo
 from knowngood.web.reading_form import reading_form
 from knowngood.web.size_field import size_field
+from knowngood.web.typed_last import with_typed
 from knowngood.web.why_plan import ask_next, looked
 from knowngood.web.window_panel import warmth_fields, window_panel
 from knowngood.web.worker import Worker
@@ -44,6 +46,8 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     page["cant_form"] = _cant_form(job, step.id if cant and step else "STEP").shown(kept)
     back = f"/job/{job.id}/now"
     page["waiting"] = part("what is to be judged again", partial(waiting, garage, job, back, kept), [])
+    if not cant:
+        page["ask_next"] = part("what to find out next", partial(_ask_next, garage, job, worker), None)
     if step is None:
         return {**page, "nothing": _nothing(job)}
     page["step"] = _step(job, step)
@@ -51,15 +55,14 @@ def now(garage: Garage, job: Job, kept: Kept | None, *, cant: bool = False, work
     if cant:
         return page
     page["weighed"] = part("what the part is worth", partial(_weighed, garage, job, step), None)
-    page["ask_next"] = part("what to find out next", partial(_ask_next, garage, job, worker), None)
     page["photos"] = each(("a photo", partial(notes.shown, photo)) for photo in photos_of(job, step.id))
-    last = [event for limit in step.read for event in job.readings_of(limit)[-1:]]
-    page["judged"] = each((f"the reading of {one.data['name']}", partial(draw.verdict, one.data)) for one in last)
-    unread = next((limit for limit in step.read if not job.readings_of(limit)), "")
+    last = {limit: job.readings_of(limit)[-1] for limit in step.read if job.readings_of(limit)}
+    found = each(
+        (f"what was read of {one.data['name']}", partial(_read, garage, job, step, one, kept)) for one in last.values()
+    )
+    page["judged"], page["again_forms"] = [one for one, _ in found], [form for _, form in found]
+    unread = next((limit for limit in step.read if limit not in last), "")
     page["step_form"] = _part(garage, job, step, unread, kept)
-    page["again_form"] = _again(garage, job, step, kept) if not unread else None
-    if page["again_form"]:
-        page["judged"] = [with_links(one, page["again_form"]) for one in page["judged"]]
     followed = followed_at(job, step)
     window = partial(window_panel, garage, job, followed, back, kept) if followed else None
     page["window"] = part("the window", lambda: _placed(step, window()), None) if window else None
@@ -100,10 +103,15 @@ def _part(garage: Garage, job: Job, step: Step, limit: str, kept: Kept | None) -
     return {**form.shown(kept), "buttons": [vars(CANT), vars(Button("Judge", "done"))]}
 
 
-def _again(garage: Garage, job: Job, step: Step, kept: Kept | None) -> dict[str, Any] | None:
-    if not step.read:
-        return None
-    return reading_form(garage, job, step.read[-1], f"/job/{job.id}/now", step=step.id).shown(kept)
+def _read(
+    garage: Garage, job: Job, step: Step, event: Event, kept: Kept | None
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """A reading's verdict, and the form that takes it again, to whose fields its remedies lead."""
+    limit = event.data["limit"]
+    form = reading_form(garage, job, limit, f"/job/{job.id}/now", step=step.id)
+    again = with_typed(form, event, kept)
+    summary = f"Read {event.data['name']} again" if len(step.read) > 1 else "Read it again"
+    return with_links(draw.verdict(event.data), again), {**again, "summary": summary}
 
 
 def _step(job: Job, step: Step) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """What each page of a job says: plain data for its template."""
 
+from collections.abc import Mapping
 from functools import partial
 from typing import Any
 
@@ -20,7 +21,9 @@ from knowngood.store.event import Event
 from knowngood.web.again import judged_shown
 from knowngood.web.failing import each, part
 from knowngood.web.forms import Button, Field, Form, Kept
+from knowngood.web.leads_to import with_links
 from knowngood.web.reading_form import reading_form
+from knowngood.web.typed_last import with_typed
 
 WHERE = {
     "around": "Around the vehicle",
@@ -102,25 +105,28 @@ def undo(job: Job, event_id: str, label: str, back: str) -> Form:
 def readings(garage: Garage, job: Job, kept: Kept | None) -> Page:
     """Every reading as it was told, the newest first, and a form to judge one more."""
     limits = job.sheet.limits.items()
-    forms = each((one.name, partial(_limit_form, garage, job, limit, kept)) for limit, one in limits)
-    for one in forms:
-        one["open"] = bool(kept and kept.key == one["hidden"]["form"])
+    forms = dict(each((one.name, partial(_limit_form, garage, job, limit, kept)) for limit, one in limits))
     back = f"/job/{job.id}/readings"
-    shown = partial(_judged, garage, job, back=back, kept=kept)
+    shown = partial(_judged, garage, job, forms=forms, back=back, kept=kept)
     judged = each((f"a reading of {one.data['name']}", partial(shown, one)) for one in reversed(job.readings))
     compared = part("how the readings compare", partial(compared_words, job.state.counting), [])
     beside = {"compared": compared, "histories": _histories(garage, job)}
-    return {**frame(garage, job, "readings"), "judged": judged, "forms": forms, **beside}
+    return {**frame(garage, job, "readings"), "judged": judged, "forms": list(forms.values()), **beside}
 
 
-def _limit_form(garage: Garage, job: Job, limit: str, kept: Kept | None) -> dict[str, Any]:
-    form = reading_form(garage, job, limit, f"/job/{job.id}/readings").shown(kept)
-    return {**form, "summary": f"Read: {job.sheet.limits[limit].name}"}
+def _limit_form(garage: Garage, job: Job, limit: str, kept: Kept | None) -> tuple[str, dict[str, Any]]:
+    form, last = reading_form(garage, job, limit, f"/job/{job.id}/readings"), job.readings_of(limit)[-1:]
+    shown = with_typed(form, last[0] if last else None, kept)
+    return limit, {**shown, "summary": f"Read: {job.sheet.limits[limit].name}"}
 
 
-def _judged(garage: Garage, job: Job, event: Event, back: str, kept: Kept | None) -> dict[str, Any]:
+def _judged(
+    garage: Garage, job: Job, event: Event, forms: Mapping[str, dict[str, Any]], back: str, kept: Kept | None
+) -> dict[str, Any]:
+    """A reading as it was told; what would settle it leads to the form of its limit."""
     taken = None if job.state.finished else undo(job, event.id, "Take this reading back", back).shown(kept)
-    return {**judged_shown(garage, job, event, back, kept), "undo": taken}
+    shown, form = judged_shown(garage, job, event, back, kept), forms.get(event.data["limit"] or "")
+    return {**(with_links(shown, form) if form else shown), "undo": taken}
 
 
 def _histories(garage: Garage, job: Job) -> list[dict[str, Any]]:
