@@ -41,6 +41,29 @@ def clock_words(moment: datetime, zone: tzinfo | None) -> str:
     return f"{there:%H:%M}{f' {there.tzname()}' if twice else ''}"
 
 
+NO_BREAK = "\u00a0"
+
+
+def grouped(number: float, places: int = 0, space: str = " ") -> str:
+    """Return a number with its thousands apart.
+
+    Example:
+        >>> grouped(148300.4), grouped(1234567.891, 2), grouped(990.0)
+        ('148 300', '1 234 567.89', '990')
+    """
+    return f"{number:,.{places}f}".replace(",", space)
+
+
+def km_words(km: float) -> str:
+    """Return a distance in whole kilometres.
+
+    Example:
+        >>> km_words(148300.4)
+        '148 300 km'
+    """
+    return f"{grouped(km)} km"
+
+
 def capital(words: str) -> str:
     """Return words as a sentence begins.
 

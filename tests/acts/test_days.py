@@ -16,6 +16,8 @@ from knowngood.acts.distances import odometer
 from knowngood.acts.prices import money_words
 from knowngood.report.fill import book_data
 from knowngood.store.moment import day_of, kept, local, moment_words
+from knowngood.units.bare import money
+from knowngood.words import NO_BREAK
 
 NINE_IN_AUCKLAND = datetime(2026, 11, 20, 20, 0, tzinfo=UTC)
 AUCKLAND, ANGELES = ZoneInfo("Pacific/Auckland"), ZoneInfo("America/Los_Angeles")
@@ -170,8 +172,24 @@ def test_dates_and_times_are_printed_in_one_place():
 
 @pytest.mark.parametrize(
     ("amount", "words"),
-    [(10000.01, "10000.01"), (12345.67, "12345.67"), (1234567.89, "1234567.89"), (0.1 + 0.2, "0.30"), (15.0, "15"),
-     (-12345.67, "−12345.67")],
+    [(10000.01, "10~000.01"), (12345.67, "12~345.67"), (1234567.89, "1~234~567.89"), (0.1 + 0.2, "0.30"), (15.0, "15"),
+     (-12345.67, "−12~345.67")],
 )  # fmt: skip
 def test_no_sum_loses_its_cents(amount, words):
-    assert money_words(amount) == words
+    assert money_words(amount).replace(NO_BREAK, "~") == words
+    assert money(words.replace("−", "").replace("~", NO_BREAK)) == pytest.approx(abs(amount))
+
+
+# A sum and a distance are printed here alone.
+SUMS = {"words.py", "acts/prices.py"}
+SUM = re.compile(r""",\.\df}|replace\(",", " "\)|money_words\(round|(amount|money|cost|price|expected\.value):\.\df""")
+
+
+def test_sums_and_distances_are_printed_in_one_place():
+    found = {
+        str(path.relative_to(SOURCE))
+        for path in SOURCE.rglob("*.py")
+        for line in path.read_text(encoding="utf-8").splitlines()
+        if SUM.search(line) and ">>>" not in line
+    }
+    assert found <= SUMS

@@ -44,7 +44,7 @@ def test_a_part_fitted_at_a_stated_price_is_money_spent(garage, give):
     give("paid", what="Starter relay, two of them", amount="20000.15")
     assert [one.amount for one in costs_of(garage.job("one"))] == [20000.15]
     assert dict(sections(garage.job("one")))["Cost"] == [
-        "Starter relay, two of them: 20000.15", "Together: 20000.15",
+        "Starter relay, two of them: 20\u00a0000.15", "Together: 20\u00a0000.15",
     ]  # fmt: skip
     give("withdrawn", event=garage.job("one").state.paid[0].id)
     give("withdrawn", event=garage.job("one").state.done[-1].id)

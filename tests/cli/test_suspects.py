@@ -133,7 +133,7 @@ def test_a_job_with_what_was_found_and_more(tmp_path, capsys):
     gone = told(capsys, "--garage", tmp_path / "garage")
     assert (gone["gone_by"], gone["next"], gone["why_no_plan"]) == ("Swap the relay", None, None)
     assert cli.main(["suspects", "--garage", str(tmp_path / "garage")]) == 0
-    assert capsys.readouterr().out.endswith('The fault was gone after “Swap the relay”.\n')
+    assert capsys.readouterr().out.endswith("The fault was gone after “Swap the relay”.\n")
 
 
 def test_a_sheet_with_prices_of_a_garage(sheet, tmp_path, capsys):

@@ -78,7 +78,7 @@ def test_an_outcome_that_nobody_defined_is_refused(post, home):
 def test_what_a_shop_asks_can_be_stated_later_and_counts(page, post, home):
     assert post(kind="quote_stated", quote="1 250").status_code == 303
     assert home.garage.job("runs-hot").quote == 1250.0
-    assert "1132 of the quote is left." in page()  # 118 was paid
+    assert "1 132 of the quote is left." in page()  # 118 was paid
     answer = post(kind="quote_stated", quote="about 350", form="quote_stated job/runs-hot")
     assert answer.status_code == 422
     assert "&#34;about 350&#34;" in answer.text

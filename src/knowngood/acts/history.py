@@ -13,7 +13,7 @@ from knowngood.engine.judgement import Band, Estimate
 from knowngood.engine.measurement.renewal import newest_part
 from knowngood.engine.measurement.wear import Course, Dated, Wear, wear_line
 from knowngood.store.moment import day_of
-from knowngood.words import capital, day_words, month_words
+from knowngood.words import capital, day_words, km_words, month_words
 
 # Ours: nearer to each other than this, two dates are told with their days. [day]
 WITH_DAYS = 45
@@ -198,7 +198,7 @@ def _far(told: History, along: float, *, days: bool = False) -> str:
     km = told.readings[-1].km
     if km is None:
         return (day_words if days else _month)(told.day_at(along))
-    return f"{round(km + along, -2):,.0f} km".replace(",", " ")
+    return km_words(round(km + along, -2))
 
 
 def _between(first: date, latest: date) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from knowngood.refusal import Refused
+from knowngood.words import grouped
 
 # All ours. Words of one's own are long; a sheet is longer; what is read by patterns is short.
 USUAL = 2_000
@@ -27,7 +28,7 @@ def refuse_long(fields: Mapping[str, str]) -> None:
         >>> refuse_long({"text": "a note" * 1000})
     """
     problems = {
-        name: f"This has {len(text):,} characters; {longest(name):,} fit here. Shorten it.".replace(",", " ")
+        name: f"This has {grouped(len(text))} characters; {grouped(longest(name))} fit here. Shorten it."
         for name, text in fields.items()
         if len(text) > longest(name)
     }

@@ -8,6 +8,7 @@ from knowngood import units
 from knowngood.acts.instrument_checks import Held
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
+from knowngood.words import NO_BREAK, grouped
 
 if TYPE_CHECKING:  # a verdict in the terminal needs no sheet, and sheets are slow to import
     from knowngood.sheet.model import Sheet
@@ -16,6 +17,8 @@ if TYPE_CHECKING:  # a verdict in the terminal needs no sheet, and sheets are sl
 # the id of its part follows.
 INSTRUMENT, FLUID, PART = "instrument:", "fluid:", "part:"
 HOUR = "hour"
+# Ours: a sum that was worked out is told in whole money from here on.
+WHOLE_FROM = 10.0
 
 
 def price_of_instrument(toolbox: ToolboxState, preset_key: str) -> float | None:
@@ -104,13 +107,25 @@ def _thing(price: Mapping[str, Any]) -> tuple[str, float | None]:
 
 
 def money_words(amount: float) -> str:
-    """An amount with its cents, when it has any.
+    """An amount that somebody stated or paid, with its cents when it has any; its thousands stay on one line.
 
     Example:
-        >>> money_words(15.0), money_words(12345.5)
-        ('15', '12345.50')
+        >>> money_words(15.0), money_words(12345.5).replace(NO_BREAK, "~")
+        ('15', '12~345.50')
     """
-    return units.signed(f"{amount:.0f}" if amount == round(amount) else f"{amount:.2f}")
+    return units.signed(grouped(amount, 0 if amount == round(amount) else 2, NO_BREAK))
+
+
+def expected_words(amount: float) -> str:
+    """An amount that was worked out, such as what a plan costs on average: its cents would say nothing.
+
+    Example:
+        >>> expected_words(143.49), expected_words(4.62), expected_words(5.0)
+        ('143', '4.6', '5')
+    """
+    if abs(amount) >= WHOLE_FROM or round(amount, 1) == round(amount):
+        return money_words(round(amount))
+    return units.signed(f"{amount:.1f}")
 
 
 def _standing(toolbox: ToolboxState) -> list[Event]:

@@ -15,6 +15,7 @@ from knowngood.acts.hand_over import hand_over
 from knowngood.acts.instruments import from_json, line_words
 from knowngood.acts.photos import Photo, in_rows, photos_of
 from knowngood.acts.planning import asks_of
+from knowngood.acts.prices import money_words
 from knowngood.acts.revised import mark_words
 from knowngood.acts.run import Standing
 from knowngood.acts.spent import costs_of, spent
@@ -39,6 +40,7 @@ from knowngood.sheet.model import AskRef, Step, WhenDecided, WhenLimit
 from knowngood.store.errors import StoreError
 from knowngood.store.event import garage_digest
 from knowngood.store.moment import moment_words
+from knowngood.words import km_words
 
 PROGRAM = f"knowngood {__version__}"
 PHOTO_PX = 1000  # ours: half of a page's width at 300 dots an inch
@@ -83,7 +85,7 @@ PDFS: Mapping[str, Callable[[Garage, Job], bytes]] = {"card": card, "book": book
 
 def _vehicle(job: Job) -> str:
     one = job.vehicle
-    distance = f"{one.odometer_km:,.0f} km".replace(",", " ") if one.odometer_km else ""
+    distance = km_words(one.odometer_km) if one.odometer_km else ""
     return ", ".join(part for part in (f"{one.name} {one.text}".strip(), distance) if part)
 
 
@@ -253,6 +255,8 @@ def _ending(told: Told) -> tuple[str, ...]:
 
 def _cost(job: Job) -> Section:
     rows = tuple(
-        (f"{one.what}{', stated under prices' if one.fitted else ''}", f"{one.amount:.2f}") for one in costs_of(job)
+        (f"{one.what}{', stated under prices' if one.fitted else ''}", money_words(one.amount)) for one in costs_of(job)
     )
-    return Section("Cost", rows, ("What for", "Money"), (1,), ("Together", f"{spent(job):.2f}"), "Nothing was paid.")
+    return Section(
+        "Cost", rows, ("What for", "Money"), (1,), ("Together", money_words(spent(job))), "Nothing was paid."
+    )

@@ -2,7 +2,7 @@
 
 from knowngood.acts.faults.cover_decision import Weighed
 from knowngood.acts.faults.cover_words import hangs_words
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import expected_words
 from knowngood.engine.troubleshooting.cover_decision import OptionCost, SafetyDecision
 
 
@@ -18,5 +18,5 @@ def decision(told: Weighed) -> str:
 
 
 def _option(one: OptionCost) -> str:
-    money, total = money_words(round(one.money)), money_words(round(one.total, 1))
+    money, total = expected_words(one.money), expected_words(one.total)
     return f"  {one.option.value:<16}{money:>8}{one.minutes:>8.0f} min{total:>9} in all"

@@ -7,7 +7,7 @@ from knowngood.report.hump import short
 from knowngood.report.picture import Width
 from knowngood.report.plot import LEFT, Plot, plot
 from knowngood.report.ruler import FONT_PX, words_px
-from knowngood.words import month_words
+from knowngood.words import km_words, month_words
 
 # Ours: room above what is drawn, for a number, and below, as a share of it.
 ABOVE, BELOW = 0.22, 0.12
@@ -118,4 +118,4 @@ def _places(told: History, drawn: Plot) -> str:
 def _place_words(told: History, along: float) -> str:
     """The month, or what the odometer shows."""
     km = told.readings[-1].km
-    return month_words(told.day_at(along)) if km is None else f"{km + along:,.0f} km".replace(",", " ")
+    return month_words(told.day_at(along)) if km is None else km_words(km + along)

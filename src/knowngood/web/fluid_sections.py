@@ -11,7 +11,7 @@ from knowngood.acts.fluids.level import level_told
 from knowngood.acts.fluids.renewal import USUAL_WANTED, WANTED, Renewal, renewal
 from knowngood.acts.fluids.warm_not_hot import warmth
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import expected_words
 from knowngood.report.renewal_picture import Renewed, renewal_picture
 from knowngood.sheet.model import Fluid, Step
 from knowngood.web import draw
@@ -46,7 +46,7 @@ def _wanted_row(told: Renewal) -> dict[str, Any]:
     if not told.more:
         words = "no more"
     else:
-        money = "" if told.more_money is None else f" for {money_words(round(told.more_money))}"
+        money = "" if told.more_money is None else f" for {expected_words(told.more_money)}"
         words = f"{told.more} more · {told.more_l:.1f} L{money}"
     return {"percent": f"{100 * told.wanted:.0f}", "words": words}
 

@@ -28,6 +28,7 @@ from knowngood.web.failing import each, part
 from knowngood.web.forms import Button, Field, Form, Kept
 from knowngood.web.page_toolbox_forms import tool_forms
 from knowngood.web.pages import Page
+from knowngood.words import km_words
 
 ZONE = "Continent and town, such as Europe/Berlin. Empty: those of the computer that keeps the garage."
 
@@ -166,7 +167,7 @@ def _vehicle_words(vehicle: Any) -> str:
         vehicle.name,
         vehicle.text,
         *equipment_words(vehicle),
-        f"{vehicle.odometer_km:,.0f} km".replace(",", " ") if vehicle.odometer_km else "",
+        km_words(vehicle.odometer_km) if vehicle.odometer_km else "",
     ]
     return ", ".join(part for part in parts if part)
 

@@ -3,8 +3,8 @@
 import re
 
 from knowngood import units
+from knowngood.words import NO_BREAK
 
-NO_BREAK = "\u00a0"
 # Longest first, so that "mmHg" is not taken for "mm".
 UNIT = "|".join(re.escape(unit) for unit in sorted(units.UNITS, key=len, reverse=True))
 TOGETHER = re.compile(

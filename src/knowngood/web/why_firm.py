@@ -8,7 +8,7 @@ from knowngood.acts.faults.said import TEN, mark, said_in
 from knowngood.acts.faults.suspects import Suspected
 from knowngood.acts.faults.why_words import shows_words, time_words
 from knowngood.acts.garage import Job
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import expected_words
 from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.model import OTHER
 from knowngood.engine.troubleshooting.moves import Action, Kind
@@ -156,4 +156,4 @@ def _name(problem: Problem, key: str) -> str:
 def _size(number: Number, value: float) -> str:
     if number.kind is Says.CHANCE:
         return percent(value)
-    return time_words(value) if number.kind is Says.MINUTES else money_words(round(value))
+    return time_words(value) if number.kind is Says.MINUTES else expected_words(value)

@@ -16,6 +16,7 @@ from knowngood.acts.faults.why_words import takes_words
 from knowngood.acts.faults.worth_doing import Told, worth_doing
 from knowngood.acts.faults.worth_doing import typed_of as scope_typed
 from knowngood.acts.garage import Garage, Job
+from knowngood.acts.prices import expected_words
 from knowngood.engine.judgement import percent
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.cover_decision import Decision
@@ -161,12 +162,12 @@ def worth(garage: Garage, job: Job, _: Looked, kept: Kept | None) -> Shown | Non
 
 def _way(told: Told, way: Any) -> Shown:
     name = "The quote" if way.key == QUOTE else capital(told.names[way.key])
-    spread = f"{way.low:.0f} to {way.high:.0f}, 4 times out of 5" if way.high > way.low else ""
+    spread = f"{expected_words(way.low)} to {expected_words(way.high)}, 4 times out of 5" if way.high > way.low else ""
     if way.key == QUOTE:
         right = takes_words(Price(way.money.value, way.minutes.value)) if way.minutes.value else ""
     else:
         right = f"{told.counted[way.key]}; cheaper than the quote {percent(way.pays)}"
-    return {"name": name, "cost": f"{way.expected.value:.0f}", "spread": spread, "counted": right}
+    return {"name": name, "cost": expected_words(way.expected.value), "spread": spread, "counted": right}
 
 
 def _scope(job: Job, key: str, name: str, kept: Kept | None) -> Shown:

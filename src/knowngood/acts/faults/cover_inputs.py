@@ -12,6 +12,7 @@ from knowngood.engine.troubleshooting.amounts import Chance, Price
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option, cheapest, decide
 from knowngood.engine.troubleshooting.doubtful import BAD_NEW, CheapTest, DoubtfulPart, Wear
 from knowngood.refusal import Refused
+from knowngood.words import km_words
 
 # Ours, wide on purpose, and told wherever they count: what nobody stated is thought of in hours of the person's own.
 DAMAGE_HOURS, AGAIN_MINUTES, PART_MINUTES = 2.0, 90.0, 10.0
@@ -156,8 +157,8 @@ def _wear(read: Typed, known: Known, assumed: dict[str, str]) -> Wear | None:
         age = known.odometer_km
         if age is None:
             raise Refused({"age": "Nothing is written here. Write what the part has behind it, such as 90000 km."})
-        assumed["age"] = f"it is the first one, with {age:,.0f} km behind it".replace(",", " ")
+        assumed["age"] = f"it is the first one, with {km_words(age)} behind it"
     if horizon is None:
-        horizon, assumed["horizon"] = 0.2 * life, f"it is to hold for {0.2 * life:,.0f} km more".replace(",", " ")
+        horizon, assumed["horizon"] = 0.2 * life, f"it is to hold for {km_words(0.2 * life)} more"
     assumed["shape"] = "such parts wear out rather than break at random"
     return Wear(age, horizon, life, WEARS_OUT)

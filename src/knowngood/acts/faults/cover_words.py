@@ -2,8 +2,7 @@
 
 from collections.abc import Sequence
 
-from knowngood import units
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import expected_words, money_words
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.cover_decision import Decision, Option
 from knowngood.engine.troubleshooting.doubtful import DoubtfulPart
@@ -20,7 +19,7 @@ DO = {
 def sentence(told: Decision, *, test: str | None, said: str) -> str:
     """The advice against the next best, where it flips, and whether the doubt about the chance matters."""
     first, *others = told.options
-    against = f": {_cost(first.total)} against {_cost(others[0].total)} expected" if others else ""
+    against = f": {expected_words(first.total)} against {expected_words(others[0].total)} expected" if others else ""
     if others and others[0].option is Option.WATCH:
         against += " later"
     parts = [f"{DO[first.option]}{against}.", flips_words(told, said)]
@@ -89,7 +88,3 @@ def price_words(price: Price) -> str:
     """
     rows = [money_words(price.money)] if price.money or not price.minutes else []
     return ", ".join([*rows, *([f"{price.minutes:.0f} min"] if price.minutes else [])])
-
-
-def _cost(total: float) -> str:
-    return units.signed(f"{total:.0f}" if abs(total) >= 10.0 else f"{total:.1f}")

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import expected_words
 
 # Ours: of what a shop asks, fitting and finding included, the part itself is about a quarter; from a twentieth to
 # nearly half of it. Nothing, as a price, would put every new part before a look that takes eight minutes.
@@ -32,6 +32,6 @@ def unpriced_words(names: Sequence[str], quote: float | None) -> str:
     if not names:
         return ""
     amount, each = unpriced_part(quote), " each" if len(names) > 1 else ""
-    low, high = (money_words(round(amount * (1.0 + end * WIDE))) for end in (-1, 1))
-    said = f"{money_words(round(amount))}{each}, {'a quarter of the quote' if quote else 'which is our guess'}"
+    low, high = (expected_words(amount * (1.0 + end * WIDE)) for end in (-1, 1))
+    said = f"{expected_words(amount)}{each}, {'a quarter of the quote' if quote else 'which is our guess'}"
     return f"Nobody stated a price for {', '.join(names)}: counted as {said}; it may be from {low} to {high}."

@@ -11,7 +11,7 @@ from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.garage import Garage, Job
 from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
-from knowngood.words import day_words
+from knowngood.words import day_words, km_words
 
 # What brings a watch back; free words may stand beside it.
 ON = {"code": "the code returns", "symptom": "it shows again"}
@@ -137,7 +137,7 @@ def _date(text: str, today: date) -> date | None:
 def _km_words(km: float | None, seen: float | None) -> str:
     if km is None:
         return ""
-    at = f" (at {seen + km:,.0f} km)".replace(",", " ") if seen is not None else ""
+    at = f" (at {km_words(seen + km)})" if seen is not None else ""
     return f"{km:g} km more{at}"
 
 

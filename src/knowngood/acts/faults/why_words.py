@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.found import STILL_THERE
 from knowngood.acts.faults.plan import Next, Plan
-from knowngood.acts.prices import money_words
+from knowngood.acts.prices import expected_words
 from knowngood.engine.troubleshooting.amounts import Price
 from knowngood.engine.troubleshooting.belief import Moved
 from knowngood.engine.troubleshooting.model import NO, YES
@@ -29,7 +29,7 @@ def takes_words(price: Price) -> str:
         >>> takes_words(Price(140.0, 30.0)), takes_words(Price(0.0, 150.0)), takes_words(Price())
         ('140 and 30 min', '2.5 h', 'nothing')
     """
-    parts = [money_words(round(price.money))] if round(price.money) else []
+    parts = [expected_words(price.money)] if round(price.money, 1) else []
     if round(price.minutes):
         parts.append(time_words(price.minutes))
     return " and ".join(parts) or "nothing"
@@ -95,7 +95,7 @@ def next_words(next_: Next) -> str:
         return f"That takes {takes_words(next_.price)}; no plan found with work of your own costs less in the end."
     takes = takes_words(next_.price)
     first = "It takes nothing more." if takes == "nothing" else f"It takes {takes}."
-    pays = money_words(round(next_.pays))
+    pays = expected_words(next_.pays)
     return f"{first} Begun with it, mending costs {pays} less on average than handing over at once, your time counted."
 
 

@@ -11,7 +11,7 @@ from knowngood.acts.faults.part_typed import Typed, still_read
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import cans_of, money_words, prices_of
+from knowngood.acts.prices import cans_of, expected_words, money_words, prices_of
 from knowngood.acts.run import in_scope
 from knowngood.acts.spent import paid_for_parts
 from knowngood.checks.chances import chance
@@ -260,7 +260,7 @@ def _repairs_in(job: Job, steps: list[Step]) -> tuple[list[Repair], list[Repair]
 
 
 def _counted(scope: Scope) -> str:
-    rows = [f"{what} {money_words(round(one.value))}" for what, one in scope.bought.items() if one.value]
+    rows = [f"{what} {expected_words(one.value)}" for what, one in scope.bought.items() if one.value]
     rows += [f"tools {money_words(tool.price.value)}, {exactly(tool.share)} of it for this job" for tool in scope.tools]
     return ", ".join([*rows, f"{scope.minutes.value / 60:.1f} h", f"right afterwards {exactly(scope.fixes.value)}"])
 
@@ -277,12 +277,12 @@ def _sentence(worth: Worth, names: Mapping[str, str]) -> str:
 
 
 def _money(way: Way) -> str:
-    return money_words(round(way.expected.value))
+    return expected_words(way.expected.value)
 
 
 def _flip(worth: Worth) -> str:
     """The nearest quote at which another way wins."""
     now = next(one for one in worth.by_quote if one.key == worth.advice)
-    ends = [f"below a quote of {money_words(round(now.low))}"] if now.low > 0.0 else []
-    ends += [f"above a quote of {money_words(round(now.high))}"] if now.high != float("inf") else []
+    ends = [f"below a quote of {expected_words(now.low)}"] if now.low > 0.0 else []
+    ends += [f"above a quote of {expected_words(now.high)}"] if now.high != float("inf") else []
     return f"The answer flips {' and '.join(ends)}." if ends else "No quote would change that."

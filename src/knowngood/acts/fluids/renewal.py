@@ -8,7 +8,7 @@ from knowngood.acts.fluids.circuit_facts import total_stated
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import unwritten_words
 from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import cans_of, money_words
+from knowngood.acts.prices import cans_of, expected_words
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.ledger import Moved, Way
 from knowngood.engine.fluids.renewal import (
@@ -141,7 +141,7 @@ def _sentence(told: Renewal, unknown: bool) -> str:
     count = FEW[told.more] if told.more < len(FEW) else str(told.more)
     cost = f"{told.more_l:.1f} L more"
     if told.more_money is not None:
-        cost += f" for {money_words(round(told.more_money))}"
+        cost += f" for {expected_words(told.more_money)}"
     return f"{begins} {count} more would make {_share_words(told.all_rounds.reached)}: {cost}."
 
 

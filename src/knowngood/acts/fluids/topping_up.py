@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 from knowngood import units
 from knowngood.acts.entries import Draft, Entry
@@ -17,7 +16,7 @@ from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 from knowngood.store.folds import VehicleState
-from knowngood.words import capital
+from knowngood.words import capital, km_words
 
 K = units.Kind
 # What people top up; fuel is no top-up, and a refrigerant is no home mechanic's.
@@ -58,17 +57,18 @@ def topped_up(garage: Garage, entry: Entry) -> list[Draft]:
     fluid = entry.text("fluid") or Fluid.ENGINE_OIL.value
     if fluid not in tuple(one.value for one in TOPPED):
         raise Refused({"fluid": f'"{fluid}" is nothing that is topped up. Take {", ".join(TOPPED)}.'})
+    km = _km(entry)
     numbers = {
         "litre": _volume(entry, "amount", "how much went in, such as 0.5 L; 0 when you only looked"),
-        "km": _km(entry),
+        "km": km,
         **_below(entry),
         "marks_l": _optional(entry, "marks"),
         "most": _most(entry),
     }
     day = _day(garage, entry)
     seen = [one for one in garage.vehicle(entry.of).kept("topped_up") if one.data["fluid"] == fluid]
-    if any(one.data["km"] == numbers["km"] for one in seen):
-        words = f"There is an entry at {_far(numbers['km'])} already. Put them together, or check the odometer."
+    if any(one.data["km"] == km for one in seen):
+        words = f"There is an entry at {km_words(km)} already. Put them together, or check the odometer."
         raise Refused({"odometer": words})
     if numbers["below_share"] and numbers["marks_l"] is None and _marks(fluid, seen) is None:
         raise Refused({"marks": f"{NO_MARKS} Write how much fits between them, such as 0.3 L."})
@@ -135,7 +135,7 @@ def _use_words(found: Use) -> str:
     half = 0.5 * (high - low)
     places = decimals_for(half)
     size = f"{found.per_1000_km.value:.{places}f} ± {half:.{places}f} L"
-    return f"{size} per 1000 km, from {found.times} entries over {_far(found.km)}."
+    return f"{size} per 1000 km, from {found.times} entries over {km_words(found.km)}."
 
 
 def _allowed_words(found: Use, ordered: tuple[Event, ...]) -> str:
@@ -167,7 +167,7 @@ def _next_words(found: Use, ordered: tuple[Event, ...], marks: Marks | None) -> 
     last = float(ordered[-1].data["km"])
     if after < 100.0:
         return "Look at the level now."
-    at = f"Look at the level at {_far(last + after)}, {_far(after)} after the last time"
+    at = f"Look at the level at {km_words(last + after)}, {km_words(after)} after the last time"
     return f"{at} (1 time out of 10 it is due before)."
 
 
@@ -190,11 +190,7 @@ def entry_words(event: Event) -> str:
     """One entry in a line."""
     data = event.data
     litre = f"{data['litre']:g} L in" if data["litre"] else "level looked at"
-    return f"{data['date']}, at {_far(data['km'])}: {litre}"
-
-
-def _far(km: Any) -> str:
-    return f"{float(km):,.0f} km".replace(",", " ")
+    return f"{data['date']}, at {km_words(data['km'])}: {litre}"
 
 
 # --- what was typed ---------------------------------------------------------------------------------------------------
