@@ -52,6 +52,9 @@ DOCUMENTS = (
     Source("WILLINK_2007", "Willink, On the uncertainty of the mean of digitized measurements; title from memory",
            "2007",
            "Metrologia 44, 73-81, as coded in the GTC library 1.5", "repo"),
+    Source("RICHTMYER", "Richtmyer, The evaluation of definite integrals, and a quasi-Monte Carlo method based on the "
+           "properties of algebraic numbers; title from memory", "1951",
+           "Los Alamos report LA-1342", "memory"),
     Source("TIPPETT_1925", "Tippett, On the extreme individuals and the range of samples taken from a normal "
            "population; title from memory", "1925",
            "Biometrika 17, 364-387; d2 as tables of factors for control charts print it", "read"),

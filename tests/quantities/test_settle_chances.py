@@ -17,6 +17,9 @@ PARASITIC = {"quantity": "parasitic_current", "limits": "max 50 mA", "read": "60
 TILT = {"quantity": "tilt", "limits": "max 0.5 deg", "read": "0.4 deg", "meter": "2 digits, 0.1 deg", "sign": "counts"}
 
 
+UNDESCRIBED = {"quantity": "charging_voltage", "limits": "max 14.5 V", "read": "14.2 V"}
+VARIES = {"quantity": "thickness_variation", "limits": "max 0.024 mm",
+          "read": "22.305 22.308 22.311 22.309 22.306 22.303 22.301 22.302 mm"}  # fmt: skip
 COARSE = {"limits": "min 12.4 V", "read": "12.5 V", "meter": "0.1 %, 0.1 V"}
 NOISY = {"limits": "min 12.35 V", "read": "12.3 12.7 V", "meter": "0.1 %, 0.1 V"}
 
@@ -54,6 +57,19 @@ def turned_round(draw):
     return {"turned": shown([-tilt + zero + draw.normal(0.0, first)], 0.1, "deg")}
 
 
+def described(draw):
+    """What is assumed of a meter that nobody described is 0.8 % and 5 of these digits; the reading stays what it is."""
+    share = draw.uniform(0.25, 0.75)
+    return {"meter": f"{0.8 * share:.3f} % + {5 * share:.2f} digits, 0.1 V"}
+
+
+def one_place_again(draw):
+    """The hand's scatter is as usual with a caliper, worth two degrees of freedom; the places keep their readings."""
+    scatter = usual_scatter("thickness_variation", "mm").standard_deviation(22.3, step=0.001)
+    scatter *= math.sqrt(2.0 / draw.chisquare(2))
+    return {"again": shown(22.305 + draw.normal(0.0, scatter, 5), 0.001, "mm")}
+
+
 def finer_meter(draw):
     """By a display of 0.01 V, what is left of the scatter is what such readings do beside the steps."""
     coarse, fine = (usual_scatter("as_shown", "V").standard_deviation(12.5, step=step) for step in (0.1, 0.01))
@@ -69,6 +85,8 @@ CASES = {
     "left until it sleeps": (PARASITIC, "Leave it locked", asleep),
     "a meter with finer steps": (COARSE, "Borrow or buy a meter", finer_meter),
     "turned end for end": (TILT, "Turn it end for end", turned_round),
+    "the meter looked up": (UNDESCRIBED, "Look up your meter's line", described),
+    "one place of the disc again": (VARIES, "Read one place 5 times", one_place_again),
 }
 
 

@@ -133,7 +133,7 @@ def own_errors(data: Mapping[str, Any], mark: str) -> Estimate:
     instrument = data["instrument"]
     by = mark if instrument["assumed"] else instrument["name"]
     rows = (replace(row, key=f"{row.key} by {by}", name=row.says) if row.assumed else row for row in estimate.rows)
-    return replace(estimate, rows=tuple(rows))
+    return replace(estimate, rows=tuple(rows), law=None)
 
 
 def pairs(readings: Sequence[Event]) -> tuple[Pair, ...]:

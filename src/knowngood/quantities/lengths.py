@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from knowngood.engine.judgement import Estimate, Remedy
+from knowngood.engine.judgement.remedy import Shown
 from knowngood.engine.measurement.feelers import (
     BELT_BY_SCALE,
     BELT_BY_THUMB,
@@ -14,7 +15,7 @@ from knowngood.engine.measurement.feelers import (
     length_by_hand,
 )
 from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_place
-from knowngood.engine.measurement.ranges import runout, thickness_variation
+from knowngood.engine.measurement.ranges import CALIPER_FEEL_MM, FEEL_MM, noise_mm, runout, thickness_variation
 from knowngood.engine.measurement.remedies import Way, by_ways
 from knowngood.engine.measurement.remedies import remedies as usual_remedies
 from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
@@ -49,7 +50,9 @@ PUSHED = Ask(
 # What is left of what was assumed is ours.
 ZERO = Way("zero", "Wipe the gauge, close it and write what it shows", 2, 0.25, read_anew=True)
 PLACES = Way("places", "Measure at 8 places, evenly spaced", 10, 0.3)
-READ_AGAIN = Way("again", "Read one place 5 times, lifting the gauge each time", 4, 0.7)
+AGAIN_TIMES = 5
+READ_AGAIN = Way("again", f"Read one place {AGAIN_TIMES} times, lifting the gauge each time", 4, 0.7)
+TURNS = Way("again", "Turn it 5 times round, and write how far the needle goes in each", 5, 0.4)
 PUSH_AND_PULL = Way("play", "Push and pull along the axis and write how far the needle moves", 5, 0.3)
 NEXT_BLADE = Way("blade", "Find the thinnest blade that does not go, two together if need be", 3, 0.4)
 DRAG = Way("drag", "Try both blades again, held flat, with the same light drag", 3, 0.5)
@@ -66,6 +69,14 @@ def ways(*found: Way, usual: bool = True) -> Callable[[Given, Estimate], list[Re
         return [*first, *by_ways(estimate, found, assumed_only=True, step=given.meter.step)]
 
     return listed
+
+
+def _varies_ways(given: Given, estimate: Estimate) -> list[Remedy]:
+    """One place read again shows the feel of the hand, and whether it may be a caliper; no place is read anew."""
+    feel, read = CALIPER_FEEL_MM if given.meter.assumed else FEEL_MM, given.read.values
+    spread, noise = max(read) - min(read), noise_mm(len(read), feel, given.meter)
+    shown = Shown(AGAIN_TIMES, FEEL_MM / feel, max(1.0, noise / spread) if spread else 1.0)
+    return ways(replace(READ_AGAIN, shown=shown), PLACES)(given, estimate)
 
 
 def _lowest(worn: Worn) -> Callable[[Given], Estimate]:
@@ -152,7 +163,7 @@ THICKNESS_VARIATION = Quantity(
     asks=(AGAIN,),
     trap="Measure at one distance from the edge, with one micrometer, on clean metal: rust or a lip under an anvil "
     "is taken for variation.",
-    remedies=ways(READ_AGAIN, PLACES),
+    remedies=_varies_ways,
     refusals=(("the same place", AGAIN.name),),
 )  # fmt: skip
 RUNOUT = Quantity(
@@ -161,7 +172,7 @@ RUNOUT = Quantity(
     asks=(SHOWN, PLAY),
     trap="A disc held without its wheel nuts, rust behind it or play in the bearing is read as runout; turn it by "
     "hand only, with the engine off.",
-    remedies=ways(PUSH_AND_PULL, READ_AGAIN),
+    remedies=ways(PUSH_AND_PULL, TURNS),
     refusals=(("a bearing play", PLAY.name),),
     differences=_total,
 )  # fmt: skip

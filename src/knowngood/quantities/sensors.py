@@ -17,7 +17,7 @@ from knowngood.refusal import Refused
 
 WAYS = (
     Way("table", "Copy three lines of the sensor's table from the manual", 10, 0.2),
-    Way("class", "Look up the class printed on the sensor or in the manual", 10, 0.5),
+    Way("class", "Look up the class printed on the sensor or in the manual", 10, 0.5, looked_up=True),
 )
 R25 = Ask("r25", "Sensor's resistance", K.RESISTANCE, hint="At 25 °C unless said otherwise, such as 2.2 kΩ.")
 R_AT = Ask("r_at", "That is at", K.TEMPERATURE, "°C", "Such as 20.", default="25", signed=True)

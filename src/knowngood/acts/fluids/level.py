@@ -264,7 +264,7 @@ def _with_less(judged: Estimate, rows: str, share: float) -> Estimate:
         replace(row, contribution=share * row.contribution) if row.key.startswith(rows) and share < 1.0 else row
         for row in judged.rows
     ]
-    return replace(judged, rows=tuple(rows_left), quantiles=None)
+    return replace(judged, rows=tuple(rows_left), quantiles=None, law=None)
 
 
 def _tape(level: Level, tolerance: Band, where: Pan, error: LevelError, to: LevelTo | None) -> str:

@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import Any
 
 from knowngood.engine.judgement import Estimate, Input, Shape, combine, linear
-from knowngood.engine.judgement.propagate import Formula, sensitivities
+from knowngood.engine.judgement.inputs import Formula
+from knowngood.engine.judgement.propagate import sensitivities
 
 
 def carried(formula: Formula, arguments: Sequence[Estimate | Input], *, unit: str) -> Estimate:
@@ -33,7 +34,7 @@ def carried(formula: Formula, arguments: Sequence[Estimate | Input], *, unit: st
     ]
     slopes = sensitivities(formula, stand_ins)
     found = combine(list(zip(slopes, known, strict=True)), unit=unit)
-    return replace(found, value=float(formula(*values)), quantiles=None)
+    return replace(found, value=float(formula(*values)), quantiles=None, law=None)
 
 
 def stated(

@@ -64,7 +64,7 @@ def share_renewed(out: Estimate, total: Estimate) -> Estimate:
             "Check the reading and its unit, or the total in the manual."
         )
     found = carried(lambda part, whole: part / whole, [out, total], unit="1")
-    return found if found.value <= 1.0 else replace(found, value=1.0)
+    return found if found.value <= 1.0 else replace(found, value=1.0, law=None)
 
 
 def unknown_share() -> Estimate:
@@ -259,4 +259,4 @@ def _through(one: Estimate, rising: Callable[[Any], Any]) -> Estimate:
     found = carried(rising, [one], unit=one.unit)
     if one.quantiles is None:
         return found
-    return replace(found, quantiles=tuple(float(rising(quantile)) for quantile in one.quantiles))
+    return replace(found, law=None, quantiles=tuple(float(rising(quantile)) for quantile in one.quantiles))

@@ -16,7 +16,8 @@ from knowngood.engine.judgement.band import (
     rule_to_json,
 )
 from knowngood.engine.judgement.estimate import Estimate
-from knowngood.engine.judgement.settle import Remedy, Settle, largest_uncertainty, ranked
+from knowngood.engine.judgement.remedy import Remedy, Settle
+from knowngood.engine.judgement.settle import largest_uncertainty, ranked
 
 # Ours: from this difference in probability on, it is said that the linear law would have answered otherwise.
 STATED_DIFFERENCE = 0.02

@@ -9,9 +9,9 @@ from typing import Any, Self
 import numpy as np
 
 from knowngood.engine.judgement.distribution import bisect, t_cdf, t_quantile
-from knowngood.engine.judgement.inputs import Shape
+from knowngood.engine.judgement.inputs import Law, Shape
 
-# Ours: the 199 probabilities at which an estimate that is not near normal keeps its quantiles.
+# Ours: the 199 probabilities at which an estimate that is not near normal keeps its quantiles and its law.
 LEVELS = tuple(k / 200.0 for k in range(1, 200))
 
 
@@ -74,12 +74,15 @@ class Estimate:
         unit: The unit inside, such as "ohm".
         rows: One for each error; all keys differ.
         quantiles: At LEVELS, when the distribution is not near normal; else None. [unit]
+        law: What it was worked out by, where that was just now; it is not stored. Whoever changes
+            value, rows or quantiles takes it out.
     """
 
     value: float
     unit: str
     rows: tuple[Row, ...] = ()
     quantiles: tuple[float, ...] | None = field(default=None, repr=False)
+    law: Law | None = field(default=None, repr=False, compare=False)
 
     @cached_property
     def standard_uncertainty(self) -> float:
@@ -204,7 +207,7 @@ def _one(before: Row, row: Row) -> Row:
 def combine(terms: Sequence[tuple[float, Estimate]], *, offset: float = 0.0, unit: str | None = None) -> Estimate:
     """Return a weighted sum of estimates; errors that they share add or cancel by key.
 
-    A sum of several follows the linear law. One estimate alone, scaled or shifted, keeps its quantiles.
+    A sum of several follows the linear law. One estimate alone, scaled or shifted, keeps its quantiles and its law.
 
     Args:
         terms: Pairs of weight and estimate.
@@ -223,8 +226,14 @@ def combine(terms: Sequence[tuple[float, Estimate]], *, offset: float = 0.0, uni
         raise ValueError("nothing to combine; at least one estimate is needed.")
     rows = (replace(row, contribution=weight * row.contribution) for weight, one in terms for row in one.rows)
     value = offset + sum(weight * one.value for weight, one in terms)
-    quantiles = _shifted(*terms[0], offset) if len(terms) == 1 else None
-    return Estimate(value, unit or terms[0][1].unit, merged(rows), quantiles)
+    alone = terms[0] if len(terms) == 1 else None
+    quantiles, law = (_shifted(*alone, offset), _carried(*alone, offset)) if alone else (None, None)
+    return Estimate(value, unit or terms[0][1].unit, merged(rows), quantiles, law)
+
+
+def _carried(weight: float, one: Estimate, offset: float) -> Law | None:
+    law = one.law
+    return law and Law(lambda *values: weight * law.formula(*values) + offset, law.inputs)
 
 
 def _shifted(weight: float, one: Estimate, offset: float) -> tuple[float, ...] | None:

@@ -1,6 +1,7 @@
 """Input: one quantity that a formula takes, and the shape of its error."""
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
@@ -8,6 +9,9 @@ from typing import Any
 import numpy as np
 
 Array = np.ndarray[Any, np.dtype[np.float64]]
+
+
+Formula = Callable[..., Any]
 
 
 class Shape(StrEnum):
@@ -102,3 +106,11 @@ class Input:
             dof = self.degrees_of_freedom
             series[self.group] = np.sqrt(dof / generator.chisquare(dof, draws))
         return series[self.group] * generator.standard_normal(draws)
+
+
+@dataclass(frozen=True)
+class Law:
+    """Where an estimate comes from: a formula, and its inputs in the order in which it takes them."""
+
+    formula: Formula
+    inputs: tuple[Input, ...]

@@ -1,8 +1,9 @@
 """What the next estimate would be once something is done, drawn from the shapes of today's errors."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,8 +12,10 @@ from knowngood.engine.judgement.estimate import LEVELS, Estimate, Row
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Array, Input, Shape
 
 # Ours: a chance drawn from so many is off by .01 at most, one in three times; shown in whole percent.
-DRAWS, SEED = 4096, 23
+DRAWS, SEED = 8192, 23
 HALF = DRAWS // 2
+# Ours: of one and the same law so many draws differ by less than .01 in probability.
+SUMMED = 40_000
 # For readings that are made again, each draw has a doubt of its own, held against so many draws of all others.
 OTHERS = 512
 # Ours: two sizes that rounding alone keeps apart.
@@ -56,21 +59,27 @@ def drawn_chances(
     again = [row for row in estimate.rows if repeats and row.key in after and row.key.endswith("/scatter")]
     anew = {row.key for row in again}
     gone = [row for row in estimate.rows if row.key in after and row.key not in anew]
-    come = _coming(estimate, {key: size for key, size in after.items() if key not in anew})
+    come = coming(estimate, {key: size for key, size in after.items() if key not in anew})
     stay = [_times(row, factors.get(row.key, 1.0)) for row in estimate.rows if row.key not in after]
     grown = [_times(row, factors.get(row.key, 1.0) - 1.0) for row in estimate.rows if row.key not in after]
     enter = [row for row in come if not (grid and _of_step(row, grid))]
     moved = _rounded(_sum([*gone, *enter, *grown], generator), grid)
-    left = _both_ways(_sum([*stay, *come], generator))
+    left = row_errors([*stay, *come], generator)
     if not again or repeats is None:
         return _shares(_inside(estimate.value + _both_ways(moved), left, band), band)
-    shift, doubt, dof = _made_again(again, repeats, generator)
+    shift, doubt, dof = _all_made_again(again, repeats, generator)
     errors = _both_ways(generator.standard_t(dof, OTHERS // 2))
     values = estimate.value + _both_ways(moved + shift)
     true = values - (generator.choice(left, OTHERS)[:, None] + np.tile(doubt, 2) * errors[:, None])
     lower = -math.inf if band.lower is None else band.lower
     upper = math.inf if band.upper is None else band.upper
     return _shares(np.mean((true >= lower) & (true <= upper), axis=0), band)
+
+
+@lru_cache(maxsize=8)
+def summed(rows: tuple[Row, ...]) -> Array:
+    """Return so many draws of what rows sum up to, about zero and in order. [unit]"""
+    return np.sort(row_errors(rows, np.random.Generator(np.random.PCG64(SEED)), SUMMED))
 
 
 def _straightened(estimate: Estimate, band: Band) -> Band:
@@ -82,8 +91,7 @@ def _straightened(estimate: Estimate, band: Band) -> Band:
     kept = estimate.quantiles
     if kept is None:
         return band
-    drawn = _both_ways(_sum(list(estimate.rows), np.random.Generator(np.random.PCG64(SEED))))
-    straight = estimate.value + np.quantile(drawn, LEVELS)
+    straight = estimate.value + np.quantile(summed(estimate.rows), LEVELS)
 
     def back(limit: float | None) -> float | None:
         """A limit beyond what is kept stays as far beyond it."""
@@ -110,31 +118,43 @@ def _both_ways(errors: Array) -> Array:
     return np.concatenate([errors, -errors])
 
 
-def _made_again(
-    rows: list[Row], repeats: tuple[int, int], generator: np.random.Generator
+def made_again(
+    size: float, degrees_of_freedom: float, repeats: tuple[int, int], generator: np.random.Generator, count: int = HALF
 ) -> tuple[Array, Array, float]:
-    """How far the mean will move, its doubt then, and the degrees of freedom of that, with every draw of the scatter.
+    """Return how far a mean will move, its doubt then, and the degrees of freedom of that, for draws of the scatter.
 
     With n readings now and m more, of which the true standard deviation is drawn by what is known of it, the mean
     moves by m / (n + m) of how far the two means lie apart; the pooled sum of squares grows by that of the new ones
     among themselves and by n m / (n + m) of that distance squared.
+
+    Args:
+        size: Standard uncertainty of the mean by its scatter, as it is now.
+        degrees_of_freedom: How well that is known.
+        repeats: How many readings there were, and how many more are made.
+        generator: Draws.
+        count: How many.
     """
     had, more = repeats
-    shift, doubt, dof = np.zeros(HALF), np.zeros(HALF), math.inf
-    for row in rows:
-        known = min(row.degrees_of_freedom, MANY)
-        of_mean = abs(row.contribution) * np.sqrt(known / generator.chisquare(known, HALF))
-        apart = of_mean * (math.sqrt(had / more) * generator.standard_normal(HALF) - generator.standard_normal(HALF))
-        among = had * of_mean**2 * (generator.chisquare(more - 1, HALF) if more > 1 else 0.0)
-        squares = known * had * row.contribution**2 + among + had * more / (had + more) * apart**2
-        shift = shift + more / (had + more) * apart
-        doubt = np.hypot(doubt, np.sqrt(squares / (known + more) / (had + more)))
-        dof = min(dof, known + more)
-    return shift, doubt, dof
+    known = min(degrees_of_freedom, MANY)
+    of_mean = abs(size) * np.sqrt(known / generator.chisquare(known, count))
+    apart = of_mean * (math.sqrt(had / more) * generator.standard_normal(count) - generator.standard_normal(count))
+    among = had * of_mean**2 * (generator.chisquare(more - 1, count) if more > 1 else 0.0)
+    squares = known * had * size**2 + among + had * more / (had + more) * apart**2
+    return more / (had + more) * apart, np.sqrt(squares / (known + more) / (had + more)), known + more
 
 
-def _coming(estimate: Estimate, after: Mapping[str, float]) -> list[Row]:
-    """Errors as they are afterwards: bounded where today's is, and where an instrument brings it."""
+def _all_made_again(
+    rows: list[Row], repeats: tuple[int, int], generator: np.random.Generator
+) -> tuple[Array, Array, float]:
+    """The same of several rows together."""
+    each = [made_again(row.contribution, row.degrees_of_freedom, repeats, generator) for row in rows]
+    shift = sum((moved for moved, _, _ in each), np.zeros(HALF))
+    doubt = np.sqrt(sum((left**2 for _, left, _ in each), np.zeros(HALF)))
+    return shift, doubt, min(dof for _, _, dof in each)
+
+
+def coming(estimate: Estimate, after: Mapping[str, float]) -> list[Row]:
+    """Return errors as they are afterwards: bounded where today's is, and where an instrument brings it."""
     rows = {row.key: row for row in estimate.rows}
     return [Row(key, size, shape=_shape(rows.get(key), key)) for key, size in after.items() if size]
 
@@ -149,18 +169,23 @@ def _times(row: Row, factor: float) -> Row:
     return Row(row.key, factor * row.contribution, row.degrees_of_freedom, row.shape)
 
 
-def _sum(rows: list[Row], generator: np.random.Generator) -> Array:
-    return sum((_errors(row, generator) for row in rows), np.zeros(HALF))
+def row_errors(rows: Sequence[Row], generator: np.random.Generator, count: int = DRAWS) -> Array:
+    """Draws of what rows sum up to, about zero, each with its opposite. [unit]"""
+    return _both_ways(_sum(rows, generator, count // 2))
 
 
-def _errors(row: Row, generator: np.random.Generator) -> Array:
+def _sum(rows: Sequence[Row], generator: np.random.Generator, count: int = HALF) -> Array:
+    return sum((_errors(row, generator, count) for row in rows), np.zeros(count))
+
+
+def _errors(row: Row, generator: np.random.Generator, count: int) -> Array:
     """Draws of an error about zero. [unit]"""
     size, bounded = abs(row.contribution), row.shape in PER_HALF_WIDTH
     one = Input(
         row.key, 0.0, row.shape, size / PER_HALF_WIDTH[row.shape] if bounded else None,
         standard_uncertainty=None if bounded else size, degrees_of_freedom=max(1.0, row.degrees_of_freedom),
     )  # fmt: skip
-    return one.scale * one.unit_errors(generator, HALF, {})
+    return one.scale * one.unit_errors(generator, count, {})
 
 
 def _inside(values: Array, left: Array, band: Band) -> Array:

@@ -1,13 +1,13 @@
 """From a formula and its inputs to an Estimate: the linear law, with seeded Monte Carlo beside it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
 from knowngood.engine.judgement.estimate import LEVELS, Estimate, Row, merged
-from knowngood.engine.judgement.inputs import Array, Input
+from knowngood.engine.judgement.inputs import Array, Formula, Input, Law
 
 # Ours: the step vanishes beside any value, so the derivative is exact to rounding; and of a normal distribution so many
 # draws give the 95th percentile with a standard error of .005 of its standard deviation.
@@ -18,7 +18,6 @@ DRAWS = 200_000
 NEAR_NORMAL = 0.005
 # Ours: where more than half of the draws have no value, the inputs and not their tails are wrong.
 LEAST_POSSIBLE = 0.5
-Formula = Callable[..., Any]
 
 
 def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int, draws: int = DRAWS) -> Estimate:
@@ -53,6 +52,7 @@ def propagate(formula: Formula, inputs: Sequence[Input], *, unit: str, seed: int
     estimate = linear(formula, inputs, unit=unit)
     quantiles = _quantiles(formula, inputs, seed, draws)
     apart = max(abs(estimate.linear_below(x) - level) for x, level in zip(quantiles, LEVELS, strict=True))
+    estimate = replace(estimate, law=Law(formula, tuple(inputs)))
     return estimate if apart <= NEAR_NORMAL else replace(estimate, quantiles=quantiles)
 
 

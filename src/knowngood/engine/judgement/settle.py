@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from statistics import NormalDist
 
 from knowngood.engine.judgement.band import Band, clear_from
@@ -10,53 +10,11 @@ from knowngood.engine.judgement.distribution import bisect, normal_cdf, t_quanti
 from knowngood.engine.judgement.estimate import Estimate, Row
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Shape
 from knowngood.engine.judgement.outlook import drawn_chances
+from knowngood.engine.judgement.remedy import Remedy, Settle
+from knowngood.engine.judgement.through import chances_through, follows, is_bent
 
 # Ends the key of the part of an eased row that goes.
 GONE = "/gone"
-
-
-@dataclass(frozen=True)
-class Remedy:
-    """Something that could be done about an estimate.
-
-    Args:
-        key: The name that rows refer to it by.
-        says: What to do, for the mechanic.
-        minutes: Working time. [min]
-        money: What it costs, in the owner's own money; None when nobody stated it.
-        after: Row key to the standard contribution that is left afterwards; a key that the estimate lacks is an error
-            that comes in with the remedy, such as another instrument's. [unit of the estimate]
-        scaled: Row key to how many times today's the same error counts afterwards, where that is not once.
-        eased: Row key to the share of its standard contribution that is left, where a part of its own goes and the rest
-            stays the same error: of readings by a finer display, what is not its steps. [1]
-        repeats: How many readings there were, and how many more are made; None where none are made again.
-        grid: In which steps the value can move then, for a display that is read anew shows no more; 0 in any. [unit]
-    """
-
-    key: str
-    says: str
-    minutes: float
-    after: Mapping[str, float]
-    money: float | None = 0.0
-    scaled: Mapping[str, float] = field(default_factory=dict)
-    eased: Mapping[str, float] = field(default_factory=dict)
-    repeats: tuple[int, int] | None = None
-    grid: float = 0.0
-
-
-@dataclass(frozen=True)
-class Settle:
-    """A remedy, the chance of a clear verdict after it, and the standard uncertainty that it would leave. [unit]
-
-    The oldest events say None for money where nothing is to be paid, too.
-    """
-
-    key: str
-    remedy: str
-    minutes: float
-    money: float | None
-    probability: float
-    uncertainty: float | None = None
 
 
 def clear_chances(estimate: Estimate, band: Band, after: Mapping[str, float]) -> tuple[float, float]:
@@ -124,7 +82,7 @@ def _parted(estimate: Estimate, remedy: Remedy) -> tuple[Estimate, Remedy]:
             gone = math.sqrt(1.0 - share**2) * row.contribution
             rows.append(replace(row, key=row.key + GONE, contribution=gone))
     after = {**remedy.after, **{key + GONE: 0.0 for key, share in remedy.eased.items() if share < 1.0}}
-    return replace(estimate, rows=tuple(rows)), replace(remedy, after=after, eased={})
+    return replace(estimate, rows=tuple(rows), law=None), replace(remedy, after=after, eased={})
 
 
 def _staying(estimate: Estimate, remedy: Remedy) -> float:
@@ -139,9 +97,14 @@ def chances(estimate: Estimate, band: Band, remedy: Remedy) -> tuple[float, floa
     Where a row is bounded, or known from few readings only, a normal law leans high: what is assumed is drawn instead.
     """
     normal = all(row.shape is Shape.NORMAL and math.isinf(row.degrees_of_freedom) for row in estimate.rows)
-    if normal and not (remedy.scaled or remedy.repeats or remedy.grid):
+    if normal and remedy.moves and not (remedy.scaled or remedy.eased or remedy.repeats or remedy.grid):
         return clear_chances(estimate, band, remedy.after)
-    return drawn_chances(estimate, band, remedy.after, scaled=remedy.scaled, repeats=remedy.repeats, grid=remedy.grid)
+    law = estimate.law if not (remedy.scaled or remedy.grid) else None
+    wanted = remedy.looked_up or remedy.shown or is_bent(estimate)
+    if law and wanted and follows(law, estimate, {**remedy.after, **remedy.eased}):
+        return chances_through(law, estimate, band, remedy)
+    parted, one = _parted(estimate, remedy)
+    return drawn_chances(parted, band, one.after, scaled=one.scaled, repeats=one.repeats, grid=one.grid)
 
 
 def _reach(
@@ -192,7 +155,7 @@ def ranked(estimate: Estimate, band: Band, remedies: Sequence[Remedy]) -> tuple[
         parted, one = _parted(estimate, way)
         left, stays = math.hypot(*one.after.values()), _staying(parted, one)
         if math.hypot(left, stays) < estimate.standard_uncertainty:
-            chance = sum(chances(parted, band, one))
+            chance = sum(chances(estimate, band, way))
             settle = Settle(one.key, one.says, one.minutes, one.money, chance, math.hypot(left, stays))
             found.append((_reach(parted, one.after, clear_from(band.rule), one.scaled), settle))
 

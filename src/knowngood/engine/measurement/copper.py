@@ -33,7 +33,7 @@ def as_read(
     # The correction the other way round: from the reference to the winding's own temperature.
     back = resistance_at_reference(1.0, reference_c, per_c=CONDUCTORS[conductor].per_c, reference_c=part_c)
     rows = tuple(row for row in corrected.rows if not row.key.endswith("/part") and not _of_wire(row.key))
-    return combine([(float(back), replace(corrected, rows=rows, quantiles=None))])
+    return combine([(float(back), replace(corrected, rows=rows, quantiles=None, law=None))])
 
 
 def _of_wire(key: str) -> bool:

@@ -101,7 +101,7 @@ def thickness_variation(
     # One place read again shows whether it may be a caliper.
     usual = Repeat(size=CALIPER_FEEL_MM if meter.assumed and unknown else FEEL_MM)
     feel, dof = usual.pooled(again_mm or [fmean(places_mm)], step=0.0)
-    noise = expected_range(len(places_mm)) * math.hypot(feel, meter.step / math.sqrt(12.0))
+    noise = noise_mm(len(places_mm), feel, meter)
     more = 0.5 * (between_places(len(places_mm)) - 1.0)
     inputs = [
         feel_input(f"{key}/highest", max(places_mm), feel, dof, assumed=unknown, group=f"{key}/again"),
@@ -153,7 +153,7 @@ def runout(
     indicated = fmean(read_mm) if totals else max(read_mm) - min(read_mm)
     feel = math.sqrt(2.0) * DIAL_FEEL_MM / math.sqrt(len(read_mm) if totals else 1)
     play = min(BEARING_PLAY_MM if bearing_play_mm is None else bearing_play_mm, indicated)
-    noise = 0.0 if totals else expected_range(len(read_mm)) * math.hypot(DIAL_FEEL_MM, meter.step / math.sqrt(12.0))
+    noise = 0.0 if totals else noise_mm(len(read_mm), DIAL_FEEL_MM, meter)
     inputs = [
         feel_input(key, indicated, feel, assumed=True),
         step_input(f"{key}/highest", meter),
@@ -170,6 +170,11 @@ def runout(
         return (shown - excess) * (1.0 + gain) + step - other_step + limit - play
 
     return propagate(runs, inputs, unit="mm", seed=seed)
+
+
+def noise_mm(readings: int, feel_mm: float, meter: Meter) -> float:
+    """Return how far feel and step alone draw highest and lowest apart, on average at equal places. [mm]"""
+    return expected_range(readings) * math.hypot(feel_mm, meter.step / math.sqrt(12.0))
 
 
 def _excess(key: str, most_mm: float, *, assumed: bool) -> Input:

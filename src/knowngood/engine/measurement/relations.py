@@ -16,8 +16,7 @@ from knowngood.engine.judgement import (
     judge,
     propagate,
 )
-from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
-from knowngood.engine.judgement.propagate import Formula
+from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Formula
 from knowngood.engine.measurement.resistance import Part
 
 # Where the straight line of copper would read nothing, as minus °C. Source: IEC_60034_1.

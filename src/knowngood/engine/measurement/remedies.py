@@ -3,8 +3,10 @@
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from statistics import fmean
 
 from knowngood.engine.judgement import Estimate, Remedy, Row
+from knowngood.engine.judgement.remedy import Shown
 from knowngood.engine.measurement.checking import resolved
 from knowngood.engine.measurement.classes import Preset, meter_of
 from knowngood.engine.measurement.cooling import typical_minutes
@@ -13,6 +15,9 @@ from knowngood.engine.measurement.resistance import CONDUCTORS, REFERENCE_C, Par
 
 # The remedy of any finer instrument, where no kind of instrument is known that would suit.
 BORROW = "meter"
+DATA_SHEET = "data_sheet"
+# Ours: a described meter or sensor is about half as doubtful as the wide typical one, from a quarter to three quarters.
+LOOKED_UP = (0.25, 0.75)
 # Ours: how many readings are worth proposing; how far a cheap contact thermometer may be off, and how far a part that
 # lay in the garage overnight lies from its air. [K]
 MORE_READINGS = 5
@@ -59,7 +64,7 @@ def remedies(
         ("part", "Measure the part's temperature with a contact thermometer", 5, _scaled("/part", thermometer)),
         ("cool", "Let it cool to the air's temperature", _cooling_minutes(part), _cooled(part)),
         ("repeat", f"Read it {MORE_READINGS} times more, starting anew each time", 3, _scaled(SCATTER, spread)),
-        ("data_sheet", "Look up your meter's line in its data sheet", 5, _looked_up),
+        (DATA_SHEET, "Look up your meter's line in its data sheet", 5, _looked_up),
         ("conductor", "Find out what it is wound of", 10, _conductor),
         (BORROW, f"Borrow or buy a meter with {steps} steps", GET_MINUTES, _by_ending(better)),
     )
@@ -67,6 +72,7 @@ def remedies(
         Remedy(
             key, says, minutes, _after(rows, change), None if key == BORROW else 0.0,
             eased=_eased(rows, meter, borrowed) if key == BORROW else {},
+            looked_up=_all_looked_up(estimate.rows) if key == DATA_SHEET else {},
             repeats=(readings, MORE_READINGS) if key == "repeat" else None,
         )
         for key, says, minutes, change in table
@@ -85,6 +91,8 @@ class Way:
         minutes: Working time. [min]
         share: What is left of each such row.
         read_anew: The instrument's display is read for it, and shows no more than its steps.
+        looked_up: Nothing is read anew: how large the same error can be is looked up.
+        shown: Readings beside show how large the same errors are.
     """
 
     key: str
@@ -92,6 +100,8 @@ class Way:
     minutes: float
     share: float
     read_anew: bool = False
+    looked_up: bool = False
+    shown: Shown | None = None
 
 
 def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = False, step: float = 0.0) -> list[Remedy]:
@@ -113,7 +123,9 @@ def by_ways(estimate: Estimate, ways: Sequence[Way], *, assumed_only: bool = Fal
         rows = [row for row in estimate.rows if way.key in row.remedies and (row.assumed or not assumed_only)]
         after = {row.key: way.share * abs(row.contribution) for row in rows if row.contribution}
         grid = step if way.read_anew else 0.0
-        found += [Remedy(way.key, way.says, way.minutes, after, grid=grid)] if after else []
+        looked_up = dict.fromkeys(after, LOOKED_UP) if way.looked_up else {}
+        one = Remedy(way.key, way.says, way.minutes, after, grid=grid, looked_up=looked_up, shown=way.shown)
+        found += [one] if after else []
     return found
 
 
@@ -271,8 +283,12 @@ def _stated(found: Sequence[Remedy]) -> list[Remedy]:
     if len(parts) < 2:
         return []
     after = {key: left for one in parts for key, left in one.after.items()}
-    minutes = sum(one.minutes for one in parts)
-    return [Remedy("stated", "Find out all that was assumed: leads, temperature, winding, meter", minutes, after)]
+    looked_up = {key: shares for one in parts for key, shares in one.looked_up.items()}
+    minutes, says = (
+        sum(one.minutes for one in parts),
+        "Find out all that was assumed: leads, temperature, winding, meter",
+    )
+    return [Remedy("stated", says, minutes, after, looked_up=looked_up)]
 
 
 def _after(rows: Mapping[str, Row], change: Callable[[Row], float | None]) -> dict[str, float]:
@@ -316,9 +332,12 @@ def _leads(meter: Meter) -> Callable[[Row], float | None]:
     return lambda row: _share(read, row.input_uncertainty or 0.0) if row.key == "leads" else None
 
 
+def _all_looked_up(rows: Sequence[Row]) -> dict[str, tuple[float, float]]:
+    return {row.key: LOOKED_UP for row in rows if row.contribution and _looked_up(row)}
+
+
 def _looked_up(row: Row) -> float | None:
-    """A described meter is about half as doubtful as the wide typical one. Ours."""
-    return 0.5 if "data_sheet" in row.remedies else None
+    return fmean(LOOKED_UP) if "data_sheet" in row.remedies else None
 
 
 def _eased(rows: Mapping[str, Row], meter: Meter, borrowed: Meter) -> dict[str, float]:

@@ -213,7 +213,7 @@ def _scatter_rows(sizes: tuple[float, float], name: str, left_over: int) -> tupl
 
 def _with(kept: Sequence[Dated], line: Array, unit: str, scatter: tuple[Row, ...]) -> Estimate:
     found = combine([(float(share), one.estimate) for share, one in zip(line, kept, strict=True)], unit=unit)
-    return replace(found, rows=(*found.rows, *scatter))
+    return replace(found, rows=(*found.rows, *scatter), law=None)
 
 
 def _coming(rate: Estimate, name: str) -> Estimate:
@@ -263,7 +263,7 @@ def _reached(level: Estimate, coming: Estimate, limit: float, shares: tuple[floa
     if not 0.0 < best < furthest:
         return Estimate(quantiles[len(quantiles) // 2], per, (), quantiles)
     found = combine([(-1.0 / coming.value, level), (-best / coming.value, coming)], unit=per)
-    return replace(found, value=best, quantiles=quantiles)
+    return replace(found, value=best, quantiles=quantiles, law=None)
 
 
 def _course(past: bool, toward: float, within: float) -> Course:
