@@ -91,6 +91,18 @@ def test_it_goes_on_without_a_connection_and_keeps_what_is_read(phone, warming_u
     assert kept == [22.0, 25.0, 28.0, 30.0]
 
 
+def test_its_clock_ends_with_the_level_without_a_connection_too(phone):
+    phone.context.set_offline(True)
+    chip = phone.locator("#clock")
+    for step, title in ((1, "Set the level"), (2, "")):
+        assert chip.is_visible()
+        phone.locator(".act button", has_text="Done").click()
+        phone.locator("#waiting", has_text=f"{step} waiting to send").wait_for()
+        if title:
+            phone.locator("h1", has_text=title).wait_for()
+    chip.wait_for(state="hidden")
+
+
 def test_a_phone_whose_clock_is_wrong_counts_down_all_the_same(warming_up, own_server, page_for):
     page = page_for(390, 844)
     began = time.monotonic()

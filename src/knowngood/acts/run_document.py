@@ -6,6 +6,7 @@ from typing import Any
 
 from knowngood.acts.cautions import cautions_of
 from knowngood.acts.fits import tools_words
+from knowngood.acts.fluids.at_window import ends_of_windows
 from knowngood.acts.garage import OUTCOMES, Job
 from knowngood.acts.rest import before_leaving, rules
 from knowngood.acts.run import Run, Standing, is_set_up, standing_open, to_undo, undone
@@ -38,6 +39,7 @@ def document(job: Job, *, made: str, moves: Sequence[Move] = ()) -> dict[str, An
         "title": job.title,
         "vehicle": job.vehicle.name,
         "made": made,
+        "windows": ends_of_windows(job),
         "log": log_with(job, [(event, _moved(job, event)) for event in _moves(job)], moves),
         **(plan if job.started and not job.state.finished else {**plan, "now": None}),
     }

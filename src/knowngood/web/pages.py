@@ -45,8 +45,10 @@ def frame(garage: Garage, job: Job, page: str) -> Page:
         "run": document(job, made=garage.now(), moves=moves),
         "aside": {"open": open_, "undo": to_undo(run), "money": costs(job)},
         "seq": job.seq,
-        "waits_over": [step.id for step in job.sheet.steps if step.wait and _is_over(job, step.id)],
-        "over": [circuit for circuit in job.sheet.circuits if window_over(job, circuit)],
+        "clocks": [
+            *(step.id for step in job.sheet.steps if step.wait and not _is_over(job, step.id)),
+            *(circuit for circuit in job.sheet.circuits if not window_over(job, circuit)),
+        ],
     }
 
 

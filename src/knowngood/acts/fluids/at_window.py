@@ -74,10 +74,22 @@ def window_over(job: Job, circuit: str) -> bool:
     left = [one for one in span if job.run.standing[one] not in (Standing.DONE, Standing.RULED_OUT)]
     if span and not left:
         return True
-    level = job.sheet.circuits[circuit].level
-    needs = {fact.text for fact in level.depends if fact.holds and fact.word == "running"} if level else set()
     ended = {fact.text for one in job.run.done for fact in job.sheet.step(one).ends}
-    return bool(needs & ended - job.run.facts)
+    return bool(_running(job, circuit) & ended - job.run.facts)
+
+
+def _running(job: Job, circuit: str) -> set[str]:
+    """What must run for the level, and warms the fluid while it does."""
+    level = job.sheet.circuits[circuit].level
+    return {fact.text for fact in level.depends if fact.holds and fact.word == "running"} if level else set()
+
+
+def ends_of_windows(job: Job) -> dict[str, dict[str, list[str]]]:
+    """What ends the window of each circuit, for a phone that is cut off: its steps done, or what runs is off again."""
+    return {
+        circuit: {"steps": span_of(job, circuit), "running": sorted(_running(job, circuit))}
+        for circuit in job.sheet.circuits
+    }
 
 
 # --- what it was at --------------------------------------------------------------------------------------------------

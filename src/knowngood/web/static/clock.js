@@ -22,17 +22,23 @@ function digits(ends) {
   return hours ? `${hours}:${tail}` : tail;
 }
 
+// Something to do at a moment that has come, or is past.
+function since(ends) {
+  return Date.now() - ends < MINUTE_MS ? "now" : `was due at ${clockTime(ends)}`;
+}
+
 function left({ ends, says }) {
   const over = ends <= Date.now();
-  if (says) return over ? `${says} now` : `${says} by ${clockTime(ends)} · ${digits(ends)} left`;
+  if (says) return over ? `${says}: ${since(ends)}` : `${says} by ${clockTime(ends)} · ${digits(ends)} left`;
   return over ? `Time was up at ${clockTime(ends)}` : `Until ${clockTime(ends)} · ${digits(ends)} left`;
 }
 
-// A clock ends with its step: what the page, or Now without a connection, says of those that are over.
+// A clock ends with its step or window: the page, or Now without a connection, says which of them are still open.
 function running() {
-  const over = document.getElementById("waits-over")?.dataset.waits.split(" ") ?? [];
+  const open = document.getElementById("clocks")?.dataset.open.split(" ");
   const clocks = read();
-  const left = Object.fromEntries(Object.entries(clocks).filter(([name]) => !over.includes(name)));
+  if (!open) return clocks;
+  const left = Object.fromEntries(Object.entries(clocks).filter(([name]) => open.includes(name.split(" ")[0])));
   if (Object.keys(left).length < Object.keys(clocks).length) localStorage.setItem(key, JSON.stringify(left));
   return left;
 }
@@ -46,7 +52,7 @@ function draw() {
     place.querySelector("button").textContent = one ? "Stop the clock" : `Start ${place.dataset.says}`;
   }
   for (const place of document.querySelectorAll("[data-ends]")) {
-    place.textContent = Number(place.dataset.ends) > Date.now() ? digits(Number(place.dataset.ends)) : "now";
+    place.textContent = Number(place.dataset.ends) > Date.now() ? digits(Number(place.dataset.ends)) : since(Number(place.dataset.ends));
   }
   const rows = Object.values(clocks).sort((one, other) => one.ends - other.ends);
   const first = rows.find(({ ends }) => ends > Date.now()) ?? rows.at(-1);

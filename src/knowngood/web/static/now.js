@@ -26,15 +26,24 @@ async function state() {
 
 // --- drawing -------------------------------------------------------------------------------------------------------
 
-function drawLine({ now, standing }) {
+// Waits and windows whose clocks go on.
+function clocks({ standing, facts, done }) {
+  const over = (id) => ["done", "not needed"].includes(standing[id]);
+  const ended = new Set(done.done.flatMap((id) => at(id)?.ends ?? []));
+  const off = ({ running }) => running.some((fact) => ended.has(fact) && !facts.has(fact));
+  const windows = Object.entries(run.windows).filter(([, one]) => !(one.steps.length && one.steps.every(over)) && !off(one));
+  return [...run.steps.filter(({ id, wait }) => wait && !over(id)).map(({ id }) => id), ...windows.map(([circuit]) => circuit)];
+}
+
+function drawLine(known) {
+  const { now, standing } = known;
   for (const tick of document.querySelectorAll(".run [data-step]")) {
     const how = standing[tick.dataset.step];
     tick.classList.toggle("d", how === "done");
     tick.classList.toggle("x", how === "not needed");
     tick.classList.toggle("n", tick.dataset.step === now);
   }
-  const over = run.steps.filter(({ id, wait }) => wait && ["done", "not needed"].includes(standing[id]));
-  document.getElementById("waits-over").dataset.waits = over.map(({ id }) => id).join(" ");
+  document.getElementById("clocks").dataset.open = clocks(known).join(" ");
   const done = Object.values(standing).filter((how) => how === "done").length;
   const where = now ? `Step ${at(now).number} of` : "";
   document.getElementById("run-words").textContent = `${where} ${run.steps.length} steps, ${done} done.`;
