@@ -2,6 +2,7 @@
 
 import html
 import re
+from dataclasses import replace
 
 import pytest
 from tests.acts.test_battery_job import SOUND
@@ -104,6 +105,14 @@ def test_from_the_first_step_to_the_last_now_why_and_the_terminal_advise_the_sam
     add("finished")
     told = said_everywhere(home, computer)
     assert told["words"] == "This job is finished, so nothing is advised. To go on, open it again in the Book."
+
+
+def test_now_says_that_a_better_advice_is_looked_for_and_no_more_once_it_is_found(at, home):
+    job, found = at()
+    hasty = replace(found, plan=replace(found.plan, settled=False), looking=True)
+    assert [ask_next(job, one)["provisional"] for one in (hasty, replace(hasty, plan=found.plan), found)] == [
+        True, False, False,
+    ]  # fmt: skip
 
 
 def test_the_whole_plan_has_each_outcome_and_ends_that_add_up(at):

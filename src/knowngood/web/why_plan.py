@@ -96,7 +96,8 @@ def ask_next(job: Job, at: Looked) -> dict[str, Any] | None:
     step = _step_of(job, at.plan)
     if step is not None and step is job.run.now:
         return None
-    return {**told, **(told["step"] or {}), "version": version(at)}
+    provisional = at.looking and not at.plan.settled
+    return {**told, **(told["step"] or {}), "provisional": provisional, "version": version(at)}
 
 
 def version(at: Looked) -> dict[str, Any]:
