@@ -17,8 +17,8 @@ from contextlib import closing, contextmanager
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from knowngood.acts import demo
-from knowngood.acts.garage import Garage, open_garage
+from knowngood.acts.job.garage import Garage, open_garage
+from knowngood.demo import runs_hot
 from knowngood.store.event import Event, canonical_json
 
 JOB, VEHICLE = "job/runs-hot", "vehicle/tavrick"
@@ -30,7 +30,7 @@ PAGES = {"Bench": "/", "Now": "now", "Why": "why", "Readings": "readings", "Book
 def fill(folder: Path, vehicles: int) -> str:
     """Keep so many vehicles; return the id of the job that is still open."""
     with tempfile.TemporaryDirectory() as made, open_garage(Path(made) / "demo") as home:
-        demo.fill(home)
+        runs_hot.fill(home)
         toolbox, of_job, of_vehicle = (home.store.events(one) for one in ("toolbox", JOB, VEHICLE))
     with open_garage(folder) as garage:
         garage.store.append(toolbox)

@@ -8,9 +8,9 @@ from GTC import ureal
 from timing import seconds
 
 from knowngood.engine.judgement import Band, Input, Judgement, Shape, judge, linear
-from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.remedies import remedies
-from knowngood.engine.measurement.resistance import COPPER_PER_C, Part, winding_resistance
+from knowngood.engine.measurement.electrical.resistance import COPPER_PER_C, Part, winding_resistance
+from knowngood.engine.measurement.meters.instruments import Meter
+from knowngood.engine.measurement.readings.remedies import remedies
 
 Row = tuple[str, float, float, float]
 READ, ZERO = [14.9, 15.0, 14.9, 15.0, 14.9], [0.3, 0.3, 0.4]

@@ -13,9 +13,9 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from timing import seconds
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import Garage
-from knowngood.acts.record import take
+from knowngood.acts.job.garage import Garage
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 from knowngood.store.event import Event, canonical_json
 from knowngood.store.store import FILE, Store
 

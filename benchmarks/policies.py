@@ -14,14 +14,14 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from tests.engine.troubleshooting.instances import drawn
 
-from knowngood.engine.troubleshooting import bounds
-from knowngood.engine.troubleshooting.bounds import narrow
-from knowngood.engine.troubleshooting.moves import SHOP
-from knowngood.engine.troubleshooting.myopic import ByRatio, Myopic
-from knowngood.engine.troubleshooting.policy import Policy, clairvoyant
-from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.tree import grow
-from knowngood.engine.troubleshooting.work import work
+from knowngood.engine.troubleshooting.bounds import gap
+from knowngood.engine.troubleshooting.bounds.gap import narrow
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.policy.exact import Policy, clairvoyant
+from knowngood.engine.troubleshooting.policy.moves import SHOP
+from knowngood.engine.troubleshooting.policy.myopic import ByRatio, Myopic
+from knowngood.engine.troubleshooting.policy.tree import grow
+from knowngood.engine.troubleshooting.policy.work import work
 
 COUNT, STEPS = 100, 12
 SIZE = {"causes": 6, "tests": 6, "repairs": 6, "covers": 3}
@@ -41,11 +41,11 @@ def shares(problem: Problem) -> Iterator[tuple[str, float]]:
     for name, choose in rules.items():
         yield name, grow(problem, choose).expected_cost / best
     yield "lower bound: the cause told", clairvoyant(problem) / best
-    whole, bounds.fits = bounds.fits, lambda _: False
+    whole, gap.fits = gap.fits, lambda _: False
     try:
         *_, last = narrow(problem, steps=STEPS, most_work=work(problem) // 30)
     finally:
-        bounds.fits = whole
+        gap.fits = whole
     yield "lower bound: its group told", last.lower / best
     yield "upper bound: shortlists, branch by branch", last.upper / best
     yield "the two apart", last.upper / last.lower

@@ -8,12 +8,12 @@ import warnings
 import numpy as np
 from timing import seconds
 
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.belief import Shown, believe
-from knowngood.engine.troubleshooting.lattice import Lattice
-from knowngood.engine.troubleshooting.model import Cover, Quote, Repair, Test
-from knowngood.engine.troubleshooting.moves import start
-from knowngood.engine.troubleshooting.problem import Problem, suspects
+from knowngood.engine.troubleshooting.belief.posterior import Shown, believe
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.model.parts import Cover, Quote, Repair, Test
+from knowngood.engine.troubleshooting.model.problem import Problem, suspects
+from knowngood.engine.troubleshooting.policy.lattice import Lattice
+from knowngood.engine.troubleshooting.policy.moves import start
 
 with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # its generated wrapper warns while it is imported

@@ -13,9 +13,9 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
-from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
-from knowngood.web.app import application
+from knowngood.acts.job.garage import open_garage
+from knowngood.demo import runs_hot
+from knowngood.web.server.app import application
 
 NOW = "/job/runs-hot/now"
 LIMIT_KB = 150  # ours: some seconds on one bar of signal
@@ -81,7 +81,7 @@ def copies(client: TestClient) -> list[File]:
 def lines(*, each: bool = False) -> tuple[list[str], bool]:
     """What there is to say, a line each, and whether Now is as light as it has to be."""
     with tempfile.TemporaryDirectory() as folder, open_garage(Path(folder) / "garage") as garage:
-        demo.fill(garage)
+        runs_hot.fill(garage)
         client = TestClient(application(garage), base_url="http://127.0.0.1", client=("127.0.0.1", 50000))
         now, beside = list(with_all_it_loads(client, NOW)), copies(client)
     sent = sum(file.sent for file in now)

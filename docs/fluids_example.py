@@ -7,9 +7,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import Garage, open_garage
-from knowngood.acts.record import take
+from knowngood.acts.job.garage import Garage, open_garage
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 VEHICLE, JOB = "vehicle/own", "job/fluids"

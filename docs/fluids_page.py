@@ -16,7 +16,7 @@ from knowngood.acts.fluids.warm_not_hot import BURNS, CAUTIONS, warmth
 from knowngood.acts.fluids.warming import READ_WITH as THERMOMETERS
 from knowngood.acts.fluids.warming import Warming, followed
 from knowngood.acts.fluids.words import litre_words
-from knowngood.acts.garage import Garage, Job
+from knowngood.acts.job.garage import Garage, Job
 from knowngood.engine.fluids import coolant, heating, level, topping, window
 from knowngood.engine.fluids import ledger as pourings
 from knowngood.engine.fluids import renewal as renewing
@@ -26,12 +26,12 @@ from knowngood.engine.fluids.draining import WORTH_WARMING
 from knowngood.engine.fluids.expansion import FITS, LIQUIDS, oil, volume_between
 from knowngood.engine.fluids.pan import FREE_HALF, FREE_SHARE, PAN_HALF_SHARE, PAN_LENGTH_MM, PAN_WIDTH_MM, pan
 from knowngood.engine.judgement import Band, Estimate
-from knowngood.report.picture import band_and_hump
-from knowngood.report.renewal_picture import Renewed, renewal_picture
-from knowngood.report.terminal_fluids import clock
-from knowngood.report.views import picture_of
-from knowngood.report.window_picture import Warming as Drawn
-from knowngood.report.window_picture import window_picture
+from knowngood.report.pictures.picture import band_and_hump
+from knowngood.report.pictures.renewal import Renewed, renewal_picture
+from knowngood.report.pictures.views import picture_of
+from knowngood.report.pictures.window import Warming as Drawn
+from knowngood.report.pictures.window import window_picture
+from knowngood.report.terminal.fluids import clock
 from knowngood.sheet.circuits import Fluid
 
 NAME = "how-fluids-are-worked-out"

@@ -9,7 +9,7 @@ from pathlib import Path
 from string import Template
 
 from knowngood import cli
-from knowngood.report.picture import standalone
+from knowngood.report.pictures.picture import standalone
 
 
 @dataclass(frozen=True)

@@ -10,18 +10,14 @@ from statistics import NormalDist
 from parts import Page, made, table
 from parts import percent as _percent
 
-from knowngood.acts.history import History, Read
-from knowngood.acts.judging import Judged, event_data, judge_typed
-from knowngood.acts.values import band_words, left_words, value_words
+from knowngood.acts.readings.history import History, Read
+from knowngood.acts.readings.judging import Judged, event_data, judge_typed
+from knowngood.acts.readings.values import band_words, left_words, value_words
 from knowngood.engine.judgement import Confidence, judge, percent
 from knowngood.engine.judgement.decide import STATED_DIFFERENCE, WORTH_TRYING
 from knowngood.engine.judgement.propagate import DRAWS
-from knowngood.engine.measurement.battery import SURFACE_V
-from knowngood.engine.measurement.cylinders import lowest_compression
-from knowngood.engine.measurement.infrared import SURFACES, Surroundings
-from knowngood.engine.measurement.instruments import OTHERWISE, TYPICAL, Meter
-from knowngood.engine.measurement.relations import ratio
-from knowngood.engine.measurement.resistance import (
+from knowngood.engine.measurement.electrical.battery import SURFACE_V
+from knowngood.engine.measurement.electrical.resistance import (
     LEADS_HALF_OHM,
     LEADS_OHM,
     PART_C,
@@ -29,13 +25,17 @@ from knowngood.engine.measurement.resistance import (
     REFERENCE_C,
     THERMOMETER_HALF_K,
 )
-from knowngood.engine.measurement.sensors import BETA_HALF_K, BETA_K, SENSOR_SHARE
-from knowngood.engine.measurement.wear import Dated, wear_line
+from knowngood.engine.measurement.electrical.sensors import BETA_HALF_K, BETA_K, SENSOR_SHARE
+from knowngood.engine.measurement.meters.instruments import OTHERWISE, TYPICAL, Meter
+from knowngood.engine.measurement.pressures.cylinders import lowest_compression
+from knowngood.engine.measurement.readings.relations import ratio
+from knowngood.engine.measurement.sizes.wear import Dated, wear_line
+from knowngood.engine.measurement.warmth.infrared import SURFACES, Surroundings
 from knowngood.quantities.known import GROUPS
 from knowngood.quantities.model import Quantity
-from knowngood.report.picture import band_and_hump
-from knowngood.report.views import picture_of
-from knowngood.report.wear_picture import wear_picture
+from knowngood.report.pictures.picture import band_and_hump
+from knowngood.report.pictures.views import picture_of
+from knowngood.report.pictures.wear import wear_picture
 from knowngood.units import Kind
 
 NAME = "how-a-reading-is-judged"

@@ -37,36 +37,36 @@ LONG_ONES = {
     "tests/acts/faults/test_worth_doing.py",
     "tests/acts/fluids/test_at_window.py",
     "tests/acts/test_battery_job.py",
-    "tests/acts/test_cautions.py",
+    "tests/acts/cautions/test_said.py",
     "tests/acts/test_gearbox_job.py",
     "tests/acts/test_known_errors.py",
-    "tests/acts/test_offers.py",
+    "tests/acts/readings/test_offers.py",
     "tests/acts/test_record_once.py",
-    "tests/acts/test_standing.py",
+    "tests/acts/job/test_standing.py",
     "tests/checks/test_keys.py",
     "tests/checks/test_library.py",
     "tests/checks/test_limits.py",
     "tests/cli/test_window.py",
     "tests/engine/fluids/test_window.py",
-    "tests/engine/troubleshooting/test_belief.py",
-    "tests/engine/troubleshooting/test_bounds.py",
-    "tests/engine/troubleshooting/test_policy.py",
+    "tests/engine/troubleshooting/belief/test_posterior.py",
+    "tests/engine/troubleshooting/bounds/test_gap.py",
+    "tests/engine/troubleshooting/policy/test_exact.py",
     "tests/quantities/test_properties.py",
     "tests/quantities/test_settle_chances.py",
-    "tests/report/test_fill.py",
+    "tests/report/paper/test_fill.py",
     "tests/sheet/test_reader.py",
     "tests/test_any_sheet.py",
     "tests/test_patterns.py",
-    "tests/web/test_app.py",
+    "tests/web/server/test_app.py",
     "tests/web/test_at_window.py",
     "tests/web/test_damage_pages.py",
-    "tests/web/test_failing.py",
-    "tests/web/test_guard.py",
+    "tests/web/server/test_failing.py",
+    "tests/web/server/test_guard.py",
     "tests/web/test_library_pages.py",
-    "tests/web/test_page_start.py",
-    "tests/web/test_page_why.py",
-    "tests/web/test_reading_form.py",
-    "tests/web/test_serve.py",
+    "tests/web/pages/test_start.py",
+    "tests/web/pages/test_why.py",
+    "tests/web/parts/test_reading_form.py",
+    "tests/web/server/test_serve.py",
     "tests/web/test_toolbox_forms.py",
     "tests/web/test_why_next.py",
 }
@@ -138,7 +138,7 @@ def _is_open(connection):
 @pytest.fixture(autouse=True)
 def nobody_hurries_the_worker(monkeypatch):
     """Who stops a server waits some seconds for the piece of a plan at hand; a test waits until it is done."""
-    if worker := sys.modules.get("knowngood.web.worker"):
+    if worker := sys.modules.get("knowngood.web.server.worker"):
         monkeypatch.setattr(worker, "LONGEST_WAIT_S", LONGEST_S)
 
 
@@ -156,11 +156,11 @@ def demo_folder(tmp_path_factory):
     """The demo's garage, filled once, to be copied."""
     from tests.garages import opened
 
-    from knowngood.acts import demo
+    from knowngood.demo import runs_hot
 
     folder = tmp_path_factory.mktemp("demo") / "garage"
     with opened(folder) as made:
-        demo.fill(made)
+        runs_hot.fill(made)
     return folder
 
 

@@ -5,10 +5,10 @@ import shutil
 from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
-from knowngood.acts.planning import open_problems
-from knowngood.acts.record import take
+from knowngood.acts.job.garage import open_garage
+from knowngood.acts.job.planning import open_problems
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 from knowngood.store.event import Event
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)

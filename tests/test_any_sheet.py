@@ -12,10 +12,10 @@ with warnings.catch_warnings():
     from starlette.testclient import TestClient
 
 from knowngood import cli
-from knowngood.acts import planning
+from knowngood.acts.job import planning
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.refusal import Refused
-from knowngood.web.app import JOB_PAGES, application
+from knowngood.web.server.app import JOB_PAGES, application
 
 LOOKED_THROUGH = 40
 SAID = ("open", "not said", "answered", "mixed")

@@ -10,8 +10,8 @@ import jsonschema
 import pytest
 
 from knowngood import cli
-from knowngood.acts import demo
-from knowngood.acts.garage import open_garage
+from knowngood.acts.job.garage import open_garage
+from knowngood.demo import runs_hot
 
 JUDGE = [
     "judge", "--limits", "80..95 ohm", "--at", "20 °C", "--read", "100.9 101.2 101.1 ohm", "--zero", "0.4 ohm",
@@ -47,7 +47,7 @@ BATTERY = ["judge", "--limits", "min 12.4 V", "--read", "12.43 V"]
 
 
 def test_with_a_garage_its_instruments_are_known_by_name_and_its_prices_count(demo_garage, capsys):
-    assert cli.main([*BATTERY, "--garage", demo_garage, "--meter", demo.VOLTS, "--json"]) == 0
+    assert cli.main([*BATTERY, "--garage", demo_garage, "--meter", runs_hot.VOLTS, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert found["assumed"] == ["how far such readings usually scatter, about 0.008 V (ours)"]
     assert {one["remedy"]: one["money"] for one in found["settle"]}["Borrow or buy a meter with 0.001 V steps"] == 39.0
@@ -55,7 +55,7 @@ def test_with_a_garage_its_instruments_are_known_by_name_and_its_prices_count(de
 
 def test_with_a_garage_its_other_instruments_may_settle_it(demo_garage, capsys):
     assert cli.main([*BATTERY, "--garage", demo_garage]) == 0
-    assert f"Read it with your {demo.VOLTS}" in capsys.readouterr().out
+    assert f"Read it with your {runs_hot.VOLTS}" in capsys.readouterr().out
     assert cli.main(BATTERY) == 0
     assert "Read it with your" not in capsys.readouterr().out
 

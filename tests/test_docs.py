@@ -72,7 +72,7 @@ def test_the_terminals_commands_on_fluids_work_as_they_stand(pages, monkeypatch,
     assert sorted(one.split()[0] for one in commands) == ["fluids", "window", "window"]
     monkeypatch.chdir(ROOT)
     with fluids_example.garage() as (_, folder):
-        monkeypatch.setattr("knowngood.acts.garage.default_folder", lambda: folder)
+        monkeypatch.setattr("knowngood.acts.job.garage.default_folder", lambda: folder)
         for one in commands:
             assert cli.main(parts.arguments(f"./dev run {one}")) == cli.DONE
             printed = capsys.readouterr().out.splitlines()

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import knowngood
-from knowngood.engine.measurement.classes import PRESETS
+from knowngood.engine.measurement.meters.classes import PRESETS
 from knowngood.sources import DOCUMENTS, SOURCES
 
 ROOT = Path(knowngood.__file__).parent

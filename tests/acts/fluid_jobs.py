@@ -2,7 +2,7 @@
 
 from tests.garages import NOW, giving, open_until_the_end
 
-from knowngood.acts.garage import open_garage
+from knowngood.acts.job.garage import open_garage
 from knowngood.sheet import library
 
 VEHICLE, JOB = "vehicle/own", "job/one"

@@ -3,9 +3,9 @@
 import sys
 from pathlib import Path
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import open_garage
-from knowngood.acts.record import take
+from knowngood.acts.job.garage import open_garage
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 from knowngood.refusal import Refused
 
 DONE = {"step": "refill", "round": "1", "amount": "4.6 L"}

@@ -5,14 +5,15 @@ from datetime import UTC, datetime
 import pytest
 from tests.acts.mechanic import Mechanic
 
-from knowngood.acts import book, planning
+from knowngood.acts import book
 from knowngood.acts.faults.problem import problem_of
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.prices import Prices
-from knowngood.acts.run import Standing
-from knowngood.engine.troubleshooting.belief import Shown, believe
-from knowngood.engine.troubleshooting.policy import Policy
-from knowngood.report import fill
+from knowngood.acts.job import planning
+from knowngood.acts.job.run import Standing
+from knowngood.acts.tools.prices import Prices
+from knowngood.engine.troubleshooting.belief.posterior import Shown, believe
+from knowngood.engine.troubleshooting.policy.exact import Policy
+from knowngood.report.paper import fill
 from knowngood.sheet import library
 from knowngood.sheet.reader import read
 

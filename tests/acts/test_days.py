@@ -13,8 +13,8 @@ from tests.refusing import refused
 import knowngood
 from knowngood.acts.book import sections
 from knowngood.acts.distances import odometer
-from knowngood.acts.prices import money_words
-from knowngood.report.fill import book_data
+from knowngood.acts.tools.prices import money_words
+from knowngood.report.paper.fill import book_data
 from knowngood.store.moment import day_of, kept, local, moment_words
 from knowngood.units.bare import money
 from knowngood.words import NO_BREAK
@@ -181,7 +181,7 @@ def test_no_sum_loses_its_cents(amount, words):
 
 
 # A sum and a distance are printed here alone.
-SUMS = {"words.py", "acts/prices.py"}
+SUMS = {"words.py", "acts/tools/prices.py"}
 SUM = re.compile(r""",\.\df}|replace\(",", " "\)|money_words\(round|(amount|money|cost|price|expected\.value):\.\df""")
 
 

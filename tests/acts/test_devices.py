@@ -1,12 +1,12 @@
 """Two phones of one name are told apart, and every entry says from which device it came."""
 
 from knowngood.acts.book import sections
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import Garage
+from knowngood.acts.job.garage import Garage
 from knowngood.acts.phone_names import phone_names
-from knowngood.acts.phones import pair
-from knowngood.acts.record import take
-from knowngood.report.fill import book_data
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.phones import pair
+from knowngood.acts.record.take import take
+from knowngood.report.paper.fill import book_data
 
 FIRST, SECOND = "1" * 32, "2" * 32
 

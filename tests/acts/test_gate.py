@@ -11,11 +11,11 @@ from knowngood.acts.faults.doubtful_parts import doubtful_parts
 from knowngood.acts.faults.first_actions import Code
 from knowngood.acts.faults.known_part import parts_of
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.judging import event_data, judge_typed
-from knowngood.acts.planning import open_problems, read_sheet
+from knowngood.acts.job.planning import open_problems, read_sheet
+from knowngood.acts.readings.judging import event_data, judge_typed
 from knowngood.cli import main
 from knowngood.engine.judgement import Safety
-from knowngood.engine.troubleshooting.codes import decode
+from knowngood.engine.troubleshooting.model.codes import decode
 
 SHEET = """
 sheet: 1

@@ -5,9 +5,10 @@ from datetime import UTC, datetime
 import pytest
 from tests.acts.mechanic import Mechanic
 
-from knowngood.acts import book, planning
-from knowngood.acts.run import Standing
-from knowngood.report import fill
+from knowngood.acts import book
+from knowngood.acts.job import planning
+from knowngood.acts.job.run import Standing
+from knowngood.report.paper import fill
 
 NOW = datetime(2026, 11, 21, 12, 0, tzinfo=UTC)
 SHEET = "automatic_gearbox"

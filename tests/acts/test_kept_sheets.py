@@ -4,7 +4,7 @@ import pytest
 from tests.garages import giving, opened
 from tests.refusing import refused
 
-from knowngood.acts import planning
+from knowngood.acts.job import planning
 from knowngood.store.event import Event
 
 SHEET = """

@@ -10,10 +10,10 @@ from itertools import count
 import pytest
 
 from knowngood import units
-from knowngood.acts.entries import Entry
-from knowngood.acts.instrument_checks import checked_data
-from knowngood.acts.judging import judge_typed
-from knowngood.acts.toolbox import added
+from knowngood.acts.readings.judging import judge_typed
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.tools.instrument_checks import checked_data
+from knowngood.acts.tools.toolbox import added
 from knowngood.engine.judgement import Verdict
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.quantities.model import By, Given

@@ -13,9 +13,9 @@ from tests.acts.press_child import DONE
 from tests.garages import giving
 from tests.refusing import refused
 
-from knowngood.acts import record
-from knowngood.acts.entries import NEW_JOB, NEW_VEHICLE, Entry
-from knowngood.acts.record import TAKEN, take
+from knowngood.acts.record import take as taking
+from knowngood.acts.record.entries import NEW_JOB, NEW_VEHICLE, Entry
+from knowngood.acts.record.take import TAKEN, take
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
 
@@ -39,7 +39,7 @@ def pressed(garage, number, said):
 
 
 def test_two_phones_that_both_decide_before_either_writes_are_kept_once(demo_garage, monkeypatch):
-    decide, both, calls = record.JOB["step_done"], threading.Barrier(2, timeout=60), iter(range(9))
+    decide, both, calls = taking.JOB["step_done"], threading.Barrier(2, timeout=60), iter(range(9))
 
     def together(garage, entry):
         drafts = decide(garage, entry)
@@ -47,7 +47,7 @@ def test_two_phones_that_both_decide_before_either_writes_are_kept_once(demo_gar
             both.wait()
         return drafts
 
-    monkeypatch.setattr(record, "HANDLERS", {"job": {"step_done": together}})
+    monkeypatch.setattr(taking, "HANDLERS", {"job": {"step_done": together}})
     said = []
     phones = [threading.Thread(target=pressed, args=(demo_garage, number, said)) for number in (1, 2)]
     for phone in phones:
@@ -80,7 +80,7 @@ def test_two_programs_on_one_garage_keep_a_step_once(demo_garage):
 
 def test_a_retry_that_meets_its_first_try_is_answered_as_that(demo_garage, monkeypatch):
     """The first try is kept while the second decides."""
-    decide, entry = record.JOB["paid"], Entry("a" * 32, JOB, "paid", {"what": "rag", "amount": "2"})
+    decide, entry = taking.JOB["paid"], Entry("a" * 32, JOB, "paid", {"what": "rag", "amount": "2"})
     first = []
 
     def slowly(garage, again):
@@ -89,17 +89,17 @@ def test_a_retry_that_meets_its_first_try_is_answered_as_that(demo_garage, monke
             first[0] = take(garage, entry)
         return decide(garage, again)
 
-    monkeypatch.setattr(record, "HANDLERS", {"job": {"paid": slowly}})
+    monkeypatch.setattr(taking, "HANDLERS", {"job": {"paid": slowly}})
     assert take(demo_garage, entry) == first[0]
     assert [event.data["what"] for event in demo_garage.job("runs-hot").state.paid].count("rag") == 1
 
 
 def test_what_is_never_left_alone_is_decided_with_all_others_waiting(demo_garage, monkeypatch):
-    decide, notes, others = record.JOB["paid"], giving(demo_garage, JOB), []
+    decide, notes, others = taking.JOB["paid"], giving(demo_garage, JOB), []
 
     def disturbed(garage, entry):
         drafts = decide(garage, entry)
-        if len(others) < record.TRIES:
+        if len(others) < taking.TRIES:
             others.append(notes("noted", text=f"note {len(others)}"))
         else:  # nobody else is let in
             elsewhere = sqlite3.connect(garage.folder / "garage.sqlite3", timeout=0)
@@ -108,7 +108,7 @@ def test_what_is_never_left_alone_is_decided_with_all_others_waiting(demo_garage
             others.append("locked")
         return drafts
 
-    monkeypatch.setattr(record, "HANDLERS", {"job": {**record.JOB, "paid": disturbed}})
+    monkeypatch.setattr(taking, "HANDLERS", {"job": {**taking.JOB, "paid": disturbed}})
     (paid,) = take(demo_garage, Entry("a" * 32, JOB, "paid", {"what": "rag", "amount": "2"}))
     assert others[-1] == "locked"
     assert paid.seq == demo_garage.store.newest_seq()
@@ -168,10 +168,10 @@ def test_what_is_there_is_not_begun_again(demo_garage, kind, stream, fields, thi
 
 @pytest.mark.parametrize(
     ("kind", "stream"),
-    [(kind, f"{thing}/nobody") for thing in ("vehicle", "job") for kind in sorted(record.HANDLERS[thing])],
+    [(kind, f"{thing}/nobody") for thing in ("vehicle", "job") for kind in sorted(taking.HANDLERS[thing])],
 )
 def test_nothing_is_said_of_what_is_not_there(demo_garage, kind, stream):
-    if kind in record.OPENS.values():
+    if kind in taking.OPENS.values():
         return
     thing = stream.partition("/")[0]
     words = refused(giving(demo_garage), kind, stream, name="N", text="words", event="1" * 32)

@@ -1,7 +1,7 @@
 """A toolbox as it stands after some entries, without a store."""
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.record_rest import TOOLBOX
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.rest import TOOLBOX
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState, fold_toolbox
 

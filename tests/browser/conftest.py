@@ -19,10 +19,10 @@ from tests.garages import opened
 from tests.patience import LONGEST_MS, LONGEST_S
 
 from knowngood import web
-from knowngood.acts import demo
-from knowngood.acts.garage import Garage
-from knowngood.web.app import application
-from knowngood.web.pairing import Lan, Pairing
+from knowngood.acts.job.garage import Garage
+from knowngood.demo import runs_hot
+from knowngood.web.server.app import application
+from knowngood.web.server.pairing import Lan, Pairing
 
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+")
 QUIET = ["--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
@@ -81,7 +81,7 @@ def filled(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demo's garage, filled once."""
     folder = tmp_path_factory.mktemp("filled") / "garage"
     with opened(folder, clock=now) as garage:
-        demo.fill(garage)
+        runs_hot.fill(garage)
     return folder
 
 

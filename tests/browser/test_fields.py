@@ -7,8 +7,8 @@ import pytest
 from playwright.sync_api import expect
 from tests.browser.test_pages import problems_of
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.record import take
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 
 pytestmark = pytest.mark.browser
 

@@ -9,14 +9,14 @@ from importlib import resources
 import pytest
 from tests.garages import giving, opened
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.planning import open_problems
-from knowngood.acts.record import take
-from knowngood.acts.rest import before_leaving
-from knowngood.acts.run import Progress, Stood, start
-from knowngood.acts.run_document import document, steps_and_rules
-from knowngood.acts.standing import Against, at_step, said_together
-from knowngood.acts.vehicle_log import moves_of
+from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.rest import before_leaving
+from knowngood.acts.job.run import Progress, Stood, start
+from knowngood.acts.job.run_document import document, steps_and_rules
+from knowngood.acts.job.standing import Against, at_step, said_together
+from knowngood.acts.job.vehicle_log import moves_of
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Outcome, Sheet
 

@@ -1,7 +1,7 @@
 """A phone whose vehicle was put otherwise by another job while it was cut off: nothing is lost, one tap settles it."""
 
 import pytest
-from tests.acts.test_standing import LIFT, ON_STANDS, Yard
+from tests.acts.job.test_standing import LIFT, ON_STANDS, Yard
 
 pytestmark = pytest.mark.browser
 

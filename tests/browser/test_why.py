@@ -9,11 +9,11 @@ from tests.browser.test_pages import SIZES, problems_of
 from tests.garages import giving, work_to_the_thermostat
 from tests.patience import LONGEST_S
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.faults.firm import Firm
 from knowngood.acts.faults.plan import plans
-from knowngood.acts.record import take
-from knowngood.web import worker
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
+from knowngood.web.server import worker
 
 pytestmark = pytest.mark.browser
 

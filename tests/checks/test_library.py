@@ -5,7 +5,7 @@ import re
 
 import pytest
 
-from knowngood.acts.planning import order
+from knowngood.acts.job.planning import order
 from knowngood.checks import check
 from knowngood.sheet import library
 from knowngood.sheet.reader import read

@@ -3,7 +3,7 @@ import pytest
 from knowngood.checks import Toolbox, ToolMeter
 from knowngood.checks.limits import doubtful_share
 from knowngood.engine.judgement import Band
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.basic import as_shown
 from knowngood.sheet.model import Limit
 from knowngood.units import Kind

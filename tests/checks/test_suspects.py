@@ -3,8 +3,8 @@
 import pytest
 
 from knowngood.checks.chances import chance, none_of_these, shown_with, weights
-from knowngood.engine.troubleshooting.model import ADDS_UP
-from knowngood.engine.troubleshooting.problem import suspects
+from knowngood.engine.troubleshooting.model.parts import ADDS_UP
+from knowngood.engine.troubleshooting.model.problem import suspects
 from knowngood.sheet.reader import read
 from knowngood.sheet.suspects import HowOften
 

@@ -6,8 +6,8 @@ import json
 from PIL import Image
 
 from knowngood import cli
-from knowngood.acts.entries import Entry
-from knowngood.acts.record import take
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 from knowngood.store.moment import day_of
 from knowngood.words import day_words
 

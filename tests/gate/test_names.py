@@ -3,7 +3,7 @@
 import pytest
 
 from knowngood.engine.tables import table
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate import declared_kind, hits, kind_of, sounds_like
 from knowngood.sources import SOURCES
 

@@ -3,8 +3,8 @@
 import pytest
 
 from knowngood import units
-from knowngood.acts.judging import judge_typed
-from knowngood.engine.measurement.instruments import typical
+from knowngood.acts.readings.judging import judge_typed
+from knowngood.engine.measurement.meters.instruments import typical
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.quantities.model import Given
 from knowngood.refusal import Refused

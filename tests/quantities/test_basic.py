@@ -6,7 +6,7 @@ import pytest
 from tests.quantities.handed import given, judged
 from tests.refusing import refused
 
-from knowngood.acts.judging import judge_typed
+from knowngood.acts.readings.judging import judge_typed
 from knowngood.quantities.known import QUANTITIES
 
 COIL = ("winding_resistance", "14.2 14.3 ohm", {"zero": "0.3 ohm", "part": "35 ± 8"})

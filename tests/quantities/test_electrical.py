@@ -4,7 +4,7 @@ import pytest
 from tests.quantities.handed import judged
 from tests.refusing import refused
 
-from knowngood.acts.judging import judge_typed
+from knowngood.acts.readings.judging import judge_typed
 from knowngood.quantities import electrical
 from knowngood.quantities.electrical import QUANTITIES
 from knowngood.quantities.known import example_words

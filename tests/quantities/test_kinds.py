@@ -3,7 +3,7 @@
 import pytest
 
 from knowngood import units
-from knowngood.engine.measurement.classes import PRESETS
+from knowngood.engine.measurement.meters.classes import PRESETS
 from knowngood.quantities.basic import as_shown
 from knowngood.quantities.kinds import KINDS, OWN, reads, suiting
 from knowngood.quantities.known import QUANTITIES

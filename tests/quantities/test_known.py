@@ -9,7 +9,7 @@ from tests.quantities.handed import given, judged
 from tests.refusing import refused
 
 from knowngood import cli, units
-from knowngood.acts.judging import COMMON
+from knowngood.acts.readings.judging import COMMON
 from knowngood.quantities.known import QUANTITIES, example_words
 
 ALL = tuple(QUANTITIES.values())

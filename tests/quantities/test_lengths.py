@@ -4,7 +4,7 @@ import pytest
 from tests.quantities.handed import given
 from tests.refusing import refused
 
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.lengths import QUANTITIES
 
 BY_NAME = {one.name: one for one in QUANTITIES}

@@ -3,7 +3,7 @@
 import pytest
 from tests.quantities.handed import estimate, given, refused
 
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.known import QUANTITIES
 
 

@@ -6,12 +6,12 @@ from functools import cache
 import pytest
 from tests.quantities.handed import judged
 
-from knowngood.acts.instruments import meter_json, read_line
-from knowngood.acts.judging import judge_typed
+from knowngood.acts.readings.judging import judge_typed
+from knowngood.acts.tools.instruments import meter_json, read_line
 from knowngood.engine.judgement import Band, Verdict, judge
 from knowngood.engine.judgement.decide import STATED_DIFFERENCE
-from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.plain import plain_quantity
+from knowngood.engine.measurement.meters.instruments import Meter
+from knowngood.engine.measurement.readings.plain import plain_quantity
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState, fold_toolbox

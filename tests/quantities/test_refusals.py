@@ -7,7 +7,7 @@ from tests.quantities.handed import judged
 from tests.refusing import refused
 
 from knowngood import units
-from knowngood.engine.measurement.bounds import ASKED, JUDGED, READ
+from knowngood.engine.measurement.meters.bounds import ASKED, JUDGED, READ
 from knowngood.quantities.known import QUANTITIES
 
 # What was typed instead of the example's words, the field that is refused, and what is said there.

@@ -9,9 +9,9 @@ from tests.acts.toolboxes import boxed
 from tests.quantities.handed import judged
 
 from knowngood import units
-from knowngood.acts.judging import DIFFER, as_json, judge_typed
+from knowngood.acts.readings.judging import DIFFER, as_json, judge_typed
 from knowngood.engine.judgement.distribution import t_quantile
-from knowngood.engine.measurement.instruments import USUAL, Meter, Repeat, reading_inputs
+from knowngood.engine.measurement.meters.instruments import USUAL, Meter, Repeat, reading_inputs
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.quantities.repeats import APART, BY_QUANTITY, BY_UNIT, usual_scatter
 

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from knowngood.acts.judging import judge_typed
+from knowngood.acts.readings.judging import judge_typed
 from knowngood.engine.judgement import Verdict
 from knowngood.quantities.repeats import usual_scatter
 

@@ -5,7 +5,7 @@ import math
 import pytest
 from tests.quantities.handed import estimate, given
 
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.tilt import QUANTITIES
 
 BY_NAME = {one.name: one for one in QUANTITIES}

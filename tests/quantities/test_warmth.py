@@ -4,7 +4,7 @@ import pytest
 from tests.quantities.handed import given, refused
 
 from knowngood.engine.judgement import Band, judge
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.known import QUANTITIES
 
 

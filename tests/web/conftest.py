@@ -12,9 +12,9 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")
     from starlette.testclient import TestClient
 
-from knowngood.web import failing
-from knowngood.web.app import application
-from knowngood.web.pairing import Lan, Pairing
+from knowngood.web.server import failing
+from knowngood.web.server.app import application
+from knowngood.web.server.pairing import Lan, Pairing
 
 LAN = "192.168.1.20"
 
@@ -22,7 +22,7 @@ LAN = "192.168.1.20"
 @pytest.fixture(autouse=True)
 def plain_spaces(monkeypatch):
     """Pages are compared with plain spaces; `test_unbroken` looks at those that keep a number and its unit together."""
-    monkeypatch.setattr("knowngood.web.answers.unbroken", str)
+    monkeypatch.setattr("knowngood.web.server.answers.unbroken", str)
 
 
 @pytest.fixture(autouse=True)

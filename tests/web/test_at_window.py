@@ -6,8 +6,8 @@ import re
 import pytest
 from tests.acts.test_gearbox_job import ANSWERS, MOVED, READ
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.record import take
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 
 
 @pytest.fixture

@@ -13,11 +13,11 @@ with warnings.catch_warnings():
     from starlette.testclient import TestClient
 
 from knowngood.acts.book import sections
-from knowngood.report.fill import book_data
+from knowngood.report.paper.fill import book_data
 from knowngood.store.errors import StoreError
 from knowngood.store.rows import REMEDY
 from knowngood.store.store import FILE
-from knowngood.web.app import JOB_PAGES, application
+from knowngood.web.server.app import JOB_PAGES, application
 
 # Words of an event as they stand in the file, others of that length, and what is said of it.
 CASES = {

@@ -5,11 +5,11 @@ from html import unescape
 
 import pytest
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.prices import prices_words
-from knowngood.acts.prices_stated import PRICED
-from knowngood.acts.record import take
-from knowngood.engine.measurement.classes import PRESETS
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.prices_stated import PRICED
+from knowngood.acts.record.take import take
+from knowngood.acts.tools.prices import prices_words
+from knowngood.engine.measurement.meters.classes import PRESETS
 
 
 @pytest.fixture

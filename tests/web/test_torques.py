@@ -4,8 +4,8 @@ import pytest
 from tests.garages import giving, go_on_all_the_same
 
 from knowngood.acts.hand_over import hand_over
-from knowngood.acts.run_document import document
-from knowngood.report.fill import book_data, card_data
+from knowngood.acts.job.run_document import document
+from knowngood.report.paper.fill import book_data, card_data
 
 SAID = {
     "stated": "25 N·m ± 3",

@@ -10,9 +10,9 @@ from tests.garages import giving, go_on_all_the_same
 
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.suspects import suspected
-from knowngood.report import terminal_suspects
+from knowngood.report.terminal import suspects_lines
 from knowngood.sheet import library
-from knowngood.web.why_plan import advice, ask_next, looked, version, whole
+from knowngood.web.parts.why_plan import advice, ask_next, looked, version, whole
 
 JOB = "drain"
 
@@ -72,7 +72,7 @@ def said_everywhere(home, computer):
     known = looked(home.garage, job, None)
     told, line = advice(job, known), ask_next(job, known)
     now = html.unescape(computer.get(f"/job/{JOB}/now").text)
-    terminal = " ".join(terminal_suspects.suspects(found, known.plan).split())
+    terminal = " ".join(suspects_lines.suspects(found, known.plan).split())
     if not told["what"]:
         assert line is None
         assert "Next:" not in terminal

@@ -10,16 +10,16 @@ from knowngood.acts.faults.watches import watch_words, watches_of
 from knowngood.acts.fluids.at_window import plug_words
 from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import litres, owed_words, typed_words, way_words
-from knowngood.acts.garage import Job
-from knowngood.acts.opened_again import holding
+from knowngood.acts.job.garage import Job
+from knowngood.acts.job.opened_again import holding
+from knowngood.acts.job.photos import photos_of
+from knowngood.acts.job.revised import mark_words, revised_words
+from knowngood.acts.job.run import Standing, standing_open
+from knowngood.acts.job.spent import costs_of, left_words, spent
+from knowngood.acts.job.standing import said_words
 from knowngood.acts.part_is import part_is_words
-from knowngood.acts.photos import photos_of
-from knowngood.acts.prices import money_words
-from knowngood.acts.revised import mark_words, revised_words
-from knowngood.acts.run import Standing, standing_open
-from knowngood.acts.spent import costs_of, left_words, spent
-from knowngood.acts.standing import said_words
-from knowngood.acts.values import band_words, value_words
+from knowngood.acts.readings.values import band_words, value_words
+from knowngood.acts.tools.prices import money_words
 from knowngood.engine.judgement import Band
 from knowngood.store.event import Event
 from knowngood.store.rows import REMEDY

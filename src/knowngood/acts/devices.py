@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from knowngood.acts.garage import Job
+from knowngood.acts.job.garage import Job
 from knowngood.store.event import Event
 from knowngood.store.moment import moment_words
 

@@ -9,12 +9,12 @@ from knowngood.acts.faults.proofs import proof_words, proofs_of
 from knowngood.acts.faults.suspects import Suspect, Suspected, suspected_here
 from knowngood.acts.faults.watches import jobs_before, watch_words, watches_of
 from knowngood.acts.faults.why_words import shows_words
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.revised import outdated
-from knowngood.acts.run import standing_open, to_undo
-from knowngood.acts.standing import open_words
-from knowngood.acts.values import band_words, value_words
-from knowngood.acts.vehicle_log import moves_of
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.job.revised import outdated
+from knowngood.acts.job.run import standing_open, to_undo
+from knowngood.acts.job.standing import open_words
+from knowngood.acts.job.vehicle_log import moves_of
+from knowngood.acts.readings.values import band_words, value_words
 from knowngood.engine.judgement import Band, Verdict, percent
 from knowngood.refusal import Refused
 from knowngood.store.event import Event

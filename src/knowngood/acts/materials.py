@@ -1,8 +1,8 @@
 """Bolts in words: which wrench of the toolbox fits."""
 
 from knowngood import units
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.planning import toolbox_of
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.job.planning import toolbox_of
 from knowngood.engine.fasteners.wrenches import applied_torque, best
 from knowngood.sheet.model import AskRef
 

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
-from knowngood.acts.entries import Draft, Entry
-from knowngood.acts.garage import Garage
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.acts.job.garage import Garage
+from knowngood.acts.record.entries import Draft, Entry
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate import CALLED, NONE
 from knowngood.refusal import Refused
 

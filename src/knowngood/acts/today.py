@@ -2,8 +2,8 @@
 
 from datetime import date
 
-from knowngood.acts.entries import Entry
-from knowngood.acts.garage import Garage
+from knowngood.acts.job.garage import Garage
+from knowngood.acts.record.entries import Entry
 from knowngood.store.moment import day_of
 
 

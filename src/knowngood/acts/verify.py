@@ -1,6 +1,6 @@
 """Is every entry and every photo of a garage as it was kept?"""
 
-from knowngood.acts.garage import Garage
+from knowngood.acts.job.garage import Garage
 from knowngood.store.errors import StoreError
 
 

@@ -11,8 +11,8 @@ import numpy as np
 from knowngood import units
 from knowngood.checks.toolbox import ToolMeter
 from knowngood.engine.judgement import Estimate
-from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.resistance import LEADS_OHM, REFERENCE_C, THERMOMETER_HALF_K
+from knowngood.engine.measurement.electrical.resistance import LEADS_OHM, REFERENCE_C, THERMOMETER_HALF_K
+from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.model import Given, Quantity
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Limit

@@ -6,9 +6,9 @@ Ours throughout; each number keeps the range that its word leaves open.
 import math
 from collections.abc import Mapping
 
-from knowngood.engine.troubleshooting.amounts import Chance
-from knowngood.engine.troubleshooting.model import LEAST_OTHER, NO, YES
-from knowngood.engine.troubleshooting.words import SUREST, in_words, of_ten
+from knowngood.engine.troubleshooting.model.amounts import Chance
+from knowngood.engine.troubleshooting.model.likely import SUREST, in_words, of_ten
+from knowngood.engine.troubleshooting.model.parts import LEAST_OTHER, NO, YES
 from knowngood.sheet.model import Sheet, Test
 from knowngood.sheet.suspects import HowOften, Suspect
 

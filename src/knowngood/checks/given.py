@@ -5,7 +5,7 @@ from difflib import get_close_matches
 
 from knowngood import units
 from knowngood.checks.walk import Walk
-from knowngood.engine.measurement.instruments import typical
+from knowngood.engine.measurement.meters.instruments import typical
 from knowngood.quantities.known import QUANTITIES, example_words, quantity_for
 from knowngood.quantities.model import Ask, Given, Quantity
 from knowngood.quantities.refusing import refused_ask, refused_limits

@@ -8,8 +8,8 @@ from knowngood.checks.best import best_reading, readings_of
 from knowngood.checks.toolbox import ToolMeter
 from knowngood.checks.walk import Walk
 from knowngood.engine.judgement import Band, Confidence, Estimate, Rule, Safety, Verdict, combine, judge
-from knowngood.engine.measurement.bounds import bound_judged
-from knowngood.engine.measurement.instruments import Meter, finer
+from knowngood.engine.measurement.meters.bounds import bound_judged
+from knowngood.engine.measurement.meters.instruments import Meter, finer
 from knowngood.quantities.basic import as_shown
 from knowngood.quantities.known import quantity_for
 from knowngood.quantities.model import Quantity

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from knowngood.checks.walk import Walk
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate import (
     CALLED,
     CAUTIONS,

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 
 from knowngood.checks.chances import shown_with, stated_with
 from knowngood.checks.walk import Walk, spelled
-from knowngood.engine.troubleshooting.model import ADDS_UP, LEAST_OTHER, OTHER
+from knowngood.engine.troubleshooting.model.parts import ADDS_UP, LEAST_OTHER, OTHER
 from knowngood.sheet.model import Sheet
 from knowngood.sheet.problem import Problem, Severity
 

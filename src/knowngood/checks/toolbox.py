@@ -4,8 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from knowngood.engine.fasteners.wrenches import Wrench
-from knowngood.engine.measurement.checking import resolved
-from knowngood.engine.measurement.instruments import Meter
+from knowngood.engine.measurement.meters.checking import resolved
+from knowngood.engine.measurement.meters.instruments import Meter
 
 
 @dataclass(frozen=True)

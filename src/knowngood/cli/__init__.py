@@ -104,8 +104,8 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from knowngood.acts import planning
-    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.job import planning
+    from knowngood.acts.job.garage import existing_garage
 
     with existing_garage(arguments.garage) if arguments.garage else nullcontext() as garage:
         problems = planning.check_file(arguments.sheet, garage=garage)
@@ -129,9 +129,9 @@ def _schema(_: argparse.Namespace) -> int:
 def _pdf(arguments: argparse.Namespace) -> int:
     """Write the card, the book or the page for a mechanic; the job may be left out when there is one only."""
     from knowngood.acts.book import sections
-    from knowngood.acts.garage import existing_garage
     from knowngood.acts.hand_over import hand_over
-    from knowngood.report.fill import PDFS
+    from knowngood.acts.job.garage import existing_garage
+    from knowngood.report.paper.fill import PDFS
 
     with existing_garage(arguments.garage) as garage:
         job = garage.job(arguments.job or garage.only_job())
@@ -155,7 +155,7 @@ def _pdf(arguments: argparse.Namespace) -> int:
 
 def _verify(arguments: argparse.Namespace) -> int:
     """Look at every entry and every photo of a garage."""
-    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.job.garage import existing_garage
     from knowngood.acts.verify import verified
 
     with existing_garage(arguments.garage) as garage:
@@ -170,8 +170,8 @@ def _verify(arguments: argparse.Namespace) -> int:
 
 
 def _serve(arguments: argparse.Namespace) -> int:
-    from knowngood.acts.garage import default_folder, open_garage
-    from knowngood.web.serve import serve, until_stopped
+    from knowngood.acts.job.garage import default_folder, open_garage
+    from knowngood.web.server.serve import serve, until_stopped
 
     served = True
     with until_stopped(), open_garage(arguments.garage or default_folder()) as garage:
@@ -183,13 +183,13 @@ def _demo(arguments: argparse.Namespace) -> int:
     """A garage in a scratch folder, gone when the demo ends."""
     import tempfile
 
-    from knowngood.acts import demo
-    from knowngood.acts.garage import open_garage
-    from knowngood.web.serve import serve, until_stopped
+    from knowngood.acts.job.garage import open_garage
+    from knowngood.demo import runs_hot
+    from knowngood.web.server.serve import serve, until_stopped
 
     served, scratch = True, tempfile.TemporaryDirectory(prefix="knowngood-demo-")
     with until_stopped(), scratch as folder, open_garage(Path(folder)) as garage:
-        demo.fill(garage)
-        print(demo.TWO_JOBS)
+        runs_hot.fill(garage)
+        print(runs_hot.TWO_JOBS)
         served = serve(garage, port=arguments.port, browser=not arguments.no_browser, lan=arguments.lan)
     return DONE if served else PROBLEMS

@@ -53,9 +53,9 @@ def decide(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(as_json(told), ensure_ascii=False, indent=1))
     else:
-        from knowngood.report import terminal_troubleshooting
+        from knowngood.report.terminal import cover
 
-        print(terminal_troubleshooting.decision(told))
+        print(cover.decision(told))
     return DONE
 
 
@@ -67,7 +67,7 @@ def _known(arguments: argparse.Namespace) -> "Known | None":
     from knowngood.cli.sheets import sound
 
     if arguments.job or arguments.garage:
-        from knowngood.acts.garage import existing_garage
+        from knowngood.acts.job.garage import existing_garage
 
         with existing_garage(arguments.garage) as garage:
             return known_in_job(garage, garage.job(arguments.job or garage.only_job()), arguments.about)

@@ -19,17 +19,15 @@ def fluids(arguments: argparse.Namespace) -> int:
     """Print the ledger of each circuit of a job."""
     from knowngood.acts.fluids.at_hand import fluid_at_hand
     from knowngood.acts.fluids.ledger import ledger
-    from knowngood.acts.garage import existing_garage
-    from knowngood.report import terminal_ledger
+    from knowngood.acts.job.garage import existing_garage
+    from knowngood.report.terminal import ledger_lines
 
     with existing_garage(arguments.garage) as garage:
         job = garage.job(arguments.job or garage.only_job())
         found = [(ledger(job, circuit), fluid_at_hand(garage, job, circuit)) for circuit in job.sheet.circuits]
     if arguments.json:
-        rows = [terminal_ledger.as_json(told, hand) for told, hand in found]
+        rows = [ledger_lines.as_json(told, hand) for told, hand in found]
         print(json.dumps(rows, ensure_ascii=False, indent=1))
     else:
-        print(
-            "\n\n".join(terminal_ledger.ledger(job, told, hand) for told, hand in found) or "This job moves no fluid."
-        )
+        print("\n\n".join(ledger_lines.ledger(job, told, hand) for told, hand in found) or "This job moves no fluid.")
     return DONE

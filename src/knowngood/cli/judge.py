@@ -50,7 +50,7 @@ def options(parser: Parser) -> None:
 
 def judge(arguments: argparse.Namespace) -> int:
     """Judge what was written, and print the verdict."""
-    from knowngood.acts import judging
+    from knowngood.acts.readings import judging
     from knowngood.refusal import Refused
 
     toolbox = _toolbox(arguments.garage)
@@ -65,9 +65,9 @@ def judge(arguments: argparse.Namespace) -> int:
     if arguments.json:
         print(json.dumps(judging.as_json(judged), ensure_ascii=False, indent=1))
     else:
-        from knowngood.report import terminal
+        from knowngood.report.terminal import verdict
 
-        print(terminal.verdict(judged))
+        print(verdict.verdict(judged))
     return DONE
 
 
@@ -75,7 +75,7 @@ def _toolbox(folder: Path | None) -> "ToolboxState | None":
     """What a garage holds; it is loaded only when one is named, for a plain verdict needs none."""
     if folder is None:
         return None
-    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.job.garage import existing_garage
 
     with existing_garage(folder) as garage:
         return garage.toolbox()
@@ -92,8 +92,8 @@ def _typed(arguments: argparse.Namespace) -> dict[str, str]:
     Raises:
         Refused: No =, or a name that the quantity does not ask.
     """
-    from knowngood.acts.gated import NOT_SAFETY
-    from knowngood.acts.judging import COMMON
+    from knowngood.acts.readings.gated import NOT_SAFETY
+    from knowngood.acts.readings.judging import COMMON
     from knowngood.quantities.known import asked_by, asks_words
     from knowngood.refusal import Refused
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from knowngood.cli.base import DONE, Parser, wrong_use
 
 if TYPE_CHECKING:
-    from knowngood.acts.garage import Garage, Job
+    from knowngood.acts.job.garage import Garage, Job
     from knowngood.store.event import Event
 
 
@@ -24,7 +24,7 @@ def options(parser: Parser) -> None:
 
 def readings(arguments: argparse.Namespace) -> int:
     """Print the readings of a job as they count, numbered, the oldest first."""
-    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.job.garage import existing_garage
 
     with existing_garage(arguments.garage) as garage:
         job_id = arguments.job or garage.only_job()
@@ -49,8 +49,8 @@ def _chosen(job: "Job", number: str) -> "Event | None":
 
 def _judge_again(garage: "Garage", job_id: str, reading: "Event") -> None:
     from knowngood.acts.devices import HERE, sent_by
-    from knowngood.acts.entries import Entry
-    from knowngood.acts.record import take
+    from knowngood.acts.record.entries import Entry
+    from knowngood.acts.record.take import take
 
     fields = {"again": reading.id}
     take(garage, Entry(secrets.token_hex(16), f"job/{job_id}", "reading_judged", fields, sent_by(HERE, "terminal")))
@@ -58,7 +58,7 @@ def _judge_again(garage: "Garage", job_id: str, reading: "Event") -> None:
 
 def _row(garage: "Garage", job: "Job", event: "Event") -> dict[str, str]:
     from knowngood.acts.book import reading_words
-    from knowngood.acts.revised import mark_words, why_again
+    from knowngood.acts.job.revised import mark_words, why_again
 
     why = "" if job.state.finished else why_again(garage, job, event)
     return {

@@ -13,8 +13,8 @@ def sound(path: Path) -> "Sheet | None":
 
     What the gate stops is printed as well; it takes no part in a plan.
     """
-    from knowngood.acts import planning
     from knowngood.acts.faults.problem import NO_PROBLEM
+    from knowngood.acts.job import planning
     from knowngood.checks import check
     from knowngood.checks.safety import GATE
 

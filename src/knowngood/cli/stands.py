@@ -16,9 +16,9 @@ def options(parser: Parser) -> None:
 
 def stands(arguments: argparse.Namespace) -> int:
     """Print how each vehicle stands, over all its jobs."""
-    from knowngood.acts.garage import existing_garage
-    from knowngood.acts.standing import open_words
-    from knowngood.acts.vehicle_log import moves_of
+    from knowngood.acts.job.garage import existing_garage
+    from knowngood.acts.job.standing import open_words
+    from knowngood.acts.job.vehicle_log import moves_of
 
     with existing_garage(arguments.garage) as garage:
         found = {one.name: open_words(moves_of(garage, vehicle)) for vehicle, one in garage.vehicles().items()}

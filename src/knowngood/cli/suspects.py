@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from knowngood.acts.faults.firm import Firm
     from knowngood.acts.faults.plan import Plan
     from knowngood.acts.faults.suspects import Suspected
-    from knowngood.acts.prices import Prices
+    from knowngood.acts.tools.prices import Prices
     from knowngood.sheet.model import Sheet
 
 # Ours: what somebody waits for at a terminal; more of it seldom proves much more.
@@ -55,12 +55,12 @@ def suspects(arguments: argparse.Namespace) -> int:
         return PROBLEMS
     plan = _plan(found, max(arguments.pieces, 1))
     stands = _firm(found, plan) if arguments.firm and plan is not None else None
-    from knowngood.report import terminal_suspects
+    from knowngood.report.terminal import suspects_lines
 
     if arguments.json:
-        print(json.dumps(terminal_suspects.as_json(found, plan, stands), ensure_ascii=False, indent=1))
+        print(json.dumps(suspects_lines.as_json(found, plan, stands), ensure_ascii=False, indent=1))
     else:
-        print(terminal_suspects.suspects(found, plan, stands))
+        print(suspects_lines.suspects(found, plan, stands))
     return DONE
 
 
@@ -116,7 +116,7 @@ def _in_job(
     arguments: argparse.Namespace, further: list[tuple[str, str]], rate: float | None, quote: float | None
 ) -> "Suspected":
     from knowngood.acts.faults.suspects import suspected
-    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.job.garage import existing_garage
     from knowngood.refusal import Refused
 
     with existing_garage(arguments.garage) as garage:
@@ -139,8 +139,8 @@ def _sheet(path: Path) -> "Sheet | None":
 
 
 def _prices(folder: Path | None, sheet: "Sheet") -> "Prices":
-    from knowngood.acts.garage import existing_garage
-    from knowngood.acts.prices import NO_PRICES, prices_of
+    from knowngood.acts.job.garage import existing_garage
+    from knowngood.acts.tools.prices import NO_PRICES, prices_of
 
     if folder is None:
         return NO_PRICES

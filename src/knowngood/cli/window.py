@@ -17,7 +17,7 @@ from knowngood.cli.base import DONE, Parser, wrong_use
 if TYPE_CHECKING:
     from knowngood.acts.fluids.temperature_log import TemperatureLog
     from knowngood.acts.fluids.warming import Warming
-    from knowngood.acts.garage import Garage
+    from knowngood.acts.job.garage import Garage
 
 # How often a file that grows is looked at, and how far apart temperatures are kept. [s]
 LOOK_S, APART_S = 1.0, 10.0
@@ -88,9 +88,9 @@ def _print(told: "Warming", notes: tuple[str, ...], *, as_json: bool) -> None:
 
         print(json.dumps(document(told, notes), ensure_ascii=False), flush=True)
     else:
-        from knowngood.report import terminal_fluids
+        from knowngood.report.terminal import fluids
 
-        print(terminal_fluids.warming(told, notes), flush=True)
+        print(fluids.warming(told, notes), flush=True)
 
 
 def _told(arguments: argparse.Namespace, rows: tuple[tuple[float, float], ...], step_k: float) -> "Warming":
@@ -137,7 +137,7 @@ def _keeper(arguments: argparse.Namespace) -> Iterator[Callable[["TemperatureLog
     if not arguments.garage:
         yield lambda _: None
         return
-    from knowngood.acts.garage import existing_garage
+    from knowngood.acts.job.garage import existing_garage
 
     with existing_garage(arguments.garage) as garage:
         stream = f"job/{arguments.job or garage.only_job()}"
@@ -148,8 +148,8 @@ def _keeper(arguments: argparse.Namespace) -> Iterator[Callable[["TemperatureLog
 def _keep(
     garage: "Garage", arguments: argparse.Namespace, stream: str, kept_until: list[float], log: "TemperatureLog"
 ) -> None:
-    from knowngood.acts.entries import Entry
-    from knowngood.acts.record import take
+    from knowngood.acts.record.entries import Entry
+    from knowngood.acts.record.take import take
 
     written = arguments.file.stat().st_mtime
     if log.times_s[-1] < kept_until[0]:

@@ -6,7 +6,7 @@ from enum import StrEnum
 from functools import cache, cached_property
 
 from knowngood.engine.tables import table
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate.names import Hit, hits
 from knowngood.gate.words import ENDS, TABLE, said
 

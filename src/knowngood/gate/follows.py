@@ -8,7 +8,7 @@ Source:
     DVSA_DEFECTS, brakes and tyres; the split and the sentences are ours.
 """
 
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate.deeds import Deed, Done, deeds
 from knowngood.gate.names import NONE, SEALED, Declared, Hit, hits
 

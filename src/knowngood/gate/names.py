@@ -6,7 +6,7 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from knowngood.engine.tables import table
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate.words import TABLE, compiled, said
 
 # What a sheet or a person says of a part that belongs to none of them.

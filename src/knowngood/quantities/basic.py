@@ -4,13 +4,13 @@ from dataclasses import replace
 
 from knowngood import units
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.cooling import minutes_to_air
-from knowngood.engine.measurement.infrared import Surroundings
-from knowngood.engine.measurement.instruments import typical
-from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.remedies import COOLED_K, remedies, twin
-from knowngood.engine.measurement.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
-from knowngood.engine.measurement.sensors import refuse_another_part
+from knowngood.engine.measurement.electrical.resistance import REFERENCE_C, THERMOMETER_HALF_K, Part, winding_resistance
+from knowngood.engine.measurement.electrical.sensors import refuse_another_part
+from knowngood.engine.measurement.meters.instruments import typical
+from knowngood.engine.measurement.readings.plain import plain_quantity
+from knowngood.engine.measurement.readings.remedies import COOLED_K, remedies, twin
+from knowngood.engine.measurement.warmth.cooling import minutes_to_air
+from knowngood.engine.measurement.warmth.infrared import Surroundings
 from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 from knowngood.refusal import Refused
 from knowngood.words import capital

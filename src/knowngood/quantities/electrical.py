@@ -4,9 +4,9 @@ from dataclasses import replace
 from statistics import fmean
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.acid import ACID_WAYS, acid_density
-from knowngood.engine.measurement.battery import BATTERY_WAYS, battery_charge
-from knowngood.engine.measurement.electrical import (
+from knowngood.engine.measurement.electrical.acid import ACID_WAYS, acid_density
+from knowngood.engine.measurement.electrical.battery import BATTERY_WAYS, battery_charge
+from knowngood.engine.measurement.electrical.wires import (
     CHARGING_WAYS,
     DROP_WAYS,
     PARASITIC_WAYS,
@@ -16,8 +16,8 @@ from knowngood.engine.measurement.electrical import (
     parasitic_current,
     voltage_drop,
 )
-from knowngood.engine.measurement.remedies import by_ways, done_again, remedies
-from knowngood.engine.measurement.single import better_offset
+from knowngood.engine.measurement.readings.remedies import by_ways, done_again, remedies
+from knowngood.engine.measurement.readings.single import better_offset
 from knowngood.quantities.basic import AT
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused

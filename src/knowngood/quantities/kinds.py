@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from knowngood.engine.measurement.classes import PRESETS, Preset
+from knowngood.engine.measurement.meters.classes import PRESETS, Preset
 from knowngood.quantities.basic import as_shown
 from knowngood.quantities.model import K, Quantity
 

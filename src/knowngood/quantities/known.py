@@ -4,7 +4,7 @@ import shlex
 from difflib import get_close_matches
 
 from knowngood import units
-from knowngood.engine.measurement.bounds import bound_judged
+from knowngood.engine.measurement.meters.bounds import bound_judged
 from knowngood.quantities import basic, electrical, lengths, pressures, sensors, tilt, vessels, warmth
 from knowngood.quantities.model import Quantity
 

@@ -5,7 +5,9 @@ from dataclasses import replace
 
 from knowngood.engine.judgement import Estimate, Remedy
 from knowngood.engine.judgement.remedy import Shown
-from knowngood.engine.measurement.feelers import (
+from knowngood.engine.measurement.readings.remedies import Way, by_ways
+from knowngood.engine.measurement.readings.remedies import remedies as usual_remedies
+from knowngood.engine.measurement.sizes.feelers import (
     BELT_BY_SCALE,
     BELT_BY_THUMB,
     FREE_PLAY,
@@ -14,10 +16,8 @@ from knowngood.engine.measurement.feelers import (
     feeler_gap,
     length_by_hand,
 )
-from knowngood.engine.measurement.lengths import DISC, PAD, TREAD, Worn, lowest_place
-from knowngood.engine.measurement.ranges import CALIPER_FEEL_MM, FEEL_MM, noise_mm, runout, thickness_variation
-from knowngood.engine.measurement.remedies import Way, by_ways
-from knowngood.engine.measurement.remedies import remedies as usual_remedies
+from knowngood.engine.measurement.sizes.lengths import DISC, PAD, TREAD, Worn, lowest_place
+from knowngood.engine.measurement.sizes.spans import CALIPER_FEEL_MM, FEEL_MM, noise_mm, runout, thickness_variation
 from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 from knowngood.refusal import Refused
 

@@ -7,10 +7,10 @@ from statistics import fmean
 
 from knowngood import units
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.bounds import bound_asked
-from knowngood.engine.measurement.calibration import Calibration
-from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.remedies import remedies as usual_remedies
+from knowngood.engine.measurement.meters.bounds import bound_asked
+from knowngood.engine.measurement.meters.calibration import Calibration
+from knowngood.engine.measurement.meters.instruments import Meter
+from knowngood.engine.measurement.readings.remedies import remedies as usual_remedies
 from knowngood.quantities.repeats import usual_scatter
 from knowngood.refusal import Refused, parsed
 from knowngood.units.bare import number

@@ -1,16 +1,16 @@
 """Pressures: cylinders, leakage, oil, fuel, cooling system and vacuum."""
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.cylinders import (
+from knowngood.engine.measurement.pressures.cylinders import (
     compression_spread,
     lowest_compression,
     worst_leakage,
     worst_leakage_by_gauges,
 )
-from knowngood.engine.measurement.plain import plain_quantity
-from knowngood.engine.measurement.pressures import pressure_drop
-from knowngood.engine.measurement.remedies import Way, by_ways, remedies
-from knowngood.engine.measurement.single import better_offset
+from knowngood.engine.measurement.pressures.gauges import pressure_drop
+from knowngood.engine.measurement.readings.plain import plain_quantity
+from knowngood.engine.measurement.readings.remedies import Way, by_ways, remedies
+from knowngood.engine.measurement.readings.single import better_offset
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused
 

@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from knowngood import units
-from knowngood.engine.measurement.bounds import FURTHER, LOOK, READ, Bound, bound_asked, bound_judged
+from knowngood.engine.measurement.meters.bounds import FURTHER, LOOK, READ, Bound, bound_asked, bound_judged
 from knowngood.quantities.model import Ask, Given, Quantity
 from knowngood.refusal import Refused
 from knowngood.words import capital

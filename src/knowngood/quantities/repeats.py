@@ -7,7 +7,7 @@ from 84 % at two readings to 91 % at six.
 
 from collections.abc import Mapping
 
-from knowngood.engine.measurement.instruments import Repeat
+from knowngood.engine.measurement.meters.instruments import Repeat
 
 # Ours: a display that moves by its last place, or a scale read by eye to half a mark, is in all of them.
 HALF_A_STEP = 0.5

@@ -1,16 +1,16 @@
 """Temperature sensors: thermistors and platinum, as a temperature and as a resistance."""
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.platinum import platinum_resistance, platinum_temperature
-from knowngood.engine.measurement.remedies import Way, by_ways, remedies
-from knowngood.engine.measurement.resistance import REFERENCE_C, Part
-from knowngood.engine.measurement.sensors import (
+from knowngood.engine.measurement.electrical.platinum import platinum_resistance, platinum_temperature
+from knowngood.engine.measurement.electrical.resistance import REFERENCE_C, Part
+from knowngood.engine.measurement.electrical.sensors import (
     Thermistor,
     beta_thermistor,
     table_thermistor,
     thermistor_resistance,
     thermistor_temperature,
 )
+from knowngood.engine.measurement.readings.remedies import Way, by_ways, remedies
 from knowngood.quantities.basic import AT, COOLING, PART, ZERO, part_of, refuse_cooling, timed_cooling
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 from knowngood.refusal import Refused

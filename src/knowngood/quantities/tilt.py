@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.remedies import Way, done_again
-from knowngood.engine.measurement.tilt import inclinometer, spirit_level, water_tube
+from knowngood.engine.measurement.readings.remedies import Way, done_again
+from knowngood.engine.measurement.sizes.tilt import inclinometer, spirit_level, water_tube
 from knowngood.quantities.lengths import ways
 from knowngood.quantities.model import SEED, Ask, By, Given, K, Quantity
 

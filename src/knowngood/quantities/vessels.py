@@ -1,10 +1,10 @@
 """Volume that came out, by marks on a vessel or by weight."""
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.instruments import Meter
-from knowngood.engine.measurement.remedies import Way, by_ways, remedies
-from knowngood.engine.measurement.single import better_offset
-from knowngood.engine.measurement.vessels import (
+from knowngood.engine.measurement.meters.instruments import Meter
+from knowngood.engine.measurement.readings.remedies import Way, by_ways, remedies
+from knowngood.engine.measurement.readings.single import better_offset
+from knowngood.engine.measurement.sizes.vessels import (
     DENSITIES,
     DENSITY_HALF,
     Density,

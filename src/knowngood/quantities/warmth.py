@@ -1,13 +1,13 @@
 """Temperature of a surface, seen by infrared or touched by a probe."""
 
 from knowngood.engine.judgement import Estimate, Remedy
-from knowngood.engine.measurement.infrared import (
+from knowngood.engine.measurement.readings.remedies import Way, by_ways, remedies
+from knowngood.engine.measurement.warmth.infrared import (
     EMISSIVITY_SET,
     Surroundings,
     contact_temperature,
     infrared_temperature,
 )
-from knowngood.engine.measurement.remedies import Way, by_ways, remedies
 from knowngood.quantities.model import SEED, Ask, Given, K, Quantity
 
 SURFACE = Ask(

@@ -10,7 +10,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, ValidationInfo, WithJsonSchema
 
 from knowngood import units
-from knowngood.engine.measurement.bounds import bound_judged
+from knowngood.engine.measurement.meters.bounds import bound_judged
 from knowngood.sheet.facts import Fact
 from knowngood.sheet.tree import shown
 

@@ -11,8 +11,8 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BeforeValidator, Field, PlainSerializer, PlainValidator, WithJsonSchema, model_validator
 
 from knowngood import units
-from knowngood.engine.troubleshooting.safety import SafetyKind
-from knowngood.engine.troubleshooting.words import SHOWN, WITHOUT, WORDS
+from knowngood.engine.troubleshooting.model.likely import SHOWN, WITHOUT, WORDS
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate import NONE, Declared, declared_kind, kind_of
 from knowngood.sheet.fields import Duration, FactText, Form, Id
 from knowngood.sheet.tree import shown

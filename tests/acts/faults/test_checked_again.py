@@ -11,7 +11,7 @@ from knowngood.acts.faults.suspects import suspected
 from knowngood.acts.hand_over import hand_over
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
-from knowngood.web.page_now import now
+from knowngood.web.pages.now import now
 
 PROOF = "Current while everything sleeps, mended"
 

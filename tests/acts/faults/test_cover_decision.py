@@ -11,10 +11,10 @@ from knowngood.acts.faults.cover_words import price_words
 from knowngood.acts.faults.doubtful_parts import Doubtful, doubtful_parts, way_minutes
 from knowngood.acts.faults.known_part import known_in_job, parts_in_reach
 from knowngood.acts.faults.part_typed import chance_of
-from knowngood.acts.planning import read_sheet
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.cover_decision import Option
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.acts.job.planning import read_sheet
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
+from knowngood.engine.troubleshooting.worth.cover_decision import Option
 
 SHEET = """
 sheet: 1

@@ -9,7 +9,7 @@ from knowngood.acts.faults.cover_held import VARIED, held
 from knowngood.acts.faults.cover_inputs import Known, inputs_of
 from knowngood.acts.faults.cover_words import hangs_words
 from knowngood.acts.faults.doubtful_parts import Doubtful
-from knowngood.engine.troubleshooting.amounts import Chance
+from knowngood.engine.troubleshooting.model.amounts import Chance
 
 PART = Doubtful("pump", "Pump")
 # Nobody says how long it is to hold; all else is stated.

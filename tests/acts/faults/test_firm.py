@@ -11,8 +11,8 @@ from knowngood.acts.faults.firm import Firm, firm, stays
 from knowngood.acts.faults.plan import plan_of
 from knowngood.acts.faults.said import mark, sayable
 from knowngood.acts.faults.suspects import suspected, suspected_of
-from knowngood.engine.troubleshooting.numbers import Kind
-from knowngood.engine.troubleshooting.policy import Policy
+from knowngood.engine.troubleshooting.policy.exact import Policy
+from knowngood.engine.troubleshooting.ranges.numbers import Kind
 from knowngood.sheet.reader import read
 
 SHEET = """

@@ -7,7 +7,7 @@ import pytest
 from knowngood import cli
 from knowngood.acts.faults.part_price import OTHERWISE, unpriced_part
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.prices import Prices
+from knowngood.acts.tools.prices import Prices
 from knowngood.sheet.reader import read
 
 # A disc may be worn, and a look tells; nobody says what a disc costs.

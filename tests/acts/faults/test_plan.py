@@ -9,8 +9,8 @@ from tests.work import calls
 from knowngood.acts.faults import plan as suspects_plan
 from knowngood.acts.faults.plan import Kind, digest, known_plan, plan_of, plans
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.prices import Prices
-from knowngood.engine.troubleshooting.amounts import Price
+from knowngood.acts.tools.prices import Prices
+from knowngood.engine.troubleshooting.model.amounts import Price
 
 # One suspect, 3 of 4; its repair costs 20 and 12 minutes, the shop 100 and 30.
 RELAY = """

@@ -2,14 +2,14 @@
 
 import pytest
 from tests.acts.suspect_sheets import NO_START, VOLTS, job_of, sheet_of
-from tests.engine.troubleshooting.test_belief import pyagrum
+from tests.engine.troubleshooting.belief.test_posterior import pyagrum
 
 from knowngood.acts.faults.problem import HOUR_OURS, Anyway, problem_of
 from knowngood.acts.faults.suspects import suspected, suspected_of
-from knowngood.acts.prices import Prices
-from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.belief import Leaning, Shown
-from knowngood.engine.troubleshooting.readings import Reading
+from knowngood.acts.tools.prices import Prices
+from knowngood.engine.troubleshooting.belief.posterior import Leaning, Shown
+from knowngood.engine.troubleshooting.belief.readings import Reading
+from knowngood.engine.troubleshooting.model.amounts import Price
 
 
 @pytest.fixture

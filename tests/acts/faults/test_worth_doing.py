@@ -6,7 +6,7 @@ from tests.refusing import refused
 
 from knowngood.acts.faults.suspects import suspected_here
 from knowngood.acts.faults.worth_doing import worth_doing
-from knowngood.engine.troubleshooting.worth import QUOTE
+from knowngood.engine.troubleshooting.worth.scopes import QUOTE
 
 SHEET = """
 sheet: 1

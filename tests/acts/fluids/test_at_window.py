@@ -10,7 +10,7 @@ from tests.refusing import refused
 from knowngood.acts import book
 from knowngood.acts.fluids.at_window import counts_at, followed_at, span_of, window_over
 from knowngood.acts.fluids.level import level_told
-from knowngood.web.window_panel import rings, window_panel
+from knowngood.web.parts.window_panel import rings, window_panel
 
 SPAN = ["follow_warmth", "open_overflow", "add_fluid", "close_overflow"]
 # The gearbox's own window in these tests is 35 to 45 °C.

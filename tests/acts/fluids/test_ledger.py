@@ -8,7 +8,7 @@ from knowngood.acts.fluids.at_hand import fluid_at_hand
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import cans_words, ends_with, hand_words, litre_words, litres, owed_words, title
 from knowngood.engine.judgement import Estimate, Row
-from knowngood.report.ledger_picture import owed_picture
+from knowngood.report.pictures.ledger import owed_picture
 from knowngood.store.event import Event
 
 SHEET = """

@@ -11,7 +11,7 @@ from knowngood.acts.fluids.coolant_mix import coolant_mix
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.renewal import renewal
 from knowngood.acts.fluids.words import ends_with, owed_words, pour_words
-from knowngood.report import terminal_ledger
+from knowngood.report.terminal import ledger_lines
 
 SHEET = """sheet: 1
 id: change
@@ -37,7 +37,7 @@ def kept(tmp_path):
 
 def every_face(kept):
     told = ledger(kept.job, "c")
-    terminal = terminal_ledger.ledger(kept.job, told, fluid_at_hand(kept.garage, kept.job, "c"))
+    terminal = ledger_lines.ledger(kept.job, told, fluid_at_hand(kept.garage, kept.job, "c"))
     return [owed_words(told), terminal, " ".join(fluids_words(kept.job))]
 
 

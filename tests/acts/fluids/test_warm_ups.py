@@ -8,9 +8,9 @@ import pytest
 from tests.garages import giving, opened
 from tests.refusing import refused
 
-from knowngood.acts.entries import Entry
 from knowngood.acts.fluids.warm_ups import warming, window_of
-from knowngood.acts.record import take
+from knowngood.acts.record.entries import Entry
+from knowngood.acts.record.take import take
 
 SHEET = Path(__file__).parents[2] / "sheets/good/levels.yaml"
 START = datetime(2026, 11, 21, 14, 0, tzinfo=UTC)

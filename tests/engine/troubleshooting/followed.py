@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from knowngood.engine.troubleshooting.moves import Kind, after_repairs, after_test, price, start
-from knowngood.engine.troubleshooting.tables import tables
+from knowngood.engine.troubleshooting.model.tables import tables
+from knowngood.engine.troubleshooting.policy.moves import Kind, after_repairs, after_test, price, start
 
 
 def followed(problem, choose, *, rounds, seed):

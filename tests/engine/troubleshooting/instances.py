@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from knowngood.engine.troubleshooting.amounts import FREE, Chance, Price
-from knowngood.engine.troubleshooting.model import Cover, Quote, Repair, Test
-from knowngood.engine.troubleshooting.problem import Problem, suspects
+from knowngood.engine.troubleshooting.model.amounts import FREE, Chance, Price
+from knowngood.engine.troubleshooting.model.parts import Cover, Quote, Repair, Test
+from knowngood.engine.troubleshooting.model.problem import Problem, suspects
 
 
 def drawn(seed, *, causes=5, tests=4, repairs=5, covers=2, closing=False, check=False):

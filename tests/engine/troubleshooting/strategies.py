@@ -2,9 +2,9 @@
 
 from hypothesis import strategies as st
 
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.model import OTHER, Cause, Cover, Quote, Repair, Test
-from knowngood.engine.troubleshooting.problem import Problem, suspects
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.model.parts import OTHER, Cause, Cover, Quote, Repair, Test
+from knowngood.engine.troubleshooting.model.problem import Problem, suspects
 
 PRICES = st.builds(Price, st.integers(0, 40).map(float), st.integers(0, 30).map(float))
 

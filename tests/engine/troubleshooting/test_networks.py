@@ -13,10 +13,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from knowngood.engine.troubleshooting.amounts import Chance
-from knowngood.engine.troubleshooting.belief import Leaning, Shown, believe
-from knowngood.engine.troubleshooting.model import OTHER, Cause, Test
-from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.belief.posterior import Leaning, Shown, believe
+from knowngood.engine.troubleshooting.model.amounts import Chance
+from knowngood.engine.troubleshooting.model.parts import OTHER, Cause, Test
+from knowngood.engine.troubleshooting.model.problem import Problem
 
 with warnings.catch_warnings():
     # Its generated wrapper warns while it is imported, and crashes the interpreter where that is an error.

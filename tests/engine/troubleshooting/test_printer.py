@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from knowngood.engine.troubleshooting.amounts import Chance
-from knowngood.engine.troubleshooting.belief import Leaning, Shown, believe, decibans, moved
-from knowngood.engine.troubleshooting.model import OTHER, Cause, Test
-from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.belief.posterior import Leaning, Shown, believe, decibans, moved
+from knowngood.engine.troubleshooting.model.amounts import Chance
+from knowngood.engine.troubleshooting.model.parts import OTHER, Cause, Test
+from knowngood.engine.troubleshooting.model.problem import Problem
 
 COMPUTED = tomllib.loads((Path(__file__).parent / "printer.toml").read_text(encoding="utf-8"))
 AT_ONCE, ALONE = COMPUTED["at_once"], COMPUTED["alone"]

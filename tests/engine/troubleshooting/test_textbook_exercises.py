@@ -3,14 +3,14 @@
 import pytest
 from tests.engine.troubleshooting.strategies import certain
 
-from knowngood.engine.troubleshooting.amounts import FREE, Chance, Price
-from knowngood.engine.troubleshooting.belief import Shown, believe
-from knowngood.engine.troubleshooting.cover_decision import Option, decide
-from knowngood.engine.troubleshooting.doubtful import CheapTest, DoubtfulPart
-from knowngood.engine.troubleshooting.model import NO, OTHER, YES, Cause, Quote, Repair, Test
-from knowngood.engine.troubleshooting.moves import SHOP, Action, Kind, State
-from knowngood.engine.troubleshooting.policy import Policy, clairvoyant
-from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.belief.posterior import Shown, believe
+from knowngood.engine.troubleshooting.model.amounts import FREE, Chance, Price
+from knowngood.engine.troubleshooting.model.parts import NO, OTHER, YES, Cause, Quote, Repair, Test
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.policy.exact import Policy, clairvoyant
+from knowngood.engine.troubleshooting.policy.moves import SHOP, Action, Kind, State
+from knowngood.engine.troubleshooting.worth.cover_decision import Option, decide
+from knowngood.engine.troubleshooting.worth.doubtful import CheapTest, DoubtfulPart
 
 
 def swap(key, fixes, cost):

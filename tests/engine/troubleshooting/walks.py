@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from knowngood.engine.troubleshooting.moves import (
+from knowngood.engine.troubleshooting.policy.moves import (
     SHOP,
     Action,
     Kind,

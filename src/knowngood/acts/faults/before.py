@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from knowngood.acts.garage import Job
-from knowngood.acts.run import Standing, action, blocked_by
+from knowngood.acts.job.garage import Job
+from knowngood.acts.job.run import Standing, action, blocked_by
 from knowngood.engine.planning.order import missing, replay
 from knowngood.sheet.model import Step
 

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from knowngood.acts.garage import Job
+from knowngood.acts.job.garage import Job
 from knowngood.checks.chances import shown_with
 from knowngood.engine.judgement import Verdict
-from knowngood.engine.troubleshooting.model import OTHER
-from knowngood.engine.troubleshooting.rechecked import SHOWS_AGAIN, SHOWS_GONE, Rechecked
+from knowngood.engine.troubleshooting.belief.rechecked import SHOWS_AGAIN, SHOWS_GONE, Rechecked
+from knowngood.engine.troubleshooting.model.parts import OTHER
 from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 

@@ -10,7 +10,7 @@ from knowngood.acts.faults.cover_inputs import Known, inputs_of
 from knowngood.acts.faults.cover_words import counted, sentence
 from knowngood.acts.faults.doubtful_parts import Doubtful
 from knowngood.acts.faults.part_typed import Typed
-from knowngood.engine.troubleshooting.cover_decision import Decision, Option, SafetyDecision, safety_decision
+from knowngood.engine.troubleshooting.worth.cover_decision import Decision, Option, SafetyDecision, safety_decision
 from knowngood.gate import CAUTIONS
 from knowngood.refusal import parsed
 

@@ -6,9 +6,9 @@ from itertools import product
 
 from knowngood.acts.faults.cover_inputs import Inputs
 from knowngood.acts.faults.part_price import WIDE
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.cover_decision import Option
-from knowngood.engine.troubleshooting.doubtful import BAD_NEW, DoubtfulPart, Wear
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.worth.cover_decision import Option
+from knowngood.engine.troubleshooting.worth.doubtful import BAD_NEW, DoubtfulPart, Wear
 
 # Ours: how far off each sum, time and distance may be, either way.
 FACTOR = 2.0

@@ -7,10 +7,10 @@ from knowngood.acts.faults.doubtful_parts import Doubtful
 from knowngood.acts.faults.part_price import unpriced_part
 from knowngood.acts.faults.part_typed import Typed
 from knowngood.acts.faults.problem import HOUR_OURS
-from knowngood.acts.prices import money_words
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.cover_decision import Decision, Option, cheapest, decide
-from knowngood.engine.troubleshooting.doubtful import BAD_NEW, CheapTest, DoubtfulPart, Wear
+from knowngood.acts.tools.prices import money_words
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.worth.cover_decision import Decision, Option, cheapest, decide
+from knowngood.engine.troubleshooting.worth.doubtful import BAD_NEW, CheapTest, DoubtfulPart, Wear
 from knowngood.refusal import Refused
 from knowngood.words import km_words
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Sequence
 
-from knowngood.acts.prices import expected_words, money_words
-from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.cover_decision import Decision, Option
-from knowngood.engine.troubleshooting.doubtful import DoubtfulPart
+from knowngood.acts.tools.prices import expected_words, money_words
+from knowngood.engine.troubleshooting.model.amounts import Price
+from knowngood.engine.troubleshooting.worth.cover_decision import Decision, Option
+from knowngood.engine.troubleshooting.worth.doubtful import DoubtfulPart
 
 # How each option is told: what to do, and beside the others.
 DO = {

@@ -4,14 +4,14 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from knowngood.acts.faults.problem import NOTHING_ANYWAY, Anyway, problem_of
-from knowngood.acts.garage import Job
-from knowngood.acts.prices import Prices
+from knowngood.acts.job.garage import Job
+from knowngood.acts.tools.prices import Prices
 from knowngood.checks.safety import repair_safety
-from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.doubtful import CheapTest
-from knowngood.engine.troubleshooting.model import YES, Test
-from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.amounts import Price
+from knowngood.engine.troubleshooting.model.parts import YES, Test
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
+from knowngood.engine.troubleshooting.worth.doubtful import CheapTest
 from knowngood.gate import SEALED, hands_over, kind_of
 from knowngood.refusal import Refused
 from knowngood.sheet.model import Decide, Sheet, Step, WhenDecided

@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from knowngood.acts.faults.plan import Plan
 from knowngood.acts.faults.said import sayable
 from knowngood.acts.faults.suspects import Suspected
-from knowngood.engine.troubleshooting.numbers import chances, prices
-from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.ranges import Range, Stretch, ranges, worth_asking
-from knowngood.engine.troubleshooting.shape import Shape
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.policy.shape import Shape
+from knowngood.engine.troubleshooting.ranges.numbers import chances, prices
+from knowngood.engine.troubleshooting.ranges.stretches import Range, Stretch, ranges, worth_asking
 
 # Ours: how large a problem may be that is solved some hundred times over beside the pages; how often for one word, as
 # it is and at both ends of its range; and how often for one chance or price at the most.

@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from knowngood.acts.garage import Job
-from knowngood.engine.troubleshooting.codes import Group, SetBy, Status, TroubleCode, decode
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.acts.job.garage import Job
+from knowngood.engine.troubleshooting.model.codes import Group, SetBy, Status, TroubleCode, decode
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
 from knowngood.gate import CAUTIONS, SEALED, sounds_like
 from knowngood.store.event import Event
 

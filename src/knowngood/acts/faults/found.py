@@ -4,12 +4,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from knowngood.acts.faults.checked_again import GONE, check_readings, evidence_of, gone_by_check
-from knowngood.acts.garage import Job
+from knowngood.acts.job.garage import Job
 from knowngood.engine.judgement import Band, Estimate, Verdict
-from knowngood.engine.troubleshooting.belief import Failed, Finding, Leaning, Shown
-from knowngood.engine.troubleshooting.model import NO, YES
-from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.readings import Reading
+from knowngood.engine.troubleshooting.belief.posterior import Failed, Finding, Leaning, Shown
+from knowngood.engine.troubleshooting.belief.readings import Reading
+from knowngood.engine.troubleshooting.model.parts import NO, YES
+from knowngood.engine.troubleshooting.model.problem import Problem
 from knowngood.sheet.model import Sheet
 from knowngood.store.event import Event
 

@@ -5,10 +5,10 @@ from knowngood.acts.faults.cover_inputs import Known
 from knowngood.acts.faults.doubtful_parts import Doubtful, doubtful_part, doubtful_parts, in_reach
 from knowngood.acts.faults.problem import quote_of
 from knowngood.acts.faults.suspects import Suspected, anyway_of, suspected_here, suspected_of
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import Prices, prices_of
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.model import OTHER
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.tools.prices import Prices, prices_of
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.model.parts import OTHER
 from knowngood.sheet.model import Sheet
 
 

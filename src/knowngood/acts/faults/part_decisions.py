@@ -2,14 +2,14 @@
 
 from typing import Any
 
-from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_decision import Weighed, weigh
 from knowngood.acts.faults.doubtful_parts import LEAVE, RENEW, Doubtful, doubtful_part
 from knowngood.acts.faults.known_part import known_of, parts_of
 from knowngood.acts.faults.part_typed import FIELDS, still_read
 from knowngood.acts.faults.watches import FAULT_RETURNS, watch_data
-from knowngood.acts.garage import Garage, Job
-from knowngood.engine.troubleshooting.cover_decision import Option
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.record.entries import Draft, Entry
+from knowngood.engine.troubleshooting.worth.cover_decision import Option
 from knowngood.gate import CAUTIONS, HANDED_OVER
 from knowngood.refusal import Refused
 

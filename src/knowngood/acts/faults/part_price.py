@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from knowngood.acts.prices import expected_words
+from knowngood.acts.tools.prices import expected_words
 
 # Ours: of what a shop asks, fitting and finding included, the part itself is about a quarter; from a twentieth to
 # nearly half of it. Nothing, as a price, would put every new part before a look that takes eight minutes.

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import Self
 
 from knowngood import units
-from knowngood.acts.prices_stated import amount_of
-from knowngood.engine.troubleshooting.amounts import Chance, Price
-from knowngood.engine.troubleshooting.doubtful import CheapTest
-from knowngood.engine.troubleshooting.words import of_ten
+from knowngood.acts.record.prices_stated import amount_of
+from knowngood.engine.troubleshooting.model.amounts import Chance, Price
+from knowngood.engine.troubleshooting.model.likely import of_ten
+from knowngood.engine.troubleshooting.worth.doubtful import CheapTest
 from knowngood.refusal import Refused, parsed
 from knowngood.units.bare import number
 from knowngood.units.numerals import clean

@@ -8,14 +8,14 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
 
 from knowngood.acts.faults.suspects import Suspected
-from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.bounds import narrow
-from knowngood.engine.troubleshooting.moves import Action, Kind, start
-from knowngood.engine.troubleshooting.myopic import ByRatio, Myopic
-from knowngood.engine.troubleshooting.outlook import action_price, shop_price
-from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.shape import Shape
-from knowngood.engine.troubleshooting.tree import Tree, grow
+from knowngood.engine.troubleshooting.bounds.gap import narrow
+from knowngood.engine.troubleshooting.model.amounts import Price
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.policy.moves import Action, Kind, start
+from knowngood.engine.troubleshooting.policy.myopic import ByRatio, Myopic
+from knowngood.engine.troubleshooting.policy.outlook import action_price, shop_price
+from knowngood.engine.troubleshooting.policy.shape import Shape
+from knowngood.engine.troubleshooting.policy.tree import Tree, grow
 
 # What to say where a plan has nothing to be weighed against.
 NO_QUOTE = (

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 
 from knowngood import units
 from knowngood.acts.faults.part_price import unpriced_part
-from knowngood.acts.prices import NO_PRICES, Prices
+from knowngood.acts.tools.prices import NO_PRICES, Prices
 from knowngood.checks import chances
 from knowngood.checks.safety import stopped_repair, stopped_test
-from knowngood.engine.troubleshooting.amounts import FREE, Price
-from knowngood.engine.troubleshooting.model import OTHER, Cover, Quote, Repair, Test
-from knowngood.engine.troubleshooting.problem import Problem, suspects
+from knowngood.engine.troubleshooting.model.amounts import FREE, Price
+from knowngood.engine.troubleshooting.model.parts import OTHER, Cover, Quote, Repair, Test
+from knowngood.engine.troubleshooting.model.problem import Problem, suspects
 from knowngood.sheet import suspects as written
 from knowngood.sheet.model import Sheet
 

@@ -4,12 +4,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from knowngood.acts.faults.checked_again import CheckedAgain, checked_again
-from knowngood.acts.garage import Job
+from knowngood.acts.job.garage import Job
 from knowngood.checks.chances import shown_with
 from knowngood.engine.judgement import Verdict, percent
-from knowngood.engine.troubleshooting.model import OTHER, YES
-from knowngood.engine.troubleshooting.proof import LEVELS, Drive, Proof, Returns, prove
-from knowngood.engine.troubleshooting.safety import SafetyKind
+from knowngood.engine.troubleshooting.model.parts import OTHER, YES
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
+from knowngood.engine.troubleshooting.worth.proof import LEVELS, Drive, Proof, Returns, prove
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 

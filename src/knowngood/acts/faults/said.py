@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable
 
-from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.problem import problem_of
-from knowngood.acts.garage import Garage, Job
-from knowngood.engine.troubleshooting.numbers import Kind, Number, words
-from knowngood.engine.troubleshooting.problem import Problem
-from knowngood.engine.troubleshooting.words import clipped
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.record.entries import Draft, Entry
+from knowngood.engine.troubleshooting.model.likely import clipped
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.ranges.numbers import Kind, Number, words
 from knowngood.refusal import Refused
 from knowngood.store.event import Event
 from knowngood.units import UnitsError
@@ -27,9 +27,9 @@ def mark(number: Number) -> str:
     """Return what tells a word from the others of its problem.
 
     Example:
-        >>> from knowngood.engine.troubleshooting.amounts import Chance
-        >>> from knowngood.engine.troubleshooting.model import Test
-        >>> from knowngood.engine.troubleshooting.problem import suspects
+        >>> from knowngood.engine.troubleshooting.model.amounts import Chance
+        >>> from knowngood.engine.troubleshooting.model.parts import Test
+        >>> from knowngood.engine.troubleshooting.model.problem import suspects
         >>> click = Test.shows("click", "clicks", {"relay": Chance(0.8, 0.6, 0.9)}, Chance(0.1))
         >>> [mark(one) for one in sayable(Problem(suspects({"relay": 1}), (click,)))]
         ['click/relay']

@@ -9,13 +9,13 @@ from knowngood.acts.faults.part_price import unpriced_words
 from knowngood.acts.faults.problem import HOUR_OURS, Anyway, problem_of, unpriced
 from knowngood.acts.faults.said import said_in, with_said
 from knowngood.acts.faults.watches import jobs_before
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import NO_PRICES, Prices, prices_of
-from knowngood.acts.run import Standing
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.job.run import Standing
+from knowngood.acts.tools.prices import NO_PRICES, Prices, prices_of
 from knowngood.checks.safety import sealed_test
-from knowngood.engine.troubleshooting.belief import Moved, believe, moved
-from knowngood.engine.troubleshooting.moves import remaining, telling
-from knowngood.engine.troubleshooting.problem import Problem
+from knowngood.engine.troubleshooting.belief.posterior import Moved, believe, moved
+from knowngood.engine.troubleshooting.model.problem import Problem
+from knowngood.engine.troubleshooting.policy.moves import remaining, telling
 from knowngood.refusal import parsed
 from knowngood.sheet.model import Sheet
 

@@ -7,8 +7,8 @@ from datetime import date
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.entries import Draft, Entry
-from knowngood.acts.garage import Garage, Job
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.record.entries import Draft, Entry
 from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
 from knowngood.words import day_words, km_words

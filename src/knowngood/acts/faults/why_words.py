@@ -5,11 +5,11 @@ from collections.abc import Mapping
 from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.found import STILL_THERE
 from knowngood.acts.faults.plan import Next, Plan
-from knowngood.acts.prices import expected_words
-from knowngood.engine.troubleshooting.amounts import Price
-from knowngood.engine.troubleshooting.belief import Moved
-from knowngood.engine.troubleshooting.model import NO, YES
-from knowngood.engine.troubleshooting.moves import Kind
+from knowngood.acts.tools.prices import expected_words
+from knowngood.engine.troubleshooting.belief.posterior import Moved
+from knowngood.engine.troubleshooting.model.amounts import Price
+from knowngood.engine.troubleshooting.model.parts import NO, YES
+from knowngood.engine.troubleshooting.policy.moves import Kind
 from knowngood.sheet.model import Sheet
 from knowngood.words import capital
 
@@ -49,7 +49,7 @@ def likelier_words(one: Moved) -> str:
     """Return what a finding did to a suspect.
 
     Example:
-        >>> from knowngood.engine.troubleshooting.belief import Shown
+        >>> from knowngood.engine.troubleshooting.belief.posterior import Shown
         >>> likelier_words(Moved("relay", Shown("click", "yes"), 0.2, 0.6, 0.3, 7.8))
         '3 times likelier'
     """
@@ -87,7 +87,7 @@ def next_words(next_: Next) -> str:
     """Return what the best next thing takes and pays.
 
     Example:
-        >>> from knowngood.engine.troubleshooting.amounts import Price
+        >>> from knowngood.engine.troubleshooting.model.amounts import Price
         >>> next_words(Next(Kind.REPAIR, ("clip",), ("Press the clip home",), Price(), 90.0))[:22]
         'It takes nothing more.'
     """

@@ -4,21 +4,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.faults.cover_words import exactly
 from knowngood.acts.faults.part_price import WIDE, unpriced_part, unpriced_words
 from knowngood.acts.faults.part_typed import Typed, still_read
 from knowngood.acts.faults.problem import HOUR_OURS
 from knowngood.acts.faults.suspects import Suspected, suspected_here
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import cans_of, expected_words, money_words, prices_of
-from knowngood.acts.run import in_scope
-from knowngood.acts.spent import paid_for_parts
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.job.run import in_scope
+from knowngood.acts.job.spent import paid_for_parts
+from knowngood.acts.record.entries import Draft, Entry
+from knowngood.acts.tools.prices import cans_of, expected_words, money_words, prices_of
 from knowngood.checks.chances import chance
 from knowngood.engine.judgement import Estimate, Row, Shape
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
-from knowngood.engine.troubleshooting.amounts import Chance
-from knowngood.engine.troubleshooting.worth import QUOTE, Scope, Tool, Way, Worth, compare
+from knowngood.engine.troubleshooting.model.amounts import Chance
+from knowngood.engine.troubleshooting.worth.scopes import QUOTE, Scope, Tool, Way, Worth, compare
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Step
 from knowngood.sheet.suspects import Repair

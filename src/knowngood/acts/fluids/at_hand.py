@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from knowngood import units
 from knowngood.acts.fluids.ledger import ledger, sure_to_come
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import cans_of
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.tools.prices import cans_of
 from knowngood.engine.fluids.cans import MOST_L, NEARLY_SURE, Can, Purchase, at_hand, purchase
 from knowngood.engine.fluids.cans import AtHand as Litres
 from knowngood.engine.fluids.carried import stated

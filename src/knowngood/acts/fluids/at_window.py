@@ -6,9 +6,9 @@ from datetime import datetime, timedelta
 
 from knowngood import units
 from knowngood.acts.fluids.warm_ups import read_times, warming, window_of
-from knowngood.acts.garage import Job
-from knowngood.acts.run import Standing
-from knowngood.acts.values import span_words
+from knowngood.acts.job.garage import Job
+from knowngood.acts.job.run import Standing
+from knowngood.acts.readings.values import span_words
 from knowngood.sheet.facts import Fact
 from knowngood.sheet.model import Step
 from knowngood.store.event import Event

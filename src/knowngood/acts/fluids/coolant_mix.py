@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.entries import Draft, Entry
 from knowngood.acts.fluids.circuit_facts import total_of
 from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import unwritten_words
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.values import decimals_for
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.readings.values import decimals_for
+from knowngood.acts.record.entries import Draft, Entry
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.coolant import (
     CONCENTRATE_HALF,

@@ -7,8 +7,8 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.fluids.circuit_facts import liquid_of, total_stated
 from knowngood.acts.fluids.vessels import vessel_from
-from knowngood.acts.garage import Job
-from knowngood.acts.run import Standing
+from knowngood.acts.job.garage import Job
+from knowngood.acts.job.run import Standing
 from knowngood.engine.fluids.expansion import REFERENCE_C, Liquid
 from knowngood.engine.fluids.ledger import JUG, LitreForLitre, Moved, Vessel, Way, balance, litre_for_litre
 from knowngood.engine.judgement import Band, Estimate

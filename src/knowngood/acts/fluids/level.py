@@ -20,7 +20,7 @@ from knowngood.acts.fluids.level_words import (
 )
 from knowngood.acts.fluids.warm_ups import window_of
 from knowngood.acts.fluids.warming import READ_WITH
-from knowngood.acts.garage import Job
+from knowngood.acts.job.garage import Job
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.level import (
     DRIVEWAY_HALF_DEG,

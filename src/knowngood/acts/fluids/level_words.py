@@ -3,7 +3,7 @@
 import math
 
 from knowngood import units
-from knowngood.acts.values import decimals_for, span_words
+from knowngood.acts.readings.values import decimals_for, span_words
 from knowngood.engine.fluids.level import Check, LevelError, LevelTo, tilt_against_window
 from knowngood.engine.fluids.pan import Pan, Where
 from knowngood.engine.judgement import Band, Estimate, Verdict, percent

@@ -7,8 +7,8 @@ from itertools import groupby
 from knowngood.acts.fluids.circuit_facts import total_stated
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.words import unwritten_words
-from knowngood.acts.garage import Garage, Job
-from knowngood.acts.prices import cans_of, expected_words
+from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.tools.prices import cans_of, expected_words
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.ledger import Moved, Way
 from knowngood.engine.fluids.renewal import (

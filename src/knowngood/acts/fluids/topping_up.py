@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from knowngood import units
-from knowngood.acts.entries import Draft, Entry
-from knowngood.acts.garage import Garage
+from knowngood.acts.job.garage import Garage
+from knowngood.acts.readings.values import decimals_for
+from knowngood.acts.record.entries import Draft, Entry
 from knowngood.acts.today import entry_day
-from knowngood.acts.values import decimals_for
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.topping import TopUp, Use, next_top_up, use
 from knowngood.engine.judgement import Band, Estimate, Verdict, combine, judge, percent

@@ -4,10 +4,10 @@ from dataclasses import replace
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.toolbox import instrument_for, unit_of
+from knowngood.acts.tools.toolbox import instrument_for, unit_of
 from knowngood.engine.fluids.expansion import Liquid
 from knowngood.engine.fluids.ledger import Vessel
-from knowngood.engine.measurement.vessels import DENSITIES, DENSITY_HALF, Density
+from knowngood.engine.measurement.sizes.vessels import DENSITIES, DENSITY_HALF, Density
 from knowngood.refusal import Refused
 from knowngood.sheet.circuits import Circuit, Fluid
 from knowngood.store.folds import ToolboxState

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from knowngood import units
 from knowngood.acts.fluids.warming import Warming, followed
-from knowngood.acts.garage import Job
+from knowngood.acts.job.garage import Job
 from knowngood.sheet.model import AskRef, Fluid
 from knowngood.store.event import Event
 from knowngood.store.moment import instant

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from knowngood import units
 from knowngood.acts.fluids.temperature_log import COLDEST_C
-from knowngood.acts.values import span_words
+from knowngood.acts.readings.values import span_words
 from knowngood.engine.fluids.window import Instants, State, Timed, Window, check_window
 
 # Ours: how far above its one edge a window without an upper end is taken to reach. [K]

@@ -3,9 +3,9 @@
 from knowngood import units
 from knowngood.acts.fluids.at_hand import AtHand
 from knowngood.acts.fluids.ledger import WAYS, Entry, Told
-from knowngood.acts.garage import Job
-from knowngood.acts.prices import money_words
-from knowngood.acts.values import decimals_for
+from knowngood.acts.job.garage import Job
+from knowngood.acts.readings.values import decimals_for
+from knowngood.acts.tools.prices import money_words
 from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Estimate
 from knowngood.sheet.circuits import Circuit

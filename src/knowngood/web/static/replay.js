@@ -1,4 +1,4 @@
-// How a run stands, from what happened: the rules of acts/run.py again, for a phone that is cut off.
+// How a run stands, from what happened: the rules of acts/job/run.py again, for a phone that is cut off.
 // Pure: nothing here touches the page. The test gives both random sheets and expects the same answer.
 
 // Returns the log after one more entry, its fields as typed; what is taken back leaves the log.
@@ -127,7 +127,7 @@ const grouped = (rows, key) =>
   rows.reduce((groups, row) => groups.set(key(row), [...(groups.get(key(row)) ?? []), row]), new Map());
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 
-// In words; a job, a step and a reason that rows share are said once, as `acts/standing.py` does.
+// In words; a job, a step and a reason that rows share are said once, as `acts/job/standing.py` does.
 export function saidTogether(rows) {
   const said = [];
   for (const [why, those] of grouped(rows, (row) => row.why)) {

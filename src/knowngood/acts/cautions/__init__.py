@@ -1,0 +1,1 @@
+"""Which caution is said at which step."""

@@ -1,0 +1,43 @@
+"""What hangs on the vehicle and changes what is cautioned: asked once, never required."""
+
+from collections.abc import Sequence
+
+from knowngood.acts.record.entries import Entry
+from knowngood.refusal import Refused
+from knowngood.store.states import VehicleState
+
+# As it is asked, by the name under which a description of the vehicle keeps the answer.
+EQUIPMENT = {
+    "air_suspension": "Air suspension",
+    "start_stop": "Start-stop",
+    "hybrid": "Hybrid or electric drive",
+}
+YES, NO, UNKNOWN = ANSWERS = ("yes", "no", "not known")
+
+
+def equipment_typed(entry: Entry) -> dict[str, str]:
+    """Return what was typed of the equipment; what was left open is not in it.
+
+    Raises:
+        Refused: An answer is none of the three.
+    """
+    typed = {name: entry.text(name) for name in EQUIPMENT if entry.text(name)}
+    for name, answer in typed.items():
+        if answer not in ANSWERS:
+            raise Refused({name: f'"{answer}" is no answer here. Write yes, no or not known.'})
+    return typed
+
+
+def not_asked(vehicle: VehicleState) -> Sequence[str]:
+    """Return the names of what nobody has answered yet, "not known" being an answer."""
+    return [name for name in EQUIPMENT if not vehicle.has(name)]
+
+
+def equipment_of(vehicle: VehicleState) -> dict[str, str]:
+    """Return what is known of a vehicle, by name."""
+    return {name: vehicle.has(name) or UNKNOWN for name in EQUIPMENT}
+
+
+def equipment_words(vehicle: VehicleState) -> list[str]:
+    """Return what the vehicle has, in words."""
+    return [words.lower() for name, words in EQUIPMENT.items() if vehicle.has(name) == YES]

@@ -1,0 +1,153 @@
+"""What changed how a vehicle stands, over all its jobs: steps done, bolts signed, and what somebody said of it."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from knowngood.sheet.facts import WORDS, Fact, texts
+from knowngood.sheet.model import Sheet
+from knowngood.sheet.standing import DENIED_BY, MUST_NOT_STAY
+from knowngood.store.event import Event
+from knowngood.store.moment import moment_words
+from knowngood.store.states import State
+
+if TYPE_CHECKING:
+    from knowngood.acts.job.garage import Garage, Job
+
+SAID = "stands_now"
+
+
+@dataclass(frozen=True)
+class Move:
+    """One change of how a vehicle stands.
+
+    Args:
+        id: Of its event.
+        place: Its place among all changes of the vehicle.
+        job: Id of the job in which it was made or said.
+        title: Of that job.
+        words: The step, or what was said; empty for the beginning of the job.
+        when: When, in words.
+        makes: Facts that hold since.
+        ends: Facts that no longer do.
+        said: Somebody said so; no step did it.
+    """
+
+    id: str
+    place: int
+    job: str
+    title: str
+    words: str
+    when: str
+    makes: tuple[str, ...] = ()
+    ends: tuple[str, ...] = ()
+    said: bool = False
+
+
+@dataclass(frozen=True)
+class Elsewhere:
+    """What other jobs know of the vehicle, each with the newest change that says so.
+
+    Args:
+        holds: Facts that hold by another job, or because somebody said so.
+        gone: Facts that another job ended, or of which somebody said that they no longer hold.
+    """
+
+    holds: Mapping[str, Move]
+    gone: Mapping[str, Move]
+
+
+def arrived(state: State) -> dict[str, int]:
+    """Return how far the store had come when each event counted: one that is folded after another counts after it."""
+    newest, found = 0, dict[str, int]()
+    for event in state.entries.values():
+        newest = max(newest, event.seq or 0)
+        found[event.id] = newest
+    return found
+
+
+def moves_of(garage: "Garage", vehicle_id: str) -> tuple[Move, ...]:
+    """Return every change of how a vehicle stands, oldest first."""
+    return _moves(garage, vehicle_id, garage.store.newest_seq())
+
+
+@lru_cache(maxsize=4)
+def _moves(garage: "Garage", vehicle_id: str, _until: int) -> tuple[Move, ...]:
+    """Folded once for each state of the store: every page of a job asks for it."""
+    jobs = [job for job in garage.jobs().values() if job.vehicle_id == vehicle_id]
+    # Also of one whose start was taken back: what its steps did to the vehicle stays done.
+    rows = [move for job in jobs for move in _of_job(job)]
+    vehicle = garage.vehicle(vehicle_id)
+    places = arrived(vehicle)
+    rows += [_said(event, places[event.id], moment_words(event.happened, garage.zone)) for event in vehicle.kept(SAID)]
+    return tuple(sorted(rows, key=lambda move: move.place))
+
+
+def _said(event: Event, place: int, when: str) -> Move:
+    data, own = event.data, event.data.get("with", event.id)
+    return Move(own, place, data["job"], data["title"], data["words"], when, tuple(data["makes"]),
+                tuple(data["ends"]), said=True)  # fmt: skip
+
+
+def _of_job(job: "Job") -> Iterator[Move]:
+    sheet, places = job.reading.sheet, arrived(job.state)
+    assert sheet is not None  # a sheet with mistakes opens no job
+    for event in job.state.kept("started", "step_done", "bolts_signed"):
+        words, makes, ends = _changed(sheet, event)
+        if makes or ends:
+            own = event.data.get("with", event.id)  # taken back together
+            when = moment_words(event.happened, job.zone)
+            yield Move(own, places[event.id], job.id, job.title, words, when, makes, ends)
+
+
+def _changed(sheet: Sheet, event: Event) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
+    """What happened in words, the facts that it made, and those that it ended; words of the sheet's own are its own."""
+    if event.kind == "started":
+        return "", _known(texts(sheet.start)), ()
+    if event.kind == "bolts_signed":
+        return "Signed", (), (Fact("loose", event.data["fastener"]).text,)
+    step = next((one for one in sheet.steps if one.id == event.data["step"]), None)
+    if step is None:
+        return "", (), ()
+    loosened = [Fact("loose", one).text for one in step.loosen]
+    makes = _known([*texts(step.makes), *loosened])
+    words = {Fact.read(one).word for one in makes}
+    # What another fact of the step denies is as it was once that one is gone: drivable, once it is down again.
+    back = {word for word, by in DENIED_BY.items() if word not in MUST_NOT_STAY and words & set(by)}
+    return step.do, makes, _known(fact.text for fact in step.ends if fact.word not in back)
+
+
+def _known(facts: Iterable[str]) -> tuple[str, ...]:
+    return tuple(one for one in facts if Fact.read(one).word in WORDS)
+
+
+def vehicle_standing(moves: Sequence[Move]) -> dict[str, Move]:
+    """Return what holds about a vehicle and must not stay so, with the change since which it does."""
+    holds: dict[str, Move] = {}
+    for move in moves:
+        for fact in move.ends:
+            holds.pop(fact, None)
+        for fact in move.makes:
+            holds.setdefault(fact, move)
+    return {fact: move for fact, move in holds.items() if Fact.read(fact).word in MUST_NOT_STAY}
+
+
+def elsewhere(moves: Sequence[Move], job_id: str) -> Elsewhere:
+    """Return what a job did not do itself: its own newer step is the newest word on a fact."""
+    holds, gone = dict[str, Move](), dict[str, Move]()
+    for move in moves:
+        own = move.job == job_id and not move.said
+        for fact in move.ends:
+            holds.pop(fact, None)
+            if own:
+                gone.pop(fact, None)
+            else:
+                gone[fact] = move
+        for fact in move.makes:
+            gone.pop(fact, None)
+            if own:
+                holds.pop(fact, None)
+            else:
+                holds.setdefault(fact, move)
+    return Elsewhere(holds, gone)

@@ -1,0 +1,1 @@
+"""From typed words to a judged reading, and readings over time."""

@@ -1,0 +1,1 @@
+"""From what was typed to events: decided and kept in one transaction."""

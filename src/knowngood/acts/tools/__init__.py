@@ -1,0 +1,1 @@
+"""What the toolbox holds, what it is off, and what things cost."""

@@ -1,0 +1,1 @@
+"""The demo: a scenario of our own, with an invented make."""

@@ -1,0 +1,1 @@
+"""Voltages, currents, resistances, and sensors that show as one of these."""

@@ -1,0 +1,1 @@
+"""Instruments: what they may be off, and what they are known to be off."""

@@ -1,0 +1,1 @@
+"""Pressures, and cylinders against each other."""

@@ -1,0 +1,1 @@
+"""One reading, several, and readings held against each other; what would settle a doubt."""

@@ -1,0 +1,1 @@
+"""Lengths, gaps, angles, volumes, and how they wear."""

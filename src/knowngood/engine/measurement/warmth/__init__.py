@@ -1,0 +1,1 @@
+"""Temperatures of surfaces, and how parts cool."""

@@ -1,0 +1,1 @@
+"""What is believed after findings: posteriors over the causes."""

@@ -1,0 +1,1 @@
+"""What could be wrong: causes, tests, repairs, and the problem that they make."""

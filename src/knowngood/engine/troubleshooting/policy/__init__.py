@@ -1,0 +1,1 @@
+"""What to do next: moves, the exact policy, and rules of thumb."""

@@ -1,0 +1,1 @@
+"""How far a number may be off before the advice changes."""

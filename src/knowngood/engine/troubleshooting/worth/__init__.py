@@ -1,0 +1,1 @@
+"""What is worth doing: a whole job, a doubtful part, and the proof that it is gone."""

@@ -1,0 +1,1 @@
+"""Run sheet, book and hand-over as PDF."""

@@ -1,0 +1,1 @@
+"""The pages: each a function from what stands to plain data for its template."""

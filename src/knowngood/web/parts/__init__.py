@@ -1,0 +1,1 @@
+"""Parts of pages that several pages share: forms, pictures, what is advised."""

@@ -1,0 +1,1 @@
+"""The server: routes, who may see what, uploads, faults, and what works beside the requests."""
