@@ -12,8 +12,7 @@ import pytest
 from knowngood import units
 from knowngood.acts.readings.judging import judge_typed
 from knowngood.acts.record.entries import Entry
-from knowngood.acts.tools.instrument_checks import checked_data
-from knowngood.acts.tools.toolbox import added
+from knowngood.acts.record.tools import added, checked_data
 from knowngood.engine.judgement import Verdict
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.quantities.model import By, Given

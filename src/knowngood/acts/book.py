@@ -17,10 +17,11 @@ from knowngood.acts.job.revised import mark_words, revised_words
 from knowngood.acts.job.run import Standing, standing_open
 from knowngood.acts.job.spent import costs_of, left_words, spent
 from knowngood.acts.job.standing import said_words
-from knowngood.acts.part_is import part_is_words
 from knowngood.acts.readings.values import band_words, value_words
 from knowngood.acts.tools.prices import money_words
 from knowngood.engine.judgement import Band
+from knowngood.engine.troubleshooting.model.safety import SafetyKind
+from knowngood.gate import CALLED, NONE
 from knowngood.store.event import Event
 from knowngood.store.rows import REMEDY
 from knowngood.store.states import OF_READING
@@ -207,3 +208,16 @@ def may_be_taken_back(job: Job) -> list[tuple[str, str]]:
     rows = ((event, *ENTRIES[event.kind]) for event in kept)
     names = {event.id: _answer_words(job, event.data) for event in kept if event.kind == "answered"} | photos
     return [(event.id, names.get(event.id) or f"{title}: {_told(event.data[key])}") for event, title, key in rows]
+
+
+def part_is_words(data: Mapping[str, Any]) -> str:
+    """Return what a part is, as the person said when it only sounded like one that safety hangs on.
+
+    Example:
+        >>> part_is_words({"name": "Winch brake", "system": "none", "shown": "", "why": "it holds the winch"})
+        'Winch brake: belongs to no system that safety hangs on. Reason: it holds the winch'
+    """
+    system = data["system"]
+    words = "no system that safety hangs on" if system == NONE else CALLED[SafetyKind(system)]
+    reason = f" Reason: {data['why']}" if data["why"] else ""
+    return f"{data['name']}: belongs to {words}.{reason}"

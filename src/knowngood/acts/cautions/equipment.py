@@ -2,8 +2,6 @@
 
 from collections.abc import Sequence
 
-from knowngood.acts.record.entries import Entry
-from knowngood.refusal import Refused
 from knowngood.store.states import VehicleState
 
 # As it is asked, by the name under which a description of the vehicle keeps the answer.
@@ -13,19 +11,6 @@ EQUIPMENT = {
     "hybrid": "Hybrid or electric drive",
 }
 YES, NO, UNKNOWN = ANSWERS = ("yes", "no", "not known")
-
-
-def equipment_typed(entry: Entry) -> dict[str, str]:
-    """Return what was typed of the equipment; what was left open is not in it.
-
-    Raises:
-        Refused: An answer is none of the three.
-    """
-    typed = {name: entry.text(name) for name in EQUIPMENT if entry.text(name)}
-    for name, answer in typed.items():
-        if answer not in ANSWERS:
-            raise Refused({name: f'"{answer}" is no answer here. Write yes, no or not known.'})
-    return typed
 
 
 def not_asked(vehicle: VehicleState) -> Sequence[str]:

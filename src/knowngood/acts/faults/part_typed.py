@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Self
 
 from knowngood import units
-from knowngood.acts.record.prices_stated import amount_of
+from knowngood.acts.tools.prices import amount_of
 from knowngood.engine.troubleshooting.model.amounts import Chance, Price
 from knowngood.engine.troubleshooting.model.likely import of_ten
 from knowngood.engine.troubleshooting.worth.doubtful import CheapTest

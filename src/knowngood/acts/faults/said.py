@@ -2,16 +2,11 @@
 
 from collections.abc import Iterable
 
-from knowngood.acts.faults.problem import problem_of
-from knowngood.acts.job.garage import Garage, Job
-from knowngood.acts.record.entries import Draft, Entry
+from knowngood.acts.job.garage import Job
 from knowngood.engine.troubleshooting.model.likely import clipped
 from knowngood.engine.troubleshooting.model.problem import Problem
 from knowngood.engine.troubleshooting.ranges.numbers import Kind, Number, words
-from knowngood.refusal import Refused
 from knowngood.store.event import Event
-from knowngood.units import UnitsError
-from knowngood.units.bare import number
 
 # What a person can say better than a sheet's word; how likely a suspect is, they are not asked.
 SAYABLE = (Kind.SHOWS, Kind.FIXES)
@@ -54,19 +49,3 @@ def with_said(problem: Problem, said: Iterable[Event]) -> Problem:
 def said_in(job: Job) -> list[Event]:
     """Return the words that the person said in a job, the newest for each."""
     return list(job.state.newest("word_said", "word").values())
-
-
-def word_said(garage: Garage, entry: Entry) -> list[Draft]:
-    """Of ten vehicles, in how many a test shows it or a repair mends it."""
-    job, word = garage.job(entry.of), entry.needed("word", "which word it is about")
-    known = {mark(one) for one in sayable(problem_of(job.sheet))} if job.sheet.suspects else set()
-    if word not in known:
-        raise Refused({"": "That word is not in this job's sheet any more. Reload the page."})
-    typed = entry.needed("of_10", "a number from 0 to 10")
-    try:
-        count = number(typed, beyond=lambda value: value > TEN)
-    except UnitsError:
-        count = -1.0
-    if not 0.0 <= count <= TEN:
-        raise Refused({"of_10": f'"{typed}" is no number of 10 vehicles. Write a number from 0 to 10, such as 8.'})
-    return [Draft("word_said", {"word": word, "of_10": count})]

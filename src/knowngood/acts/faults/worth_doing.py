@@ -12,14 +12,13 @@ from knowngood.acts.faults.suspects import Suspected, suspected_here
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.run import in_scope
 from knowngood.acts.job.spent import paid_for_parts
-from knowngood.acts.record.entries import Draft, Entry
 from knowngood.acts.tools.prices import cans_of, expected_words, money_words, prices_of
 from knowngood.checks.chances import chance
 from knowngood.engine.judgement import Estimate, Row, Shape
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH
 from knowngood.engine.troubleshooting.model.amounts import Chance
 from knowngood.engine.troubleshooting.worth.scopes import QUOTE, Scope, Tool, Way, Worth, compare
-from knowngood.refusal import Refused, parsed
+from knowngood.refusal import parsed
 from knowngood.sheet.model import Step
 from knowngood.sheet.suspects import Repair
 from knowngood.words import small
@@ -53,15 +52,14 @@ class Told:
     assumed: tuple[str, ...]
 
 
-def worth_stated(garage: Garage, entry: Entry) -> list[Draft]:
-    """What was typed of one scope's prices; comparing it once shows whether it can be used."""
-    job = garage.job(entry.of)
-    scope, names = entry.text("scope") or WHOLE, scopes_of(job)
-    if scope not in names:
-        raise Refused({"scope": f'"{scope}" is not a scope here. Take {", ".join(names)}.'})
-    typed = {name: words for name in FIELDS if (words := entry.text(name))}
-    _scope(garage, job, scope, Typed(typed).sound(), [], _quote(job, [typed]) or 0.0, suspected_here(garage, job))
-    return [Draft("worth_stated", {"scope": scope, "name": names[scope], "typed": typed})]
+def comparable(garage: Garage, job: Job, scope: str, typed: Mapping[str, str]) -> None:
+    """See that what was typed of a scope can be used.
+
+    Raises:
+        Refused: A sentence at each field that cannot.
+    """
+    quote = _quote(job, [dict(typed)]) or 0.0
+    _scope(garage, job, scope, Typed(typed).sound(), [], quote, suspected_here(garage, job))
 
 
 def scopes_of(job: Job) -> dict[str, str]:

@@ -8,14 +8,10 @@ from knowngood import units
 from knowngood.acts.fluids.circuit_facts import total_of
 from knowngood.acts.fluids.ledger import Told, ledger
 from knowngood.acts.fluids.words import unwritten_words
-from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.job.garage import Job
 from knowngood.acts.readings.values import decimals_for
-from knowngood.acts.record.entries import Draft, Entry
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.coolant import (
-    CONCENTRATE_HALF,
-    CONCENTRATE_PERCENT,
-    READY_HALF,
     Part,
     concentrate,
     freezing_point,
@@ -27,21 +23,21 @@ from knowngood.engine.fluids.coolant import (
     to_swap,
 )
 from knowngood.engine.fluids.densities import MOST_GLYCOL_PERCENT
-from knowngood.engine.fluids.expansion import check_share
 from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Band, Estimate, Verdict, combine, judge, percent
-from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Circuit, Fluid
 from knowngood.store.event import Event
 from knowngood.words import capital
 
-K = units.Kind
 # Ours: how far off a share is by what it was read with. [% by volume]
 READ_WITH = {
     "refractometer": ("a refractometer", 3.0),
     "hydrometer": ("a hydrometer or floating balls", 6.0),
     "label": ("the label of what was filled last", 5.0),
 }
+
+
+K = units.Kind
 # Ours: what is in a circuit of which nobody knows. [% by volume]
 UNKNOWN_PERCENT, UNKNOWN_HALF = 45.0, 15.0
 # Ours: it is aimed so much colder than it gets, for additives and age make a mixture's freezing point uncertain. [K]
@@ -71,67 +67,6 @@ class Mix:
     data: Mapping[str, Any] | None
     words: str
     notes: tuple[str, ...]
-
-
-# --- what was typed ---------------------------------------------------------------------------------------------------
-
-
-def mix_of(entry: Entry) -> dict[str, Any]:
-    """What a filling holds, as an event keeps it; nothing when nobody said.
-
-    Raises:
-        Refused: More than 60 % that is no concentrate, or no share at all.
-    """
-    typed = entry.text("mix").lower()
-    if not typed:
-        return {}
-    known = {"concentrate": (CONCENTRATE_PERCENT, CONCENTRATE_HALF), "water": (0.0, 0.0)}
-    value, half = known[typed] if typed in known else (_share("mix", typed), READY_HALF)
-    return {"mix": {"typed": typed, "percent": value, "half_width": half}}
-
-
-def mix_read(garage: Garage, entry: Entry) -> list[Draft]:
-    """The share of glycol in a circuit as it was read, and down to where it must not freeze."""
-    job, circuit = garage.job(entry.of), entry.needed("circuit", "which circuit")
-    one = job.sheet.circuits.get(circuit)
-    if one is None or one.fluid is not Fluid.COOLANT:
-        raise Refused({"circuit": f'"{circuit}" is no circuit of coolant in this job.'})
-    value = _share("share", entry.text("share")) if entry.text("share") else None
-    wanted = _freezing(entry) if entry.text("freezes") else None
-    if value is None and wanted is None:
-        raise Refused({"share": "Nothing is written here. Write the share that you read, or how cold it gets."})
-    read_with = entry.text("read_with") or "refractometer"
-    if read_with not in READ_WITH:
-        raise Refused({"read_with": f'"{read_with}" is none of the choices. Take {" or ".join(READ_WITH)}.'})
-    data = {"circuit": circuit, "percent": value, "half_width": READ_WITH[read_with][1], "read_with": read_with}
-    typed = ", ".join(one for one in (_percent_typed(entry), _degrees_typed(entry)) if one)
-    return [Draft("mix_read", {**data, "freezes_c": wanted, "typed": typed})]
-
-
-def _share(field: str, typed: str) -> float:
-    typed = units.completed(typed, "%")
-    value = parsed(field, lambda: units.quantity(typed, K.SHARE, unit="%").value)
-    try:
-        check_share(value)
-    except ValueError as refused:
-        more = " Undiluted? Write concentrate." if field == "mix" else ""
-        raise Refused({field: f"{refused}{more}"}) from refused
-    return value
-
-
-def _freezing(entry: Entry) -> float:
-    typed = _degrees_typed(entry)
-    celsius = parsed("freezes", lambda: units.quantity(typed, K.TEMPERATURE, unit="°C").value)
-    parsed("freezes", lambda: share_for(celsius))
-    return celsius
-
-
-def _percent_typed(entry: Entry) -> str:
-    return units.completed(entry.text("share"), "%")
-
-
-def _degrees_typed(entry: Entry) -> str:
-    return units.completed(entry.text("freezes"), "°C")
 
 
 # --- what follows -----------------------------------------------------------------------------------------------------

@@ -2,32 +2,28 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from knowngood import units
-from knowngood.acts.job.garage import Garage
 from knowngood.acts.readings.values import decimals_for
-from knowngood.acts.record.entries import Draft, Entry
-from knowngood.acts.today import entry_day
 from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.topping import TopUp, Use, next_top_up, use
 from knowngood.engine.judgement import Band, Estimate, Verdict, combine, judge, percent
-from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Fluid
 from knowngood.store.event import Event
 from knowngood.store.folds import VehicleState
 from knowngood.words import capital, km_words
 
-K = units.Kind
 # What people top up; fuel is no top-up, and a refrigerant is no home mechanic's.
 TOPPED = (
     Fluid.ENGINE_OIL, Fluid.COOLANT, Fluid.BRAKE_FLUID, Fluid.STEERING_FLUID, Fluid.GEARBOX_OIL, Fluid.GEAR_OIL,
 )  # fmt: skip
+
+NO_MARKS = "How far below the mark is a share of the way between the two marks."
+
+
+K = units.Kind
 # Ours: between the two marks of a stick, when nobody wrote it; how far that and a stated distance may be off. [L]
 MARKS_L, MARKS_HALF_L, STATED_HALF_L = 1.0, 0.4, 0.1
-MOST_L, MOST_USE, MOST_KM = 20.0, 10.0, 3e6
-MOST_SHARE = 200.0
-NO_MARKS = "How far below the mark is a share of the way between the two marks."
 USED_UP = {
     Fluid.BRAKE_FLUID: "Brake fluid is not used up: its level falls as the pads wear, or it leaks. Look for wet before "
     "you drive.",
@@ -52,29 +48,6 @@ class Topped:
     words: str
 
 
-def topped_up(garage: Garage, entry: Entry) -> list[Draft]:
-    """A fluid topped up, or its level only looked at, with what the odometer showed."""
-    fluid = entry.text("fluid") or Fluid.ENGINE_OIL.value
-    if fluid not in tuple(one.value for one in TOPPED):
-        raise Refused({"fluid": f'"{fluid}" is nothing that is topped up. Take {", ".join(TOPPED)}.'})
-    km = _km(entry)
-    numbers = {
-        "litre": _volume(entry, "amount", "how much went in, such as 0.5 L; 0 when you only looked"),
-        "km": km,
-        **_below(entry),
-        "marks_l": _optional(entry, "marks"),
-        "most": _most(entry),
-    }
-    day = _day(garage, entry)
-    seen = [one for one in garage.vehicle(entry.of).kept("topped_up") if one.data["fluid"] == fluid]
-    if any(one.data["km"] == km for one in seen):
-        words = f"There is an entry at {km_words(km)} already. Put them together, or check the odometer."
-        raise Refused({"odometer": words})
-    if numbers["below_share"] and numbers["marks_l"] is None and _marks(fluid, seen) is None:
-        raise Refused({"marks": f"{NO_MARKS} Write how much fits between them, such as 0.3 L."})
-    return [Draft("topped_up", {"fluid": fluid, **numbers, "date": day, "typed": _typed(entry)})]
-
-
 def topped(vehicle: VehicleState) -> list[Topped]:
     """Return each fluid that was ever topped up, with what is used of it."""
     events = vehicle.kept("topped_up")
@@ -84,10 +57,10 @@ def topped(vehicle: VehicleState) -> list[Topped]:
 def _one(fluid: Fluid, events: Iterable[Event]) -> Topped:
     ordered = tuple(sorted(events, key=lambda one: float(one.data["km"])))
     try:
-        found = _use(ordered, _marks(fluid, ordered))
+        found = _use(ordered, marks_known(fluid, ordered))
     except ValueError as refused:
         return Topped(fluid, ordered, None, capital(str(refused)))
-    rows = [_use_words(found), _allowed_words(found, ordered), _next_words(found, ordered, _marks(fluid, ordered))]
+    rows = [_use_words(found), _allowed_words(found, ordered), _next_words(found, ordered, marks_known(fluid, ordered))]
     return Topped(fluid, ordered, found, " ".join(one for one in [*rows, USED_UP.get(fluid, "")] if one))
 
 
@@ -100,7 +73,7 @@ class Marks:
     assumed: bool
 
 
-def _marks(fluid: str, events: Sequence[Event]) -> Marks | None:
+def marks_known(fluid: str, events: Sequence[Event]) -> Marks | None:
     """The newest word on it; a stick's usual one where nobody wrote it, None of any other fluid."""
     litre = _newest(events, "marks_l")
     if litre is not None:
@@ -191,64 +164,3 @@ def entry_words(event: Event) -> str:
     data = event.data
     litre = f"{data['litre']:g} L in" if data["litre"] else "level looked at"
     return f"{data['date']}, at {km_words(data['km'])}: {litre}"
-
-
-# --- what was typed ---------------------------------------------------------------------------------------------------
-
-
-def _volume(entry: Entry, name: str, what: str) -> float:
-    typed = units.completed(entry.needed(name, what), "L")
-    litre = parsed(name, lambda: units.quantity(typed, K.VOLUME, unit="L").value)
-    if not 0.0 <= litre <= MOST_L:
-        raise Refused({name: f'"{typed}" is no top-up. Write from 0 to {MOST_L:g} L, such as 0.5 L.'})
-    return litre
-
-
-def _optional(entry: Entry, name: str) -> float | None:
-    return _volume(entry, name, "") if entry.text(name) else None
-
-
-def _below(entry: Entry) -> dict[str, float | None]:
-    """How far below the upper mark it stood: in litres, or in percent of the way down to the lower one."""
-    typed = entry.text("below")
-    if "%" not in typed:
-        return {"below_l": _optional(entry, "below"), "below_share": None}
-    percent = parsed("below", lambda: units.quantity(typed, K.SHARE).value)
-    if not 0.0 <= percent <= MOST_SHARE:
-        raise Refused({"below": f'"{typed}" is no level. Write 0 % at the upper mark, 100 % at the lower one.'})
-    return {"below_l": None, "below_share": percent / 100.0}
-
-
-def _km(entry: Entry) -> float:
-    typed = units.completed(entry.needed("odometer", "what the odometer shows, such as 148300"), "km")
-    km = parsed("odometer", lambda: units.quantity(typed, K.DISTANCE, unit="km").value)
-    if not 0.0 <= km <= MOST_KM:
-        raise Refused({"odometer": f'"{typed}" is no odometer. Write what it shows, such as 148300.'})
-    return km
-
-
-def _most(entry: Entry) -> float | None:
-    """What the manual allows, in litres per 1000 km."""
-    typed = entry.text("most").removeprefix("max").strip()
-    if not typed:
-        return None
-    litre = units.completed(typed.removesuffix("per 1000 km").strip(), "L")
-    most = parsed("most", lambda: units.quantity(litre, K.VOLUME, unit="L").value)
-    if not 0.0 < most <= MOST_USE:
-        raise Refused({"most": f'"{typed}" is no use per 1000 km. Write litres above zero, such as 0.5.'})
-    return most
-
-
-def _day(garage: Garage, entry: Entry) -> str:
-    """The day that was typed, or that of the entry."""
-    typed = entry.text("date")
-    if not typed:
-        return entry_day(garage, entry).isoformat()
-    try:
-        return date.fromisoformat(typed).isoformat()
-    except ValueError:
-        raise Refused({"date": f'"{typed}" is not a day. Write it as year-month-day, such as 2026-11-21.'}) from None
-
-
-def _typed(entry: Entry) -> str:
-    return " at ".join((units.completed(entry.text("amount"), "L"), units.completed(entry.text("odometer"), "km")))

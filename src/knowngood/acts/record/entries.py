@@ -3,10 +3,13 @@
 import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
+from knowngood.acts.job.garage import Garage
 from knowngood.refusal import Refused
 from knowngood.store.event import canonical_json
+from knowngood.store.moment import day_of
 
 # The streams of what an entry makes new; each entry makes its own.
 NEW_VEHICLE, NEW_JOB = "vehicle/new", "job/new"
@@ -64,3 +67,8 @@ class Draft:
     kind: str
     data: dict[str, Any]
     stream: str | None = None
+
+
+def entry_day(garage: Garage, entry: Entry) -> date:
+    """The day on which an entry is made, in its own zone; of one that came without a clock, in the garage's."""
+    return day_of(entry.happened, garage.zone) if entry.happened else garage.today()

@@ -5,9 +5,9 @@ from collections.abc import Callable, Mapping
 from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.first_actions import BY_KEY, FIRST, NOTED, SKIPPED
 from knowngood.acts.faults.found import STILL_THERE, SURE, SUREST
-from knowngood.acts.faults.said import word_said
 from knowngood.acts.job.garage import Garage
 from knowngood.acts.record.entries import Draft, Entry
+from knowngood.acts.record.said import word_said
 from knowngood.checks.chances import outcomes_of
 from knowngood.checks.safety import sealed_test
 from knowngood.engine.troubleshooting.model.codes import Status, decode

@@ -3,13 +3,13 @@
 from knowngood import units
 from knowngood.acts.fluids.at_window import counts_at
 from knowngood.acts.fluids.circuit_facts import liquid_of
-from knowngood.acts.fluids.coolant_mix import mix_of
 from knowngood.acts.fluids.ledger import ledger
 from knowngood.acts.fluids.temperature_log import COLDEST_C, HOTTEST_C
 from knowngood.acts.fluids.vessels import measured, thermometers_of, vessel_json, vessels_of
 from knowngood.acts.fluids.warming import READ_WITH
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.record.entries import Draft, Entry
+from knowngood.acts.record.mixes import mix_of
 from knowngood.acts.record.window import refuse_sudden
 from knowngood.acts.tools.toolbox import instrument_for
 from knowngood.engine.fluids.cans import MOST_L

@@ -6,30 +6,31 @@ from dataclasses import replace
 from knowngood import __version__, units
 from knowngood.acts.faults.checked_again import checks_repair
 from knowngood.acts.faults.known_part import parts_of
-from knowngood.acts.faults.part_decisions import advice_of, decided_part, part_weighed, watched
-from knowngood.acts.faults.watches import came_back, watch_closed, watch_opened
-from knowngood.acts.faults.worth_doing import worth_stated
-from knowngood.acts.fluids.coolant_mix import mix_read
+from knowngood.acts.faults.watches import came_back
 from knowngood.acts.job import planning
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.opened_again import refuse_half_open, refuse_work
 from knowngood.acts.job.overruled import overruled_data
 from knowngood.acts.job.run import Standing, standing_open
 from knowngood.acts.job.standing import stops_at
-from knowngood.acts.part_is import part_is
 from knowngood.acts.record.answers import answered
 from knowngood.acts.record.entries import Draft, Entry
 from knowngood.acts.record.findings import FINDINGS
 from knowngood.acts.record.fits import FIELD, fit_noted, noted_with
 from knowngood.acts.record.fluids import fluid_moved, keeping, moved_with, read_with_step, temperature_read
 from knowngood.acts.record.judged_again import judged_again
-from knowngood.acts.record.prices_stated import amount_of, paid
+from knowngood.acts.record.mixes import mix_read
+from knowngood.acts.record.parts import advice_of, decided_part, part_weighed, watched
+from knowngood.acts.record.prices_stated import paid
 from knowngood.acts.record.proofs import closing, proof_driven, proof_seen, returns_stated
 from knowngood.acts.record.reading import reading_data
 from knowngood.acts.record.rest import noted, odometer_km
 from knowngood.acts.record.rest import withdrawn as withdrawn_here
+from knowngood.acts.record.said import part_is, worth_stated
 from knowngood.acts.record.standing import stands_now
+from knowngood.acts.record.watches import watch_closed, watch_opened
 from knowngood.acts.record.window import asked_at_window
+from knowngood.acts.tools.prices import amount_of
 from knowngood.refusal import Refused
 from knowngood.sheet import library
 from knowngood.sheet.facts import texts

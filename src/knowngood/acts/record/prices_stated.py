@@ -6,12 +6,11 @@ from typing import Any
 from knowngood import units
 from knowngood.acts.job.garage import Garage
 from knowngood.acts.record.entries import Entry
-from knowngood.acts.tools.prices import FLUID, HOUR, INSTRUMENT, part_key
+from knowngood.acts.tools.prices import FLUID, HOUR, INSTRUMENT, amount_of, part_key
 from knowngood.engine.fluids.cans import LEAST_L, MOST_L
 from knowngood.engine.measurement.meters.classes import PRESETS
 from knowngood.refusal import Refused, parsed
 from knowngood.sheet.model import Fluid
-from knowngood.units.bare import money
 
 # What a price can be stated for in any garage, and what pages call it.
 PRICED: Mapping[str, str] = {
@@ -19,8 +18,6 @@ PRICED: Mapping[str, str] = {
     **{f"{INSTRUMENT}{key}": preset.title for key, preset in PRESETS.items()},
     **{f"{FLUID}{fluid.value}": fluid.value.capitalize() for fluid in Fluid},
 }
-# Ours: nothing in a home garage costs more, in any currency that is likely; beyond it, a slip of the point.
-MOST = 1e6
 
 
 def can_be_priced(garage: Garage) -> dict[str, str]:
@@ -67,15 +64,3 @@ def _litre(what: str, pack: str | None, title: str) -> float | None:
 def paid(entry: Entry) -> float:
     """Read the field `amount` as money."""
     return amount_of("amount", entry.needed("amount", "what it cost, such as 46 or 12.50"))
-
-
-def amount_of(name: str, text: str) -> float:
-    """Read a bare amount of the owner's money.
-
-    Raises:
-        Refused: It is none, or out of reach; the sentence stands at the field of that name.
-    """
-    amount = parsed(name, lambda: money(text))
-    if not amount < MOST:
-        raise Refused({name: f'"{text}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
-    return amount

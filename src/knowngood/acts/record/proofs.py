@@ -11,9 +11,9 @@ from knowngood.acts.faults.proofs import (
     proofs_of,
     returns_of,
 )
-from knowngood.acts.faults.watches import watch_data
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.record.entries import Draft, Entry
+from knowngood.acts.record.watches import watch_data
 from knowngood.engine.troubleshooting.worth.proof import Returns, check_beliefs
 from knowngood.refusal import Refused, parsed
 from knowngood.units.bare import number

@@ -4,16 +4,14 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 from knowngood import units
-from knowngood.acts.cautions.equipment import equipment_typed
-from knowngood.acts.fluids.topping_up import topped_up
+from knowngood.acts.cautions.equipment import ANSWERS, EQUIPMENT
 from knowngood.acts.job import photos
 from knowngood.acts.job.garage import Garage
-from knowngood.acts.record.entries import Draft, Entry
+from knowngood.acts.record.entries import Draft, Entry, entry_day
 from knowngood.acts.record.prices_stated import stated_data
 from knowngood.acts.record.reading import reading_data
-from knowngood.acts.today import entry_day
-from knowngood.acts.tools.instrument_checks import checked_data
-from knowngood.acts.tools.toolbox import added
+from knowngood.acts.record.tools import added, checked_data
+from knowngood.acts.record.topping_up import topped_up
 from knowngood.engine.fasteners.wrenches import Wrench
 from knowngood.refusal import Refused, parsed
 from knowngood.store.errors import PhotoRefused
@@ -146,3 +144,16 @@ VEHICLE: Handlers = {
     "noted": noted,
     "withdrawn": withdrawn,
 }
+
+
+def equipment_typed(entry: Entry) -> dict[str, str]:
+    """Return what was typed of the equipment; what was left open is not in it.
+
+    Raises:
+        Refused: An answer is none of the three.
+    """
+    typed = {name: entry.text(name) for name in EQUIPMENT if entry.text(name)}
+    for name, answer in typed.items():
+        if answer not in ANSWERS:
+            raise Refused({name: f'"{answer}" is no answer here. Write yes, no or not known.'})
+    return typed

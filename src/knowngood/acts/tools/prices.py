@@ -6,9 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 from knowngood import units
 from knowngood.acts.tools.instrument_checks import Held
+from knowngood.refusal import Refused, parsed
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState
+from knowngood.units.bare import money
 from knowngood.words import NO_BREAK, grouped
+
+# Ours: nothing in a home garage costs more, in any currency that is likely; beyond it, a slip of the point.
+MOST = 1e6
+
 
 if TYPE_CHECKING:  # a verdict in the terminal needs no sheet, and sheets are slow to import
     from knowngood.sheet.model import Sheet
@@ -131,3 +137,15 @@ def expected_words(amount: float) -> str:
 def _standing(toolbox: ToolboxState) -> list[Event]:
     """The newest statement for each thing and size of can."""
     return list({_thing(one.data): one for one in toolbox.prices}.values())
+
+
+def amount_of(name: str, text: str) -> float:
+    """Read a bare amount of the owner's money.
+
+    Raises:
+        Refused: It is none, or out of reach; the sentence stands at the field of that name.
+    """
+    amount = parsed(name, lambda: money(text))
+    if not amount < MOST:
+        raise Refused({name: f'"{text}" is not a price that a part can have. Write it from 0 up, such as 12.50.'})
+    return amount

@@ -5,11 +5,9 @@ from statistics import fmean
 from typing import Any
 
 from knowngood import units
-from knowngood.acts.record.entries import Entry
-from knowngood.acts.tools.instruments import described_line, from_json, line_json, preset_lines, sets_zero
+from knowngood.acts.tools.instruments import from_json, sets_zero
 from knowngood.engine.measurement.meters.calibration import Calibration, Point, standing_points
 from knowngood.engine.measurement.meters.checking import at_temperature
-from knowngood.engine.measurement.meters.classes import PRESETS
 from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.quantities.kinds import reads
 from knowngood.quantities.model import Quantity
@@ -205,26 +203,3 @@ def _holds(line: Mapping[str, Any], values: Sequence[float]) -> bool:
     if upper is None:
         return True
     return all(abs(one) <= upper if not lower else lower <= one <= upper for one in values)
-
-
-def added(entry: Entry) -> list[dict[str, Any]]:
-    """What the toolbox keeps of an instrument that is added: a line of its data sheet, or the usual ones of its kind.
-
-    Raises:
-        Refused: A sentence at each field that cannot be used.
-    """
-    name = entry.needed("name", "what you call it, such as blue meter")
-    chosen, line, scale = entry.text("preset"), entry.text("line"), entry.text("range")
-    if chosen not in ("", OTHER, *PRESETS):
-        raise Refused({"preset": f'"{chosen}" is no instrument known here. Choose one, or Another.'})
-    if chosen in PRESETS and not line:
-        preset = PRESETS[chosen]
-        found = parsed("range", lambda: preset_lines(preset, name=name, scale=scale))
-        return [line_json(one, kind=chosen) for one in found]
-    line = entry.needed("line", "the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm")
-    plain = parsed("line", lambda: described_line(line, name=name, scale=scale))
-    if chosen in PRESETS and plain.unit not in (allowed := dict.fromkeys(one.unit for one in PRESETS[chosen].lines)):
-        title = PRESETS[chosen].title.lower()
-        raise Refused({"line": f'"{line}" is in {plain.unit}; a {title} is read in {" or ".join(allowed)}.'})
-    kind = entry.text("kind") or (chosen if chosen in PRESETS else "multimeter")
-    return [line_json(plain, kind=kind)]
