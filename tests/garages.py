@@ -6,7 +6,7 @@ from contextlib import ExitStack, contextmanager
 from datetime import UTC, datetime
 
 from knowngood.acts.job.garage import open_garage
-from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.problems import open_problems
 from knowngood.acts.record.entries import Entry
 from knowngood.acts.record.take import take
 from knowngood.store.event import Event

@@ -12,7 +12,7 @@ with warnings.catch_warnings():
     from starlette.testclient import TestClient
 
 from knowngood import cli
-from knowngood.acts.job import planning
+from knowngood.acts.job import planning, problems
 from knowngood.quantities.known import QUANTITIES, example_words
 from knowngood.refusal import Refused
 from knowngood.web.server.app import JOB_PAGES, application
@@ -59,10 +59,10 @@ class Drawn:
                 self.give("answered", ask=name, **({"typed": ask.like} if how == "answered" else {"silent": "yes"}))
 
     def start(self):
-        for problem in planning.open_problems(self.garage, self.job):
+        for problem in problems.open_problems(self.garage, self.job):
             if problem.severity == "stop":
                 self.try_to("overruled", problem=problem.key, reason="for a trial")
-        assert self.try_to("started"), [one.message for one in planning.open_problems(self.garage, self.job)]
+        assert self.try_to("started"), [one.message for one in problems.open_problems(self.garage, self.job)]
 
     def go_on(self):
         """Do the step at hand, with what it asks for, or put it off."""

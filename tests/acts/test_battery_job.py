@@ -8,7 +8,7 @@ from tests.acts.mechanic import Mechanic
 from knowngood.acts import book
 from knowngood.acts.faults.problem import problem_of
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.job import planning
+from knowngood.acts.job import problems
 from knowngood.acts.job.run import Standing
 from knowngood.acts.tools.prices import Prices
 from knowngood.engine.troubleshooting.belief.posterior import Shown, believe
@@ -82,7 +82,7 @@ def mechanic(garage, read=(), chosen=(), answers=ANSWERS):
 @pytest.mark.parametrize(("read", "chosen", "also"), FOUND.values(), ids=FOUND)
 def test_from_the_complaint_to_the_end(garage, read, chosen, also):
     worker = mechanic(garage, read, chosen)
-    assert [one for one in planning.open_problems(garage, worker.job) if one.severity == "stop"] == []
+    assert [one for one in problems.open_problems(garage, worker.job) if one.severity == "stop"] == []
     done = worker.work()
     run = worker.job.run
     assert set(run.standing.values()) <= {Standing.DONE, Standing.RULED_OUT}

@@ -11,7 +11,8 @@ from knowngood.acts.faults.doubtful_parts import doubtful_parts
 from knowngood.acts.faults.first_actions import Code
 from knowngood.acts.faults.known_part import parts_of
 from knowngood.acts.faults.suspects import suspected_of
-from knowngood.acts.job.planning import open_problems, read_sheet
+from knowngood.acts.job.planning import read_sheet
+from knowngood.acts.job.problems import open_problems
 from knowngood.acts.readings.judging import event_data, judge_typed
 from knowngood.cli import main
 from knowngood.engine.judgement import Safety

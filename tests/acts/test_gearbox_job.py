@@ -6,7 +6,7 @@ import pytest
 from tests.acts.mechanic import Mechanic
 
 from knowngood.acts import book
-from knowngood.acts.job import planning
+from knowngood.acts.job import planning, problems
 from knowngood.acts.job.run import Standing
 from knowngood.report.paper import fill
 
@@ -66,11 +66,11 @@ def mechanic(garage, scope, *, answers=ANSWERS, chosen=(), read=(), quote="900")
 
 
 def stops(job, garage):
-    return [one for one in planning.open_problems(garage, job) if one.severity == "stop"]
+    return [one for one in problems.open_problems(garage, job) if one.severity == "stop"]
 
 
 def test_a_job_without_a_quote_is_told_so_and_may_start(garage):
-    [problem] = planning.open_problems(garage, mechanic(garage, "fluid", quote="").job)
+    [problem] = problems.open_problems(garage, mechanic(garage, "fluid", quote="").job)
     assert (problem.code, problem.severity) == ("no quote", "note")
     assert problem.message.endswith("Ask one and write it in the job, or the most that you would pay.")
 
@@ -78,7 +78,7 @@ def test_a_job_without_a_quote_is_told_so_and_may_start(garage):
 @pytest.mark.parametrize(("scope", "left_out"), [("strainer", set()), ("fluid", COMING_OFF), ("", set())])
 def test_from_the_first_code_to_the_end(garage, scope, left_out):
     worker = mechanic(garage, scope)
-    assert planning.open_problems(garage, worker.job) == []
+    assert problems.open_problems(garage, worker.job) == []
     done = worker.work()
     run = worker.job.run
     assert set(run.standing.values()) == {Standing.DONE, Standing.RULED_OUT}

@@ -4,7 +4,7 @@ import pytest
 from tests.garages import giving, opened
 from tests.refusing import refused
 
-from knowngood.acts.job import planning
+from knowngood.acts.job import problems
 from knowngood.store.event import Event
 
 SHEET = """
@@ -37,7 +37,7 @@ def garage(tmp_path):
 def test_it_is_read_and_the_start_says_what_to_mend(garage):
     job = garage.job("old")
     assert job.sheet.limits["least"].band.text == "min 1,000 kPa"
-    (problem,) = [one for one in planning.open_problems(garage, job) if one.code == "form"]
+    (problem,) = [one for one in problems.open_problems(garage, job) if one.code == "form"]
     assert 'Write "1000 kPa" or "1.000 kPa"' in problem.message
 
 

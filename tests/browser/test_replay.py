@@ -9,7 +9,7 @@ from importlib import resources
 import pytest
 from tests.garages import giving, opened
 
-from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.problems import open_problems
 from knowngood.acts.job.rest import before_leaving
 from knowngood.acts.job.run import Progress, Stood, start
 from knowngood.acts.job.run_document import document, steps_and_rules

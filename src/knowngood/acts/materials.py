@@ -2,7 +2,7 @@
 
 from knowngood import units
 from knowngood.acts.job.garage import Garage, Job
-from knowngood.acts.job.planning import toolbox_of
+from knowngood.acts.job.problems import toolbox_of
 from knowngood.engine.fasteners.wrenches import applied_torque, best
 from knowngood.sheet.model import AskRef
 

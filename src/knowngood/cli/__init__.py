@@ -104,13 +104,13 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    from knowngood.acts.job import planning
     from knowngood.acts.job.garage import existing_garage
+    from knowngood.acts.job.problems import check_file, problem_json
 
     with existing_garage(arguments.garage) if arguments.garage else nullcontext() as garage:
-        problems = planning.check_file(arguments.sheet, garage=garage)
+        problems = check_file(arguments.sheet, garage=garage)
     if arguments.json:
-        rows = [planning.problem_json(problem) for problem in problems]
+        rows = [problem_json(problem) for problem in problems]
         print(json.dumps(rows, ensure_ascii=False, indent=1))
     else:
         for problem in problems:

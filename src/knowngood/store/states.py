@@ -57,6 +57,15 @@ class State:
         """Return the newest event of a kind for each value of a field."""
         return {event.data[by]: event for event in self.kept(kind)}
 
+    @cached_property
+    def arrived(self) -> dict[str, int]:
+        """How far the store had come when each event counted: one that is folded after another counts after it."""
+        newest, found = 0, dict[str, int]()
+        for event in self.entries.values():
+            newest = max(newest, event.seq or 0)
+            found[event.id] = newest
+        return found
+
     @property
     def withdrawn_events(self) -> list[Event]:
         """What was taken back, oldest first; what has not arrived yet is not among it."""

@@ -7,7 +7,7 @@ from tests.garages import giving, keep_old
 from tests.refusing import refused
 
 from knowngood.acts.book import may_be_taken_back
-from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.problems import open_problems
 from knowngood.sheet import library
 from knowngood.sheet.reader import read
 

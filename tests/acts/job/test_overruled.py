@@ -5,7 +5,7 @@ from tests.garages import giving, keep_old
 from tests.refusing import refused
 
 from knowngood.acts.book import sections
-from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.problems import open_problems
 
 JOB = "job/brakes"
 SHEET = """sheet: 1

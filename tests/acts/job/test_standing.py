@@ -7,7 +7,7 @@ from tests.refusing import refused
 
 from knowngood.acts import book
 from knowngood.acts.hand_over import hand_over
-from knowngood.acts.job import planning
+from knowngood.acts.job import planning, problems
 from knowngood.acts.job.run import Standing, undone
 from knowngood.acts.job.standing import Against, open_words, said_together
 from knowngood.acts.job.vehicle_log import elsewhere, moves_of, vehicle_standing
@@ -109,7 +109,7 @@ class Yard:
         return self.garage.job(name)
 
     def against(self, name):
-        return planning.open_problems(self.garage, self.job(name))
+        return problems.open_problems(self.garage, self.job(name))
 
     def stops(self, name):
         return [one for one in self.against(name) if one.severity == "stop" and one.code.startswith("stands otherwise")]
@@ -151,7 +151,7 @@ def test_a_job_that_drives_is_stopped_while_the_vehicle_is_on_four_stands(garage
         worker.do(step)
     second = {"vehicle": "own", "library": "automatic_gearbox", "scope": "strainer"}
     worker.give("job_opened", "job/second", **second)
-    stops = [one for one in planning.open_problems(garage, garage.job("second")) if one.severity == "stop"]
+    stops = [one for one in problems.open_problems(garage, garage.job("second")) if one.severity == "stop"]
     stands = next(one for one in stops if one.answers[0].words == "It is on its wheels again")
     assert "Front on two stands since" in stands.message
     assert "rear on two stands since" in stands.message

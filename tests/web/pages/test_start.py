@@ -6,7 +6,7 @@ import re
 import pytest
 from tests.garages import giving, go_on_all_the_same
 
-from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.problems import open_problems
 
 JOB = "job/box"
 START = "/job/box/start"

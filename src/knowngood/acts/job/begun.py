@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import Any
 
 from knowngood.acts.job.overruled import overrules
 from knowngood.acts.job.planning import declared, kept_sheet
@@ -12,29 +12,34 @@ from knowngood.gate import Declared
 from knowngood.sheet.problem import Problem, Severity
 from knowngood.words import capital
 
-if TYPE_CHECKING:
-    from knowngood.acts.job.garage import Job
-
 Pairs = tuple[tuple[str, str | None], ...]
 
 
-def stops_said(job: "Job") -> dict[str, tuple[str, ...]]:
+def stops_said(
+    text: str,
+    file: str,
+    *,
+    parts_are: Mapping[str, Declared],
+    answers: Mapping[str, str | None],
+    scope: Sequence[str],
+    driven: str | None,
+    overrulings: Sequence[Mapping[str, Any]],
+) -> dict[str, tuple[str, ...]]:
     """Return what stands against each step of a job that has begun, as a caution to say there.
 
-    Such as a danger that the program did not know when the job was started, or that a revised sheet brought in. What
-    was gone past with a reason is left out, and a job that has not begun has its stops before the start.
+    Such as a danger that the program did not know when the job was started, or that a revised sheet brought in.
+
+    Args:
+        text: The sheet as written.
+        file: What it is called.
+        parts_are: What the person said that parts are, by name.
+        answers: What the manual says.
+        scope: The chosen sizes of the job.
+        driven: The driven axle of the vehicle.
+        overrulings: What was gone past with a reason, which is left out.
     """
-    if not job.started:
-        return {}
-    found = _stops(
-        job.state.sheet,
-        str(job.opened["sheet_file"]),
-        tuple(sorted(job.parts_are.items())),
-        tuple(sorted(job.answers.items())),
-        tuple(job.scope),
-        job.vehicle.driven,
-    )
-    overrulings = [event.data for event in job.state.overruled]
+    said, known = tuple(sorted(parts_are.items())), tuple(sorted(answers.items()))
+    found = _stops(text, file, said, known, tuple(scope), driven)
     standing = [stop for stop in found if not any(overrules(data, stop, found) for data in overrulings)]
     return {step: tuple(_words(stop) for stop in standing if stop.step == step) for step in _steps(standing)}
 

@@ -18,7 +18,6 @@ from knowngood.acts.job.manual import Known, Said, counting, given_in, given_to,
 from knowngood.acts.job.run import Progress, Run, Stood, start
 from knowngood.acts.job.states_kept import StatesKept
 from knowngood.acts.job.torques import torque_words
-from knowngood.acts.job.vehicle_log import SAID, arrived
 from knowngood.acts.phone_names import phone_names
 from knowngood.acts.readings.judged_band import still_stands
 from knowngood.acts.tools.prices import money_words, stated_prices
@@ -297,19 +296,31 @@ class Job:
     def cautions(self) -> dict[str, tuple[str, ...]]:
         """The cautions of each step of the plan, as every page and paper says them."""
         own = cautions_of(self.sheet, tuple(self.run.standing), equipment_of(self.vehicle))
-        against = stops_said(self)
+        against = self._stops_said() if self.started else {}
         return {step: (*against.get(step, ()), *rows) for step, rows in own.items()}
+
+    def _stops_said(self) -> dict[str, tuple[str, ...]]:
+        """What stands against each step of a job that has begun; one that has not has its stops before the start."""
+        return stops_said(
+            self.state.sheet,
+            str(self.opened["sheet_file"]),
+            parts_are=self.parts_are,
+            answers=self.answers,
+            scope=self.scope,
+            driven=self.vehicle.driven,
+            overrulings=[event.data for event in self.state.overruled],
+        )
 
     @property
     def _stood(self) -> list[Stood]:
         """How the vehicle was said to stand since this job began, each after the steps that had arrived by then."""
         if self.state.started is None:
             return []
-        here, there = arrived(self.state), arrived(self.vehicle)
+        here, there = self.state.arrived, self.vehicle.arrived
         began, done = here[self.state.started.id], [here[event.id] for event in self.state.done]
         return [
             Stood(sum(one < there[event.id] for one in done), tuple(event.data["makes"]), tuple(event.data["ends"]))
-            for event in self.vehicle.kept(SAID)
+            for event in self.vehicle.kept("stands_now")
             if there[event.id] > began
         ]
 

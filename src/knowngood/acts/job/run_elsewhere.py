@@ -6,7 +6,7 @@ from typing import Any
 
 from knowngood.acts.job.garage import Job
 from knowngood.acts.job.standing import Assumed, against, checked_start
-from knowngood.acts.job.vehicle_log import SAID, Elsewhere, Move, arrived, elsewhere
+from knowngood.acts.job.vehicle_log import SAID, Elsewhere, Move, elsewhere
 from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import Step
 from knowngood.store.event import Event
@@ -17,7 +17,7 @@ def log_with(job: Job, own: Sequence[tuple[Event, dict[str, Any]]], moves: Seque
     others = [move for move in moves if move.job != job.id or move.said]
     if not others or not job.started:
         return [row for _, row in own]
-    places, began = arrived(job.state), job.state.started
+    places, began = job.state.arrived, job.state.started
     assert began is not None  # it is started
     rows = [(places[event.id], row) for event, row in own]
     steps = {event.id for event in job.state.done}

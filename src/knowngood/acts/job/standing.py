@@ -2,8 +2,9 @@
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
+from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.run import Run, Standing, action
 from knowngood.acts.job.vehicle_log import SAID, Elsewhere, Move, elsewhere, moves_of, vehicle_standing
 from knowngood.engine.planning.order import replay
@@ -23,9 +24,6 @@ from knowngood.sheet.standing import (
 )
 from knowngood.store.moment import moment_words
 from knowngood.words import capital
-
-if TYPE_CHECKING:
-    from knowngood.acts.job.garage import Garage, Job
 
 Key = TypeVar("Key", str, tuple[str, str, str])
 ALL_PUT_RIGHT = "All of that is put right again"
@@ -189,18 +187,18 @@ def active(rows: Iterable[Against], known: Elsewhere, facts: Collection[str]) ->
 # --- a job against its vehicle ----------------------------------------------------------------------------------------
 
 
-def checked_start(job: "Job") -> bool:
+def checked_start(job: Job) -> bool:
     """Was the vehicle's standing looked at when the job began? One that a former version began only gets cautions."""
     return job.state.started is None or "says" in job.state.started.data
 
 
-def at_step(garage: "Garage", job: "Job", step: Step) -> list[Against]:
+def at_step(garage: Garage, job: Job, step: Step) -> list[Against]:
     """Return what stands against a step that is about to be done."""
     known = elsewhere(moves_of(garage, job.vehicle_id), job.id)
     return active(against(Assumed.by(step), known, known.holds, known.gone), known, job.run.facts)
 
 
-def stops_at(garage: "Garage", job: "Job", step: Step) -> str:
+def stops_at(garage: Garage, job: Job, step: Step) -> str:
     """Return why a step is not taken as done now; empty where nothing stands against it."""
     rows = [row for row in at_step(garage, job, step) if row.stops] if checked_start(job) else []
     if not rows:
@@ -208,7 +206,7 @@ def stops_at(garage: "Garage", job: "Job", step: Step) -> str:
     return f"The vehicle stands otherwise. {said_together(rows)} Say on Now how it stands, then press Done again."
 
 
-def standing_problems(garage: "Garage", job: "Job") -> list[Problem]:
+def standing_problems(garage: Garage, job: Job) -> list[Problem]:
     """Return what of the vehicle's standing is against a job: stops before its start, cautions in one that goes on."""
     found = list(_first_met(elsewhere(moves_of(garage, job.vehicle_id), job.id), job))
     groups: dict[str, list[tuple[str | None, Against]]] = {}
@@ -217,7 +215,7 @@ def standing_problems(garage: "Garage", job: "Job") -> list[Problem]:
     return [_problem(garage, job, group, rows) for group, rows in groups.items()]
 
 
-def _first_met(known: Elsewhere, job: "Job") -> Iterator[tuple[str | None, Against]]:
+def _first_met(known: Elsewhere, job: Job) -> Iterator[tuple[str | None, Against]]:
     """Each fact with the first step that it stands against; a step with `when` may never come, and waits."""
     run, holds = job.run, dict(known.holds)
     gone = dict(known.gone) if job.started else {}  # its start says anew what holds
@@ -236,7 +234,7 @@ def _first_met(known: Elsewhere, job: "Job") -> Iterator[tuple[str | None, Again
             facts = replay(facts, [action(job.sheet.step(step_id))])
 
 
-def _assumptions(job: "Job", run: Run) -> Iterator[tuple[str | None, Assumed]]:
+def _assumptions(job: Job, run: Run) -> Iterator[tuple[str | None, Assumed]]:
     if not job.started:
         # Whether it can be driven counts where it is driven; whether it stands on the ground, from the start.
         says = (one.replace("drivable", "parked") for one in texts(job.sheet.start))
@@ -247,7 +245,7 @@ def _assumptions(job: "Job", run: Run) -> Iterator[tuple[str | None, Assumed]]:
             yield step_id, Assumed.by(step)
 
 
-def _problem(garage: "Garage", job: "Job", group: str, rows: Sequence[tuple[str | None, Against]]) -> Problem:
+def _problem(garage: Garage, job: Job, group: str, rows: Sequence[tuple[str | None, Against]]) -> Problem:
     first = rows[0][0]
     index = next((number for number, step in enumerate(job.sheet.steps) if step.id == first), None)
     line, column = job.reading.places.at(("start",) if index is None else ("steps", index))
@@ -265,7 +263,7 @@ def _problem(garage: "Garage", job: "Job", group: str, rows: Sequence[tuple[str 
 # --- the taps ---------------------------------------------------------------------------------------------------------
 
 
-def answers(garage: "Garage", job: "Job", rows: Sequence[Against]) -> list[Answer]:
+def answers(garage: Garage, job: Job, rows: Sequence[Against]) -> list[Answer]:
     """Return the taps that settle the rows of one group: each says how the vehicle stands now."""
     gone, holds = ([row.fact for row in rows if row.gone is which] for which in (True, False))
     found = []
@@ -279,7 +277,7 @@ def answers(garage: "Garage", job: "Job", rows: Sequence[Against]) -> list[Answe
     return list(dict.fromkeys(found))
 
 
-def _all_of(garage: "Garage", job: "Job", facts: Sequence[str]) -> tuple[str, ...]:
+def _all_of(garage: Garage, job: Job, facts: Sequence[str]) -> tuple[str, ...]:
     """The facts that a tap ends: on its wheels it stands on no stand, jack or ramp at all."""
     if not {Fact.read(one).word for one in facts} & set(POSTURE):
         return tuple(facts)
@@ -303,7 +301,7 @@ def open_words(moves: Sequence[Move], *, but: str = "") -> list[str]:
     return [f"{capital(Fact.read(fact).says)}{by_words(move)}" for fact, move in holds.items() if fact not in implied]
 
 
-def said_words(job: "Job") -> list[str]:
+def said_words(job: Job) -> list[str]:
     """Return how the vehicle was said to stand since a job was opened, with when and in which job."""
     return [
         f"{event.data['words']}: said on {moment_words(event.happened, job.zone)}, in “{event.data['title']}”"

@@ -3,17 +3,13 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING
 
+from knowngood.acts.job.garage import Garage, Job
 from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import Sheet
 from knowngood.sheet.standing import DENIED_BY, MUST_NOT_STAY
 from knowngood.store.event import Event
 from knowngood.store.moment import moment_words
-from knowngood.store.states import State
-
-if TYPE_CHECKING:
-    from knowngood.acts.job.garage import Garage, Job
 
 SAID = "stands_now"
 
@@ -58,28 +54,19 @@ class Elsewhere:
     gone: Mapping[str, Move]
 
 
-def arrived(state: State) -> dict[str, int]:
-    """Return how far the store had come when each event counted: one that is folded after another counts after it."""
-    newest, found = 0, dict[str, int]()
-    for event in state.entries.values():
-        newest = max(newest, event.seq or 0)
-        found[event.id] = newest
-    return found
-
-
-def moves_of(garage: "Garage", vehicle_id: str) -> tuple[Move, ...]:
+def moves_of(garage: Garage, vehicle_id: str) -> tuple[Move, ...]:
     """Return every change of how a vehicle stands, oldest first."""
     return _moves(garage, vehicle_id, garage.store.newest_seq())
 
 
 @lru_cache(maxsize=4)
-def _moves(garage: "Garage", vehicle_id: str, _until: int) -> tuple[Move, ...]:
+def _moves(garage: Garage, vehicle_id: str, _until: int) -> tuple[Move, ...]:
     """Folded once for each state of the store: every page of a job asks for it."""
     jobs = [job for job in garage.jobs().values() if job.vehicle_id == vehicle_id]
     # Also of one whose start was taken back: what its steps did to the vehicle stays done.
     rows = [move for job in jobs for move in _of_job(job)]
     vehicle = garage.vehicle(vehicle_id)
-    places = arrived(vehicle)
+    places = vehicle.arrived
     rows += [_said(event, places[event.id], moment_words(event.happened, garage.zone)) for event in vehicle.kept(SAID)]
     return tuple(sorted(rows, key=lambda move: move.place))
 
@@ -90,8 +77,8 @@ def _said(event: Event, place: int, when: str) -> Move:
                 tuple(data["ends"]), said=True)  # fmt: skip
 
 
-def _of_job(job: "Job") -> Iterator[Move]:
-    sheet, places = job.reading.sheet, arrived(job.state)
+def _of_job(job: Job) -> Iterator[Move]:
+    sheet, places = job.reading.sheet, job.state.arrived
     assert sheet is not None  # a sheet with mistakes opens no job
     for event in job.state.kept("started", "step_done", "bolts_signed"):
         words, makes, ends = _changed(sheet, event)

@@ -7,7 +7,7 @@ from knowngood import __version__, units
 from knowngood.acts.faults.checked_again import checks_repair
 from knowngood.acts.faults.known_part import parts_of
 from knowngood.acts.faults.watches import came_back
-from knowngood.acts.job import planning
+from knowngood.acts.job import planning, problems
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.opened_again import refuse_half_open, refuse_work
 from knowngood.acts.job.overruled import overruled_data
@@ -102,7 +102,7 @@ def _withdrawn(garage: Garage, entry: Entry) -> list[Draft]:
 def _overruled(garage: Garage, entry: Entry) -> list[Draft]:
     """One problem that stands now; its place and words are taken from the checks, never from who sends."""
     reason = entry.needed("reason", "why you go on all the same; the book keeps it")
-    standing = {problem.key: problem for problem in planning.open_problems(garage, garage.job(entry.of))}
+    standing = {problem.key: problem for problem in problems.open_problems(garage, garage.job(entry.of))}
     problem = standing.get(entry.text("problem"))
     if problem is None:
         raise Refused({"": "This stands against the job no more, or says something else now. Reload the page."})
@@ -113,7 +113,7 @@ def _started(garage: Garage, entry: Entry) -> list[Draft]:
     job = garage.job(entry.of)
     if job.started:
         raise Refused({"": "This job has started already. Go on under Now."})
-    stops = [one for one in planning.open_problems(garage, job) if one.severity == "stop"]
+    stops = [one for one in problems.open_problems(garage, job) if one.severity == "stop"]
     if stops:
         count = f"{len(stops)} things stand" if len(stops) > 1 else "1 thing stands"
         raise Refused({"": f"{count} against starting. Mend each, or write down why you go on all the same."})

@@ -4,7 +4,7 @@ from typing import Any
 
 from knowngood.acts.cautions.equipment import not_asked
 from knowngood.acts.job.garage import Garage, Job
-from knowngood.acts.job.planning import open_problems
+from knowngood.acts.job.problems import open_problems
 from knowngood.sheet.problem import Problem, Severity
 from knowngood.web.pages.of_job import Page, frame
 from knowngood.web.parts.equipment_fields import equipment_form
