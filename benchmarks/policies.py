@@ -12,12 +12,13 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
+from tests.engine.troubleshooting.clairvoyant import clairvoyant
 from tests.engine.troubleshooting.instances import drawn
 
 from knowngood.engine.troubleshooting.bounds import gap
 from knowngood.engine.troubleshooting.bounds.gap import narrow
 from knowngood.engine.troubleshooting.model.problem import Problem
-from knowngood.engine.troubleshooting.policy.exact import Policy, clairvoyant
+from knowngood.engine.troubleshooting.policy.exact import Policy
 from knowngood.engine.troubleshooting.policy.moves import SHOP
 from knowngood.engine.troubleshooting.policy.myopic import ByRatio, Myopic
 from knowngood.engine.troubleshooting.policy.tree import grow

@@ -16,8 +16,8 @@ from statistics import fmean, median
 from typing import Any
 
 import numpy as np
+from newton import fit
 
-from knowngood.engine.fluids.newton import fit
 from knowngood.engine.fluids.window import Instants, State, Timed, check_window
 from knowngood.engine.judgement.distribution import t_quantile
 

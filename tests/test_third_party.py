@@ -7,7 +7,6 @@ import subprocess
 import tarfile
 import tomllib
 import zipfile
-from importlib import metadata
 from pathlib import Path
 
 import pytest
@@ -58,22 +57,6 @@ def test_the_notice_names_each_file_of_others(path):
 @pytest.mark.parametrize("path", re.findall(r"`((?:src|tests|docs)/[^`]+)`", NOTICE))
 def test_each_file_in_the_notice_is_there(path):
     assert (ROOT / path).is_file(), f"THIRD-PARTY.md names {path}, which is not there."
-
-
-def test_the_library_whose_table_is_kept_is_quoted_in_full():
-    """Its notice, word for word, as the installed package carries it."""
-    pytest.importorskip("chemicals")
-    licence = next(one for one in metadata.files("chemicals") if one.name == "LICENSE.txt").read_text()
-    quoted = "\n".join(line.removeprefix(">").strip() for line in NOTICE.splitlines() if line.startswith(">"))
-    assert MIT in quoted
-    assert quoted.split() == licence.split()
-
-
-def test_the_table_of_the_viscosity_index_is_that_library_s():
-    library = pytest.importorskip("chemicals.viscosity")
-    ours = tomllib.loads((ROOT / "src/knowngood/engine/tables/viscosity_index.toml").read_text(encoding="utf-8"))
-    for column, theirs in (("nu_100", "VI_nus"), ("l", "VI_Ls"), ("h", "VI_Hs")):
-        assert [float(one) for one in ours[column]] == [float(one) for one in getattr(library, theirs)]
 
 
 def test_the_project_says_its_licence_and_its_files():

@@ -58,8 +58,6 @@ DOCUMENTS = (
     Source("TIPPETT_1925", "Tippett, On the extreme individuals and the range of samples taken from a normal "
            "population; title from memory", "1925",
            "Biometrika 17, 364-387; d2 as tables of factors for control charts print it", "read"),
-    Source("NIST_STRD", "Statistical reference datasets, nonlinear regression: Misra1a and BoxBOD",
-           "no edition: data served by NIST since the 1990s", "NIST, certified values", "read"),
     # Instruments.
     Source("ISO_6789", "Assembly tools for screws and nuts: hand torque tools, part 1", "ISO 6789-1:2017",
            "ISO, as reprinted; edition from memory, the limits are those of 2003", "read"),
@@ -105,14 +103,9 @@ DOCUMENTS = (
            "Industrial & Engineering Chemistry Research 53, 2498-2508; its mixture AEG, by volume", "run"),
     Source("PERRY_2008", "Green and Perry, Perry's chemical engineers' handbook", "8th edition, 2008",
            "densities of liquids, as coded in the chemicals library 1.5.2", "repo"),
-    Source("ASTM_D2270",
-           "Standard practice for calculating viscosity index from kinematic viscosity at 40 °C and 100 °C",
-           "D2270-10", "ASTM; table as in the chemicals library 1.5.2, examples as reprinted", "repo"),
     Source("ASTM_D341", "Standard practice for viscosity-temperature equations and charts for liquid petroleum or "
            "hydrocarbon products", "D341-20", "ASTM, formula and a worked example, as reprinted; edition from memory",
            "read"),
-    Source("ISO_3448", "Industrial liquid lubricants: ISO viscosity classification", "ISO 3448:1992",
-           "ISO, as reprinted", "read"),
     Source("JEFFREYS_1930", "Jeffreys, The draining of a vertical plate", "1930",
            "Mathematical Proceedings of the Cambridge Philosophical Society 26; abstract read, formula from memory",
            "memory"),

@@ -8,8 +8,12 @@ import pytest
 from knowngood.acts.record.entries import Entry
 from knowngood.acts.record.prices_stated import PRICED
 from knowngood.acts.record.take import take
-from knowngood.acts.tools.prices import prices_words
+from knowngood.acts.tools.prices import priced
 from knowngood.engine.measurement.meters.classes import PRESETS
+
+
+def in_words(toolbox):
+    return [words for thing in priced(toolbox) for words in thing.words]
 
 
 @pytest.fixture
@@ -150,4 +154,4 @@ def test_with_no_price_left_none_is_spoken_of(computer, post, home):
 
 
 def price_words(home):
-    return prices_words(home.garage.toolbox())
+    return in_words(home.garage.toolbox())

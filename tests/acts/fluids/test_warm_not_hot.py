@@ -3,7 +3,7 @@
 import pytest
 
 from knowngood.acts.fluids.warm_not_hot import USUAL, warmth
-from knowngood.engine.fluids.viscosity import iso_grades, through
+from knowngood.engine.fluids.viscosity import through
 from knowngood.sheet.circuits import Circuit, Fluid
 
 
@@ -53,4 +53,3 @@ def test_what_no_plug_lets_out_has_no_range(fluid):
 
 def test_the_usual_oils_are_oils():
     assert all(thin[0][1] < thick[0][1] for thin, thick in USUAL.values())
-    assert iso_grades(USUAL[Fluid.ENGINE_OIL][1][0][1]) == (100,)

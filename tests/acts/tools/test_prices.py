@@ -6,10 +6,14 @@ from tests.acts.toolboxes import boxed
 from tests.refusing import refused
 
 from knowngood.acts.record.prices_stated import PRICED, can_be_priced
-from knowngood.acts.tools.prices import Prices, cans_of, price_of_instrument, prices_of, prices_words
+from knowngood.acts.tools.prices import Prices, cans_of, price_of_instrument, priced, prices_of
 from knowngood.sheet.model import Fluid
 
 MICROMETER, OIL = "instrument:micrometer", f"fluid:{Fluid.ENGINE_OIL.value}"
+
+
+def in_words(toolbox):
+    return [words for thing in priced(toolbox) for words in thing.words]
 
 
 def stated(what, amount, pack=""):
@@ -18,13 +22,13 @@ def stated(what, amount, pack=""):
 
 def test_nothing_costs_anything_before_it_is_stated():
     box = boxed()
-    assert (price_of_instrument(box, "micrometer"), cans_of(box, Fluid.ENGINE_OIL), prices_words(box)) == (None, (), [])
+    assert (price_of_instrument(box, "micrometer"), cans_of(box, Fluid.ENGINE_OIL), in_words(box)) == (None, (), [])
 
 
 def test_the_newest_price_stands():
     box = boxed(stated(MICROMETER, "30"), stated("instrument:dial", "18"), stated(MICROMETER, "24,50"))
     assert (price_of_instrument(box, "micrometer"), price_of_instrument(box, "dial")) == (24.5, 18.0)
-    assert prices_words(box) == ["Dial indicator: 18", "Micrometer: 24.50"]
+    assert in_words(box) == ["Dial indicator: 18", "Micrometer: 24.50"]
 
 
 def test_what_is_lent_costs_nothing_which_is_known():
@@ -37,7 +41,7 @@ def test_each_size_of_can_has_its_own_price():
     )
     assert cans_of(box, Fluid.ENGINE_OIL) == ((1.0, 9.5), (5.0, 29.0))
     assert cans_of(box, Fluid.BRAKE_FLUID) == ()
-    assert prices_words(box) == ["Coolant, 1 L for 12", "Engine oil, 1 L for 9.50", "Engine oil, 5L for 29"]
+    assert in_words(box) == ["Coolant, 1 L for 12", "Engine oil, 1 L for 9.50", "Engine oil, 5L for 29"]
 
 
 def test_a_can_in_another_unit_holds_the_same():
@@ -52,7 +56,7 @@ def test_a_price_taken_back_leaves_the_one_before():
 
 def test_every_kind_of_instrument_and_every_fluid_can_have_one():
     box = boxed(*(stated(what, "1", "1 L" if what.startswith("fluid:") else "") for what in PRICED))
-    assert len(prices_words(box)) == len(PRICED)
+    assert len(in_words(box)) == len(PRICED)
     assert all(cans_of(box, fluid) == ((1.0, 1.0),) for fluid in Fluid)
 
 
@@ -99,7 +103,7 @@ def test_parts_of_open_jobs_and_an_hour_can_have_one(tmp_path):
     kept.add("price_stated", "toolbox", what="hour", amount="20")
     kept.add("price_stated", "toolbox", what="hour", amount="25")
     assert prices_of(kept.garage.toolbox(), sheet) == Prices({"relay": 12.5}, 25.0)
-    assert prices_words(kept.garage.toolbox()) == ["An hour of your own time: 25", "Relay: 12.50"]
+    assert in_words(kept.garage.toolbox()) == ["An hour of your own time: 25", "Relay: 12.50"]
 
 
 def test_what_nothing_is_called_has_no_price(tmp_path):

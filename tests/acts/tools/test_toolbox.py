@@ -6,7 +6,7 @@ import pytest
 from tests.garages import giving
 from tests.refusing import refused
 
-from knowngood.acts.tools.instrument_checks import toolbox_words
+from knowngood.acts.tools.instrument_checks import held
 from knowngood.acts.tools.instruments import from_json
 from knowngood.acts.tools.taken_away import taken_away
 from knowngood.acts.tools.toolbox import instrument_for
@@ -14,6 +14,10 @@ from knowngood.engine.measurement.meters.classes import PRESETS
 from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.store.event import Event
 from knowngood.store.folds import ToolboxState, fold_toolbox
+
+
+def in_words(toolbox):
+    return [words for thing in held(toolbox) for words in thing.words]
 
 
 @pytest.fixture
@@ -73,7 +77,7 @@ def test_the_oldest_events_are_read_as_ohmmeters():
     )  # fmt: skip
     toolbox = fold_toolbox(ToolboxState(), [event])
     assert instrument_for(toolbox, "old", "ohm", [5.0]).meter == from_json(old) == Meter("old", 0.8, 3.0, 0.1)
-    assert toolbox_words(toolbox) == ["old: ± (0.8 % + 3 digits, 0.1 ohm)"]
+    assert in_words(toolbox) == ["old: ± (0.8 % + 3 digits, 0.1 ohm)"]
 
 
 @pytest.mark.parametrize("key", PRESETS)
@@ -82,12 +86,12 @@ def test_every_kind_can_be_added_without_a_data_sheet(garage, keep, key):
     for line in PRESETS[key].lines:
         found = instrument_for(garage.toolbox(), "mine", line.unit, [0.1])
         assert found.meter.assumed is PRESETS[key].ours
-    assert toolbox_words(garage.toolbox())[0].startswith("mine: ")
+    assert in_words(garage.toolbox())[0].startswith("mine: ")
 
 
 def test_how_it_is_read_is_said_once_behind_its_lines(garage, keep):
     keep("instrument_added", name="mine", preset="level")
-    assert toolbox_words(garage.toolbox()) == [
+    assert in_words(garage.toolbox()) == [
         "mine: ± (0.1 deg, 0.1 deg)", "mine: ± (0.5 mm, 0.5 mm)",
         "Turn it end for end and take the middle of both readings.",
     ]  # fmt: skip
@@ -96,7 +100,7 @@ def test_how_it_is_read_is_said_once_behind_its_lines(garage, keep):
 def test_a_gauges_scale_becomes_what_it_may_be_off(garage, keep):
     keep("instrument_added", name="gauge", preset="pressure_gauge", range="0..10 bar")
     assert instrument_for(garage.toolbox(), "gauge", "kPa", [300.0]).meter.absolute == pytest.approx(25.0)
-    assert toolbox_words(garage.toolbox()) == ["gauge: class 2.5, 0–10 bar"]
+    assert in_words(garage.toolbox()) == ["gauge: class 2.5, 0–10 bar"]
 
 
 NOTHING = "Nothing is written here. Write the line from its data sheet, such as 0.8 % + 3 digits, 0.1 ohm."
@@ -134,7 +138,7 @@ def test_what_cannot_be_added_is_told_at_its_field(keep, fields, problems):
 def test_a_check_is_kept_shown_and_used(garage, keep):
     keep("instrument_added", name="fine", line="1 % + 1 digit, 0.01 ohm")
     keep("instrument_checked", name="fine", known="100 ohm", give="0.1", shown="100.60", date="2026-11-20")
-    assert toolbox_words(garage.toolbox()) == [
+    assert in_words(garage.toolbox()) == [
         "fine: ± (1 % + 1 digit, 0.01 ohm). Checked 2026-11-20: shows 100.6 ohm at 100 ohm ± 0.1 ohm, within its class "
         "of ± 1.016 ohm."
     ]
@@ -147,7 +151,7 @@ def test_a_check_is_kept_shown_and_used(garage, keep):
 def test_a_check_outside_its_class_is_said(garage, keep):
     keep("instrument_added", name="fine", line="1 % + 1 digit, 0.01 ohm")
     keep("instrument_checked", name="fine", known="100 ohm", shown="105")
-    assert toolbox_words(garage.toolbox()) == [
+    assert in_words(garage.toolbox()) == [
         "fine: ± (1 % + 1 digit, 0.01 ohm). Checked 2026-11-21: shows 105 ohm at 100 ohm ± 1 ohm (assumed), outside "
         "its class of ± 1.06 ohm. Look at its battery, leads and zero, and check it again; until then readings count "
         "as doubtful as this error."
@@ -159,7 +163,7 @@ def test_a_micrometers_zero_is_taken_off_and_a_later_zero_replaces_it(garage, ke
     for shown in ("0.02", "-0.01"):
         keep("instrument_checked", name="mike", known="0", shown=shown)
     assert instrument_for(garage.toolbox(), "mike", "mm", [10.0]).error(10.0) == -0.01
-    assert toolbox_words(garage.toolbox())[0].endswith(
+    assert in_words(garage.toolbox())[0].endswith(
         "Checked 2026-11-21: shows −0.01 mm at zero, which is taken off every reading."
     )
 
@@ -172,7 +176,7 @@ def test_the_check_that_counts_is_the_last_by_its_day_and_points_stand_together(
     held = instrument_for(garage.toolbox(), "probe", "°C", [50.0])
     assert (held.error(97.2), held.error(-0.4)) == pytest.approx((-2.8, -0.4))
     assert held.error(48.4) == pytest.approx(-1.6)
-    [words] = toolbox_words(garage.toolbox())
+    [words] = in_words(garage.toolbox())
     assert words.count("Checked") == 2
     assert words.index("shows −0.4 °C at 0 °C") < words.index("shows 97.2 °C at 100 °C")
 
@@ -182,13 +186,13 @@ def test_a_zero_entered_late_is_none_for_today(garage, keep):
     keep("instrument_checked", name="mike", known="0", shown="0.01", date="2026-11-20")
     keep("instrument_checked", name="mike", known="0", shown="0.03", date="2026-01-20")
     assert instrument_for(garage.toolbox(), "mike", "mm", [10.0]).error(10.0) == 0.01
-    assert "Checked 2026-11-20: shows 0.01 mm at zero" in toolbox_words(garage.toolbox())[0]
+    assert "Checked 2026-11-20: shows 0.01 mm at zero" in in_words(garage.toolbox())[0]
 
 
 def test_a_zero_far_outside_the_class_is_said(garage, keep):
     keep("instrument_added", name="cheap", preset="caliper", line="± 0.03 mm, 0.01 mm")
     keep("instrument_checked", name="cheap", known="0 mm", shown="0.30")
-    assert toolbox_words(garage.toolbox())[0].endswith(
+    assert in_words(garage.toolbox())[0].endswith(
         "Checked 2026-11-21: shows 0.3 mm at zero, which is taken off every reading. That is far more than its class "
         "of ± 0.03 mm: wipe it, set its zero anew and check it again."
     )

@@ -8,13 +8,11 @@ from knowngood.engine.fluids.carried import stated
 from knowngood.engine.fluids.coolant import (
     GLYCOL_KG_PER_L,
     Part,
-    by_volume,
     concentrate,
     freezing_point,
     mixture,
     share,
     share_for,
-    to_add,
     to_fill,
     to_swap,
 )
@@ -37,15 +35,6 @@ def test_between_the_rows(percent):
     props = pytest.importorskip("CoolProp.CoolProp").PropsSI
     there = props("T_FREEZE", "T", 300.0, "P", 101325.0, f"INCOMP::AEG[{percent / 100.0}]") - 273.15
     assert freezing_point(percent) == pytest.approx(there, abs=0.05)
-
-
-@pytest.mark.published("CoolProp, its brine MEG, by mass: 50 % freezes at -36.0 °C, another fit of other data")
-def test_by_mass_and_by_volume_are_not_the_same():
-    props = pytest.importorskip("CoolProp.CoolProp").PropsSI
-    by_mass = props("T_FREEZE", "T", 300.0, "P", 101325.0, "INCOMP::MEG[0.5]") - 273.15
-    assert by_mass == pytest.approx(-36.0, abs=0.05)
-    assert freezing_point(by_volume(50.0)) == pytest.approx(by_mass, abs=3.0)
-    assert freezing_point(50.0) < freezing_point(by_volume(50.0))
 
 
 @pytest.mark.published("ASTM D3306, from memory: a mixture of 50 % by volume freezes at -36.4 °C or colder")
@@ -105,14 +94,13 @@ LITRE, HERE = st.floats(0.5, 15.0), st.floats(0.0, 55.0)
 
 
 @given(LITRE, HERE, st.floats(1.0, 60.0))
-def test_what_is_added_gives_the_wanted_share(litre, here, wanted):
+def test_what_is_swapped_gives_the_wanted_share(litre, here, wanted):
     bottle = concentrate() if wanted >= here else share(0.0, 0.0, key="water")
     stayed = part(litre, here)
-    for pour, rest in ((to_add, lambda _: stayed), (to_swap, lambda out: part(litre - out, here))):
-        amount = pour(stayed, wanted, bottle).value
-        assert amount >= 0.0
-        found = mixture([rest(amount), Part(stated("new", amount, 0.0, unit="L"), bottle)])
-        assert found.percent.value == pytest.approx(wanted, abs=1e-9)
+    amount = to_swap(stayed, wanted, bottle).value
+    assert amount >= 0.0
+    found = mixture([part(litre - amount, here), Part(stated("new", amount, 0.0, unit="L"), bottle)])
+    assert found.percent.value == pytest.approx(wanted, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -129,8 +117,7 @@ def test_what_is_added_gives_the_wanted_share(litre, here, wanted):
          "a freezing point of -60 °C; mixtures up to 60 % glycol freeze from 0 to -52.02 °C. Take the coldest night of "
          "the place, less a few degrees."),
         (lambda: share(120.0), "120 % glycol; a share lies from 0 to 100 %. Take it from the label."),
-        (lambda: by_volume(-1.0), "-1 % glycol by mass; a share lies from 0 to 100 %."),
-        (lambda: to_add(part(4.0, 40.0), 50.0, share(50.0)),
+        (lambda: to_swap(part(4.0, 40.0), 50.0, share(50.0)),
          "from 40 % to 50 % by pouring in 50 %: that moves it the other way, or never gets there. Pour in concentrate "
          "for more glycol, water for less."),
         (lambda: to_swap(part(4.0, 40.0), 50.0, share(0.0)),

@@ -1,4 +1,4 @@
-"""Viscosity: the line of D341, the index of D2270, the grades of ISO 3448, and the film on a wall."""
+"""Viscosity: the line of D341, and the film on a wall."""
 
 import numpy as np
 import pytest
@@ -6,16 +6,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from knowngood.engine.fluids.viscosity import (
-    GRADES,
     Viscosity,
     beside,
     film_left,
     film_mm,
-    index_basis,
-    iso_grades,
     through,
     viscosity_at,
-    viscosity_index,
 )
 
 GEARBOX = through((40.0, 36.0), (100.0, 7.2))
@@ -38,47 +34,6 @@ def test_a_worked_example():
 def test_by_hand(at_40, at_100, celsius, mm2_s, half_a_digit):
     found = through((40.0, at_40), (100.0, at_100)).at(float(celsius))
     assert found == pytest.approx(mm2_s, abs=half_a_digit)
-
-
-INDEX = [(73.30, 8.86, 92), (22.83, 5.05, 156)]
-
-
-@pytest.mark.published("ASTM D2270, its two worked examples as reprinted")
-@pytest.mark.parametrize(("at_40", "at_100", "index"), INDEX)
-def test_index(at_40, at_100, index):
-    assert viscosity_index(at_40, at_100) == index
-
-
-@pytest.mark.published("ASTM D2270, worked example: Y 8.86 gives L 119.94 and H 69.48")
-def test_index_basis():
-    assert index_basis(8.86) == (pytest.approx(119.94, abs=0.005), pytest.approx(69.48, abs=0.005))
-
-
-@pytest.mark.published("chemicals, its viscosity_index")
-@pytest.mark.parametrize("at_100", [2.0, 3.05, 7.2, 14.55, 33.3, 69.9, 70.0, 85.0])
-@pytest.mark.parametrize("times", [1.5, 5.0, 9.0, 14.0])
-def test_index_against_a_library(at_100, times):
-    theirs = pytest.importorskip("chemicals.viscosity").viscosity_index
-    at_40 = at_100 * times
-    assert viscosity_index(at_40, at_100) == round(theirs(at_40 * 1e-6, at_100 * 1e-6))
-
-
-def test_table_and_formula_meet_at_70():
-    below, above = index_basis(69.999999), index_basis(70.0)
-    assert below == pytest.approx(above, rel=3e-4)
-
-
-@pytest.mark.published("ISO 3448, as reprinted: VG 32 28.8-35.2, VG 46 41.4-50.6, VG 68 61.2-74.8 mm2/s at 40 °C")
-@pytest.mark.parametrize(("grade", "low", "high"), [(32, 28.8, 35.2), (46, 41.4, 50.6), (68, 61.2, 74.8)])
-def test_grades(grade, low, high):
-    assert iso_grades(low) == iso_grades(high) == (grade,)
-    assert iso_grades(low - 0.01) == iso_grades(high + 0.01) == ()
-
-
-def test_no_two_grades_overlap():
-    for at_40 in np.geomspace(2.0, 1700.0, 3000):
-        assert len(iso_grades(float(at_40))) <= 1
-    assert all(iso_grades(middle) == (grade,) for grade, middle in GRADES.items())
 
 
 @pytest.mark.published("Jeffreys 1930, the film's law, worked by hand: after the same wait 20 °C leaves 2.1 of 60 °C")

@@ -171,11 +171,6 @@ def test_the_budget_lists_the_largest_first():
     assert [row.key for row in of(1.0, small=0.1, large=-3.0, middle=0.5).budget] == ["large", "middle", "small"]
 
 
-def test_a_better_known_input_shrinks_its_row_in_proportion():
-    assert Row("part", -0.6, input_uncertainty=2.0).with_input(0.5) == pytest.approx(0.15)
-    assert Row("part", -0.6).with_input(0.5) == pytest.approx(0.6)
-
-
 @pytest.mark.parametrize(
     ("given_", "message"),
     [

@@ -1,13 +1,14 @@
 """Exercises that textbooks print with their numbers, in the words of a repair: what they answer, we answer."""
 
 import pytest
+from tests.engine.troubleshooting.clairvoyant import clairvoyant
 from tests.engine.troubleshooting.strategies import certain
 
 from knowngood.engine.troubleshooting.belief.posterior import Shown, believe
 from knowngood.engine.troubleshooting.model.amounts import FREE, Chance, Price
 from knowngood.engine.troubleshooting.model.parts import NO, OTHER, YES, Cause, Quote, Repair, Test
 from knowngood.engine.troubleshooting.model.problem import Problem
-from knowngood.engine.troubleshooting.policy.exact import Policy, clairvoyant
+from knowngood.engine.troubleshooting.policy.exact import Policy
 from knowngood.engine.troubleshooting.policy.moves import SHOP, Action, Kind, State
 from knowngood.engine.troubleshooting.worth.cover_decision import Option, decide
 from knowngood.engine.troubleshooting.worth.doubtful import CheapTest, DoubtfulPart

@@ -10,8 +10,8 @@ from knowngood.refusal import Refused, parsed
 from knowngood.sheet.circuits import Fluid
 from knowngood.words import km_words
 
+# Ours: what no top-up, no use per 1000 km, no odometer and no level reaches; beyond it, a slip of the point.
 MOST_L, MOST_USE, MOST_KM = 20.0, 10.0, 3e6
-
 MOST_SHARE = 200.0
 
 

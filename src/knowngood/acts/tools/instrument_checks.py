@@ -44,11 +44,6 @@ def _instrument(toolbox: ToolboxState, name: str) -> Held:
     return Held(words, tuple(one.id for one in (*lines, *checks)))
 
 
-def toolbox_words(toolbox: ToolboxState) -> list[str]:
-    """The same, in words only."""
-    return [words for one in held(toolbox) for words in one.words]
-
-
 def _instrument_words(toolbox: ToolboxState, name: str, unit: str) -> str:
     lines = standing([one for one in toolbox.instruments if one.data["name"] == name], unit)
     said = f"{name}: {'; '.join(_line_words(one.data, unit) for one in lines)}"

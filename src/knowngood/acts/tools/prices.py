@@ -98,11 +98,6 @@ def priced(toolbox: ToolboxState) -> list[Held]:
     ]
 
 
-def prices_words(toolbox: ToolboxState) -> list[str]:
-    """The same, in words only."""
-    return [words for one in priced(toolbox) for words in one.words]
-
-
 def _words(price: Mapping[str, Any]) -> str:
     money = money_words(price["amount"])
     return f"{price['words']}, {price['pack']} for {money}" if price["pack"] else f"{price['words']}: {money}"

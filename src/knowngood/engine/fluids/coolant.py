@@ -9,7 +9,7 @@ import numpy as np
 
 from knowngood.engine.fluids.between import Array, on_line
 from knowngood.engine.fluids.carried import carried, stated
-from knowngood.engine.fluids.densities import MOST_GLYCOL_PERCENT, water_density
+from knowngood.engine.fluids.densities import MOST_GLYCOL_PERCENT
 from knowngood.engine.fluids.expansion import check_share
 from knowngood.engine.judgement import Estimate, Input, Shape
 from knowngood.engine.tables import table
@@ -173,31 +173,6 @@ def mixture(parts: Sequence[Part]) -> Mixture:
     return Mixture(found, frozen_at(found), carried(lambda *each: sum(each), litres, unit="L"))
 
 
-def to_add(stayed: Part, wanted_percent: float, added_percent: Estimate) -> Estimate:
-    """Return how much to pour in beside what is there, when there is room for it. [L]
-
-    Args:
-        stayed: What is in the circuit.
-        wanted_percent: Share of glycol afterwards, by volume. [%]
-        added_percent: Share of what is poured in; 0 for water. [%]
-
-    Raises:
-        ValueError: A share above 60 %, or one that what is poured in cannot reach.
-
-    Example:
-        >>> stayed = Part(stated("left", 4.0, 0.2, unit="L"), share(30.0, 2.0))
-        >>> found = to_add(stayed, 50.0, concentrate())
-        >>> round(found.value, 2), round(found.standard_uncertainty, 2)
-        (1.82, 0.14)
-    """
-    _refuse_out_of_reach(stayed.percent.value, wanted_percent, added_percent.value)
-
-    def added(litre: Any, here: Any, bottle: Any) -> Any:
-        return litre * (wanted_percent - here) / (bottle - wanted_percent)
-
-    return carried(added, [stayed.litre, stayed.percent, added_percent], unit="L")
-
-
 def to_swap(whole: Part, wanted_percent: float, added_percent: Estimate) -> Estimate:
     """Return how much to let out of a full circuit and replace, for a wanted share. [L]
 
@@ -253,28 +228,6 @@ def to_fill(stayed: Part, room_l: Estimate, wanted_percent: float, added_percent
             "out first."
         )
     return found
-
-
-def by_volume(mass_percent: float) -> float:
-    """Return the share by volume of a mixture whose share by mass is known. [%]
-
-    Args:
-        mass_percent: Glycol by mass. [%]
-
-    Raises:
-        ValueError: Not from 0 to 100 %.
-
-    Source:
-        PERRY_2008, density of glycol; KELL_1975, of water. What mixing shrinks cancels.
-
-    Example:
-        >>> round(by_volume(50.0), 1)
-        47.3
-    """
-    if not 0.0 <= mass_percent <= 100.0:
-        raise ValueError(f"{mass_percent:g} % glycol by mass; a share lies from 0 to 100 %.")
-    glycol = mass_percent / GLYCOL_KG_PER_L
-    return float(100.0 * glycol / (glycol + (100.0 - mass_percent) / water_density(20.0)))
 
 
 def _refuse_out_of_reach(here: float, wanted: float, added: float) -> None:

@@ -1,7 +1,6 @@
 """Warm, not hot: at what temperature to drain, and what may be touched."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 from knowngood.engine.fluids.viscosity import Viscosity, beside
 from knowngood.engine.judgement import Estimate
@@ -11,57 +10,6 @@ from knowngood.engine.judgement import Estimate
 GLOVES_ABOVE_C, NO_TOUCH_ABOVE_C = 48.0, 60.0
 # Ours: a film of one and a half times that of the warmest draining is still worth not waiting for.
 WORTH_WARMING = 1.5
-
-
-class Caution(StrEnum):
-    """What may be done with bare hands."""
-
-    NONE = "none"
-    GLOVES_OR_WAIT = "gloves or wait"
-    DO_NOT_TOUCH = "do not touch bare metal"
-
-
-@dataclass(frozen=True)
-class Touch:
-    """What a temperature means for hands.
-
-    Args:
-        caution: The level.
-        above_c: It holds above this; None below all levels. [°C]
-        cooler_by_k: How much cooler it must be for the next milder level; 0 when there is none. [K]
-        liquid_covered: The times behind it hold for solid surfaces and tap water; no standard covers hot oil on skin.
-    """
-
-    caution: Caution
-    above_c: float | None
-    cooler_by_k: float
-    liquid_covered: bool = False
-
-
-def touch(celsius: float) -> Touch:
-    """Return what a temperature means for hands on bare metal.
-
-    Args:
-        celsius: Of the metal, or of the fluid that is about to run over a hand. [°C]
-
-    Raises:
-        ValueError: A temperature that no vehicle has.
-
-    Source:
-        MORITZ_1947
-        ISO_13732_1, the more cautious of the two; the two levels are ours.
-
-    Example:
-        >>> touch(55.0).caution.value, touch(55.0).cooler_by_k
-        ('gloves or wait', 7.0)
-    """
-    if not -60.0 <= celsius <= 1200.0:
-        raise ValueError(f"{celsius:g} °C; parts of a vehicle lie from -60 to 1200 °C. Check the reading and its unit.")
-    if celsius > NO_TOUCH_ABOVE_C:
-        return Touch(Caution.DO_NOT_TOUCH, NO_TOUCH_ABOVE_C, celsius - NO_TOUCH_ABOVE_C)
-    if celsius > GLOVES_ABOVE_C:
-        return Touch(Caution.GLOVES_OR_WAIT, GLOVES_ABOVE_C, celsius - GLOVES_ABOVE_C)
-    return Touch(Caution.NONE, None, 0.0)
 
 
 @dataclass(frozen=True)

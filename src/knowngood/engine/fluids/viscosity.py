@@ -2,15 +2,12 @@
 
 import math
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
 import numpy as np
 
-from knowngood.engine.fluids.between import Array, on_line
 from knowngood.engine.fluids.carried import carried
 from knowngood.engine.judgement import Estimate, Input, Shape, linear
-from knowngood.engine.tables import table
 
 KELVIN = 273.15  # by definition
 # Source: ASTM_D341, the simple form of the chart's equation, for 2 mm²/s and more.
@@ -24,12 +21,6 @@ FITS = 0.10
 # its law is for the film at one temperature beside another.
 WETTED_M2, WETTED_HALF_M2, PLATE_HALF, LAW_HALF = 0.30, 0.20, 0.60, 0.25
 PLATE_HEIGHT_MM = 200.0
-# Source: ISO_3448, middle of each grade at 40 °C; the grade reaches 10 % either way.
-GRADES = {
-    2: 2.2, 3: 3.2, 5: 4.6, 7: 6.8, 10: 10.0, 15: 15.0, 22: 22.0, 32: 32.0, 46: 46.0, 68: 68.0, 100: 100.0, 150: 150.0,
-    220: 220.0, 320: 320.0, 460: 460.0, 680: 680.0, 1000: 1000.0, 1500: 1500.0,
-}  # fmt: skip
-GRADE_REACH = 0.10
 
 
 @dataclass(frozen=True)
@@ -116,60 +107,6 @@ def viscosity_at(viscosity: Viscosity, celsius: float) -> Estimate:
     fits = Input(f"viscosity/{celsius:g} °C", 0.0, Shape.RECTANGULAR, FITS, assumed=True,
                  name=f"print and bend of the oil's line at {celsius:g} °C")  # fmt: skip
     return linear(lambda off: nu * (1.0 + off), [fits], unit="mm²/s")
-
-
-def viscosity_index(at_40: float, at_100: float) -> int:
-    """Return the viscosity index, rounded as printed.
-
-    Args:
-        at_40: Kinematic viscosity at 40 °C. [mm²/s]
-        at_100: At 100 °C. [mm²/s]
-
-    Raises:
-        ValueError: Thinner than 2 mm²/s at 100 °C, or thicker there than at 40 °C.
-
-    Source:
-        ASTM_D2270.
-
-    Example:
-        >>> viscosity_index(73.30, 8.86), viscosity_index(22.83, 5.05)
-        (92, 156)
-    """
-    through((40.0, at_40), (100.0, at_100))
-    low, high = index_basis(at_100)
-    if at_40 >= high:
-        return round(100.0 * (low - at_40) / (low - high))
-    powered = float(10.0 ** ((math.log10(high) - math.log10(at_40)) / math.log10(at_100)))
-    return round((powered - 1.0) / 0.00715 + 100.0)
-
-
-def index_basis(at_100: float) -> tuple[float, float]:
-    """Return L and H: what oils of index 0 and 100, as thick at 100 °C, have at 40 °C. [mm²/s]
-
-    Source:
-        ASTM_D2270, table below 70 mm²/s, formula from there on.
-    """
-    if at_100 < 70.0:
-        nu_100, l_40, h_40 = _index_table()
-        return float(on_line(at_100, nu_100, l_40)), float(on_line(at_100, nu_100, h_40))
-    low = (0.8353 * at_100 + 14.67) * at_100 - 216.0
-    return low, (0.1684 * at_100 + 11.85) * at_100 - 97.0
-
-
-def iso_grades(at_40: float) -> tuple[int, ...]:
-    """Return the ISO VG grade at 40 °C: one, or none for a viscosity between two grades.
-
-    Args:
-        at_40: Kinematic viscosity at 40 °C. [mm²/s]
-
-    Source:
-        ISO_3448, 10 % either side of a grade's middle.
-
-    Example:
-        >>> iso_grades(44.0), iso_grades(56.0)
-        ((46,), ())
-    """
-    return tuple(grade for grade, middle in GRADES.items() if abs(at_40 - middle) <= GRADE_REACH * middle + 1e-9)
 
 
 def film_mm(mm2_s: Any, below_mm: Any, minutes: Any) -> Any:
@@ -275,10 +212,3 @@ def _refuse_temperature(celsius: float) -> None:
             f"oil at {celsius:g} °C; its viscosity is followed from {COLDEST_C:g} to {HOTTEST_C:g} °C. "
             "Check the temperature and its unit."
         )
-
-
-@cache
-def _index_table() -> tuple[Array, Array, Array]:
-    printed = table("viscosity_index")
-    nu_100, l_40, h_40 = (np.array(printed[name], dtype=float) for name in ("nu_100", "l", "h"))
-    return nu_100, l_40, h_40

@@ -80,11 +80,6 @@ class Judgement:
         return Verdict.WITHIN if self.probability_inside >= 0.5 else Verdict.OUT
 
     @property
-    def nothing_settles_it(self) -> bool:
-        """It is doubtful, and no remedy has a chance worth the work."""
-        return self.doubtful and all(one.probability < WORTH_TRYING for one in self.settle)
-
-    @property
     def difference_said(self) -> str | None:
         """The difference in words, when it is large enough to be stated."""
         other = self.probability_monte_carlo

@@ -46,12 +46,6 @@ class Row:
         """Name for the mechanic."""
         return self.name or self.key
 
-    def with_input(self, standard_uncertainty: float) -> float:
-        """The size of the contribution if the input were known this well. [unit of the estimate]"""
-        if not self.input_uncertainty:
-            return abs(self.contribution)
-        return abs(self.contribution) * standard_uncertainty / self.input_uncertainty
-
     def to_json(self) -> dict[str, Any]:
         """Plain JSON; infinite degrees of freedom are null."""
         dof = self.degrees_of_freedom if math.isfinite(self.degrees_of_freedom) else None

@@ -7,14 +7,11 @@ from GTC import reporting, ureal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from knowngood.engine.judgement import Estimate, Row, Verdict
+from knowngood.engine.judgement import Estimate, Row
 from knowngood.engine.measurement.electrical.resistance import Part, winding_resistance
 from knowngood.engine.measurement.meters.instruments import Meter
 from knowngood.engine.measurement.readings.plain import plain_quantity
 from knowngood.engine.measurement.readings.relations import (
-    ALIKE,
-    against_rest,
-    agree,
     apart,
     copper_gap,
     difference,
@@ -118,30 +115,6 @@ def test_ratio_beside_another_library():
     assert {round(abs(row.contribution), 9) for row in ours.rows if abs(row.contribution) > 1e-9} == budget
 
 
-def test_one_cylinder_against_the_others():
-    gauge = [Estimate(kpa, "kPa", (Row("gauge", 0.02 * kpa), Row(f"{n}", 10.0)))
-             for n, kpa in enumerate((1200.0, 900.0, 1180.0, 1220.0))]  # fmt: skip
-    low = against_rest(gauge, 1)
-    assert low.value == pytest.approx(-300.0)
-    assert low.standard_uncertainty == pytest.approx(math.hypot(6.0, 10.0, 10.0 / math.sqrt(3.0)))
-    assert apart(low)
-    assert not apart(against_rest(gauge[::2], 0))
-
-
-def test_agree_within_what_is_stated():
-    found, band, judged = agree(ohm(12.0, 0.05, "a"), ohm(12.4, 0.05, "b"), within=1.0)
-    assert (band.lower, band.upper, band.width_ours, band.source) == (-1.0, 1.0, False, None)
-    assert (judged.verdict, found.value) == (Verdict.WITHIN, pytest.approx(-0.4))
-    assert agree(ohm(12.0, 0.05, "a"), ohm(12.4, 0.05, "b"), within=0.2)[2].verdict is Verdict.OUT
-    assert agree(ohm(12.0, 0.4, "a"), ohm(12.4, 0.4, "b"), within=0.5)[2].verdict is Verdict.CANT_TELL
-
-
-def test_agree_without_a_width_says_that_it_is_ours():
-    _, band, _ = agree(ohm(12.0, 0.05), ohm(12.4, 0.05))
-    assert band.upper == pytest.approx(ALIKE * 12.2)
-    assert (band.width_ours, band.source) == (True, "ours: a tenth of their mean")
-
-
 @settings(max_examples=25)
 @given(value=st.floats(1.0, 50.0), u=st.floats(0.01, 0.2), more=st.floats(1.0, 4.0))
 def test_more_doubt_never_sets_two_readings_apart(value, u, more):
@@ -170,12 +143,8 @@ def test_the_other_way_round_is_the_same_with_the_sign_turned(one, other):
 
 REFUSED = {
     "ohm and V cannot be compared. Take readings of one kind.": lambda: difference(ohm(1.0), Estimate(1.0, "V")),
-    "one reading has no others to be compared with; read the others as well.": lambda: against_rest([ohm(1.0)], 0),
     "0.2 ± 0.2 ohm may as well be zero, and nothing can be a share of that. Take the difference.": lambda: ratio(
         ohm(1.0, 0.1), ohm(0.2, 0.1, "other")
-    ),
-    "two readings that may be 0 ohm apart can never be shown to agree. Say how far apart they may be, above zero.": (
-        lambda: agree(ohm(1.0), ohm(1.0), within=0.0)
     ),
     "V and ohm are not two resistances. Read the winding in ohm, cold and hot.": lambda: winding_c(
         Estimate(1.0, "V"), ohm(1.0), cold_part=known(20.0)

@@ -5,12 +5,13 @@ import math
 from dataclasses import replace
 
 import pytest
+from tests.engine.troubleshooting.clairvoyant import clairvoyant
 from tests.engine.troubleshooting.instances import drawn
 
 from knowngood.engine.troubleshooting.bounds import gap
 from knowngood.engine.troubleshooting.bounds.gap import Answer, narrow
 from knowngood.engine.troubleshooting.model.amounts import Chance
-from knowngood.engine.troubleshooting.policy.exact import Policy, clairvoyant
+from knowngood.engine.troubleshooting.policy.exact import Policy
 from knowngood.engine.troubleshooting.policy.moves import SHOP
 from knowngood.engine.troubleshooting.policy.tree import grow
 from knowngood.engine.troubleshooting.policy.work import only, work

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.engine.troubleshooting.clairvoyant import clairvoyant
 from tests.engine.troubleshooting.followed import followed
 from tests.engine.troubleshooting.instances import drawn
 from tests.engine.troubleshooting.one_by_one import OneByOne
@@ -18,7 +19,7 @@ from knowngood.engine.troubleshooting.belief.posterior import Failed, Shown
 from knowngood.engine.troubleshooting.model.amounts import Chance, Price
 from knowngood.engine.troubleshooting.model.parts import Cover, Quote, Repair, Test
 from knowngood.engine.troubleshooting.model.problem import Problem, suspects
-from knowngood.engine.troubleshooting.policy.exact import Policy, clairvoyant
+from knowngood.engine.troubleshooting.policy.exact import Policy
 from knowngood.engine.troubleshooting.policy.moves import SHOP, Action, Kind, State, mass, remaining, start
 from knowngood.engine.troubleshooting.policy.outlook import action_price
 from knowngood.engine.troubleshooting.policy.tree import grow

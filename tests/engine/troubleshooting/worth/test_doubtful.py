@@ -41,14 +41,12 @@ def test_windings_that_lasted_so_far():
 @given(AMOUNT, AMOUNT, st.floats(50.0, 300.0), st.floats(0.3, 1.0))
 def test_up_to_shape_1_age_is_no_reason(age, horizon, life, shape):
     wear = Wear(age, horizon, life, shape)
-    assert not wear.age_is_a_reason
     assert wear.chance <= wear.chance_new * (1.0 + 1e-9)
 
 
 @given(AMOUNT, AMOUNT, st.floats(50.0, 300.0), st.floats(1.01, 4.0))
 def test_above_shape_1_it_is(age, horizon, life, shape):
     wear = Wear(age, horizon, life, shape)
-    assert wear.age_is_a_reason
     assert wear.chance >= wear.chance_new * (1.0 - 1e-9)
 
 

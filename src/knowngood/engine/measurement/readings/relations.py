@@ -1,19 +1,14 @@
 """Relations between two readings or more: how far apart, how many times, and what a warm winding should read."""
 
-import math
 from collections.abc import Sequence
 from typing import Any
 
 from knowngood.engine.judgement import (
-    Band,
-    Confidence,
     Estimate,
     Input,
-    Judgement,
     Row,
     Shape,
     combine,
-    judge,
     propagate,
 )
 from knowngood.engine.judgement.inputs import PER_HALF_WIDTH, Formula
@@ -23,8 +18,6 @@ from knowngood.engine.measurement.electrical.resistance import Part
 COPPER_ZERO_BELOW_C = 235.0
 # Winding grade copper lies within this, other forms of the same line take 234.5. Ours.
 COPPER_ZERO_HALF_K = 1.0
-# Ours: how far apart two of a kind may be when nobody states it, as a share of their mean.
-ALIKE = 0.10
 # Ours: a divisor nearer to zero than this many standard uncertainties makes no ratio.
 CLEAR_OF_ZERO = 4.0
 
@@ -55,26 +48,6 @@ def difference(one: Estimate, other: Estimate) -> Estimate:
     return combine([(1.0, one), (-1.0, other)], unit=_apart_unit(one.unit))
 
 
-def against_rest(estimates: Sequence[Estimate], index: int) -> Estimate:
-    """Return how far one of several lies from the mean of the others, such as one cylinder. [unit]
-
-    Raises:
-        ValueError: Fewer than two, or two units.
-
-    Example:
-        >>> cylinders = [Estimate(kpa, "kPa", (Row("meter:gauge/gain", 0.02 * kpa),)) for kpa in (1200, 900, 1200)]
-        >>> low = against_rest(cylinders, 1)
-        >>> round(low.value), round(low.standard_uncertainty)
-        (-300, 6)
-    """
-    if len(estimates) < 2:
-        raise ValueError("one reading has no others to be compared with; read the others as well.")
-    _refuse_units(estimates)
-    others = len(estimates) - 1
-    terms = [(1.0 if place == index else -1.0 / others, one) for place, one in enumerate(estimates)]
-    return combine(terms, unit=_apart_unit(estimates[0].unit))
-
-
 def ratio(one: Estimate, other: Estimate, *, seed: int = 0) -> Estimate:
     """Return one in percent of the other; a gain that both share cancels altogether. [%]
 
@@ -98,37 +71,6 @@ def ratio(one: Estimate, other: Estimate, *, seed: int = 0) -> Estimate:
     _refuse_units([one, other])
     _refuse_zero(other)
     return _of_both(lambda first, second: 100.0 * first / second, one, other, unit="%", seed=seed)
-
-
-def agree(one: Estimate, other: Estimate, *, within: float | None = None) -> tuple[Estimate, Band, Judgement]:
-    """Return the difference, what is allowed of it, and whether the two agree.
-
-    Args:
-        one: For example left. [unit]
-        other: For example right. [the same unit]
-        within: How far apart they may be; None takes a tenth of their mean, which is ours. [unit]
-
-    Raises:
-        ValueError: Two units; a distance that is not above zero.
-
-    Source:
-        JCGM_106, 7.
-
-    Example:
-        >>> one, other = (Estimate(ohm, "ohm", (Row(f"reading:{ohm}/step", 0.1),)) for ohm in (12.0, 12.2))
-        >>> agree(one, other)[2].verdict.value
-        'within limits'
-    """
-    apart = difference(one, other)
-    allowed = ALIKE * 0.5 * abs(one.value + other.value) if within is None else within
-    if not 0.0 < allowed < math.inf:
-        raise ValueError(
-            f"two readings that may be {allowed:g} {apart.unit} apart can never be shown to agree. "
-            "Say how far apart they may be, above zero."
-        )
-    source = "ours: a tenth of their mean" if within is None else None
-    band = Band(-allowed, allowed, apart.unit, None, source, Confidence(), width_ours=within is None)
-    return apart, band, judge(apart, band)
 
 
 def winding_c(cold: Estimate, hot: Estimate, *, cold_part: Part, seed: int = 0) -> Estimate:

@@ -166,15 +166,6 @@ class Status(StrEnum):
         """
         return _STATUS_SAYS[self]
 
-    @property
-    def clears_by_tool(self) -> bool:
-        """Does clearing the codes take it away?
-
-        Source:
-            ISO_15031_5
-        """
-        return self is not Status.PERMANENT
-
 
 _STATUS_SAYS = {
     Status.PENDING: "seen, but not often enough to be sure; it goes by itself if it is not seen again",
@@ -190,8 +181,8 @@ def status(typed: str) -> Status:
         ValueError: Not one of the three.
 
     Example:
-        >>> status(" Pending").clears_by_tool
-        True
+        >>> status(" Pending").value
+        'pending'
     """
     word = typed.strip().casefold()
     if word not in set(Status):

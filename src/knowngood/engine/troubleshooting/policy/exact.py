@@ -1,11 +1,9 @@
 """What to do next so that it costs least on average: exact, with what every other action would cost instead."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 
-from knowngood.engine.troubleshooting.model.amounts import Chance
 from knowngood.engine.troubleshooting.model.problem import Problem
-from knowngood.engine.troubleshooting.model.tables import prior
 from knowngood.engine.troubleshooting.policy.lattice import Lattice
 from knowngood.engine.troubleshooting.policy.moves import Action, State, mass, start
 
@@ -78,16 +76,3 @@ class Policy:
     def _choices(self, state: State) -> list[Choice]:
         whole = float(mass(self.problem, state).sum())
         return [Choice(action, least / whole) for action, least in self._lattice.options(state)]
-
-
-def clairvoyant(problem: Problem) -> float:
-    """Return what it would cost on average if someone told the cause: no policy can be cheaper. [money]"""
-    total = 0.0
-    for told, chance in zip(problem.causes, prior(problem), strict=True):
-        causes = tuple(replace(cause, chance=Chance(float(cause is told))) for cause in problem.causes)
-        total += float(chance) * Policy(replace(problem, causes=causes, tests=(), free=_kept(problem), begun=True)).cost
-    return total
-
-
-def _kept(problem: Problem) -> frozenset[str]:
-    return problem.free - problem.test_of.keys()

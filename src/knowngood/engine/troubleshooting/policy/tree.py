@@ -119,11 +119,6 @@ class Tree:
         return math.fsum(one.shop_chance for one in self.ends)
 
     @property
-    def cut_chance(self) -> float:
-        """Chance of a branch that is not shown."""
-        return math.fsum(one.chance for one in self.ends if one.cut)
-
-    @property
     def steps(self) -> tuple[Step, ...]:
         """All things that may come to be done, each before what follows from it."""
         return tuple(one for one in _walk(self.root) if isinstance(one, Step))

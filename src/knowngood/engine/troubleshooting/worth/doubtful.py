@@ -77,11 +77,6 @@ class Wear:
         """Chance that a new one fails within the same horizon."""
         return self._within_horizon_from(0.0)
 
-    @property
-    def age_is_a_reason(self) -> bool:
-        """Does it fail more readily than a new one because it is old? Only a shape above 1 says so."""
-        return self.shape > 1.0
-
     def _within_horizon_from(self, age: float) -> float:
         end, begin = ((age + self.horizon) / self.life) ** self.shape, (age / self.life) ** self.shape
         return -math.expm1(begin - end)

@@ -4,8 +4,7 @@ import math
 
 import numpy as np
 import pytest
-
-from knowngood.engine.fluids.newton import Fit, fit
+from benchmarks.newton import Fit, fit
 
 MISRA1A = (
     [77.6, 114.9, 141.1, 190.8, 239.9, 289.0, 332.8, 378.4, 434.8, 477.3, 536.8, 593.1, 689.1, 760.0],
