@@ -18,7 +18,6 @@ EXPRESSION = "MIT AND OFL-1.1"
 FONTS = {".ttf", ".otf", ".woff", ".woff2"}
 # Said at the head of a table of ours; of any other table the notice says where its numbers come from.
 OURS = "phrases and split are ours"
-MIT = "THE SOFTWARE IS PROVIDED"
 
 
 def kept(*folders):
