@@ -14,7 +14,6 @@ from knowngood.acts.job.rest import before_leaving
 from knowngood.acts.job.run import Progress, Stood, start
 from knowngood.acts.job.run_document import document, steps_and_rules
 from knowngood.acts.job.standing import Against, at_step, said_together
-from knowngood.acts.job.vehicle_log import moves_of
 from knowngood.acts.record.entries import Entry
 from knowngood.acts.record.take import take
 from knowngood.refusal import Refused
@@ -208,7 +207,7 @@ def along_two_jobs(garage, rng):
         give("started", f"job/{name}")
     for _ in range(25):
         some_move(rng, garage, give, rng.choice(["one", "two"]))
-    first, entries = document(garage.job("one"), made="now", moves=moves_of(garage, "own")), []
+    first, entries = document(garage.job("one"), made="now", moves=garage.moves_of("own")), []
     for number in range(12):
         entry = next_move(rng, garage.job("one"), number)
         try:

@@ -49,8 +49,7 @@ def test_before_the_start_it_is_asked_once(give, computer):
     assert "About the vehicle" not in computer.get("/job/own/start").text
 
 
-def test_each_vehicle_is_described_on_the_bench(give, computer):
-    page = computer.get("/").text
-    assert all(f"Describe {name}" in page for name in ("Own", "Other"))
+def test_each_vehicle_is_described_on_its_page(give, computer):
+    assert all('value="described"' in computer.get(f"/vehicle/{one}").text for one in ("own", "other"))
     give("described", "vehicle/other", start_stop="yes", hybrid="no")
-    assert "Other, start-stop" in computer.get("/").text
+    assert "<b>Other</b><span>start-stop</span>" in computer.get("/").text

@@ -13,7 +13,6 @@ from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.revised import outdated
 from knowngood.acts.job.run import standing_open, to_undo
 from knowngood.acts.job.standing import open_words
-from knowngood.acts.job.vehicle_log import moves_of
 from knowngood.acts.readings.values import band_words, value_words
 from knowngood.engine.judgement import Band, Verdict, percent
 from knowngood.refusal import Refused
@@ -51,7 +50,7 @@ def hand_over(garage: Garage, job: Job) -> list[Section]:
 def _open(garage: Garage, job: Job) -> list[str]:
     """What this job left so, then what other jobs on the same vehicle did."""
     own = [*standing_open(job.run), *to_undo(job.run)] if job.started else []
-    return [*own, *open_words(moves_of(garage, job.vehicle_id), but=job.id)]
+    return [*own, *open_words(garage.moves_of(job.vehicle_id), but=job.id)]
 
 
 def _complaints(jobs: Sequence[Job]) -> list[str]:

@@ -18,10 +18,9 @@ def stands(arguments: argparse.Namespace) -> int:
     """Print how each vehicle stands, over all its jobs."""
     from knowngood.acts.job.garage import existing_garage
     from knowngood.acts.job.standing import open_words
-    from knowngood.acts.job.vehicle_log import moves_of
 
     with existing_garage(arguments.garage) as garage:
-        found = {one.name: open_words(moves_of(garage, vehicle)) for vehicle, one in garage.vehicles().items()}
+        found = {one.name: open_words(garage.moves_of(vehicle)) for vehicle, one in garage.vehicles().items()}
     if arguments.json:
         print(json.dumps(found, ensure_ascii=False, indent=1))
         return DONE

@@ -2,8 +2,9 @@
 
 import importlib.resources
 from dataclasses import dataclass
+from functools import cache
 
-from knowngood.sheet.reader import read
+from ruamel.yaml import YAML
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,14 @@ def text(sheet_id: str) -> str:
 
 def sheets() -> list[Listed]:
     """Every sheet of the library."""
-    found = [read(text(one), file=f"{one}.yaml").sheet for one in _ids()]
-    return [Listed(sheet.id, sheet.title, sheet.about) for sheet in found if sheet]
+    return [_listed(one) for one in _ids()]
+
+
+@cache
+def _listed(sheet_id: str) -> Listed:
+    """Read off the first block of a sheet: the rest takes a tenth of a second."""
+    head = YAML(typ="safe", pure=True).load(text(sheet_id).partition("\n\n")[0])
+    return Listed(head["id"], head["title"], head["about"])
 
 
 def _ids() -> list[str]:

@@ -67,6 +67,13 @@ CREATE TABLE checked (
     digest TEXT NOT NULL
 ) STRICT
 """
+# What follows from a stream up to an event, so that nobody need fold it again; may be thrown away at any time.
+FOLLOWS = """
+CREATE TABLE follows (
+    stream TEXT PRIMARY KEY, seq INTEGER NOT NULL, version TEXT NOT NULL, said TEXT NOT NULL, more TEXT NOT NULL,
+    digest TEXT NOT NULL
+) STRICT
+"""
 MIGRATIONS = (
     Migration(
         1,
@@ -82,6 +89,7 @@ MIGRATIONS = (
     Migration(2, "own id and secret", (OWN,)),
     Migration(3, "what was typed, and what was checked", (ENTRY, CHECKED)),
     Migration(4, "moments with the zone of their entry, which an older program cannot read", ()),
+    Migration(5, "what follows from a stream", (FOLLOWS,)),
 )
 
 

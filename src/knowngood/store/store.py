@@ -11,6 +11,7 @@ from knowngood.store import opening
 from knowngood.store.checking import Checked, Mark, Stopped, check_events, is_sound
 from knowngood.store.errors import PLACE, RESTORE, StoreError, damaged, in_words
 from knowngood.store.event import Event, folding_order
+from knowngood.store.follows import Follows, keep_rows, kept_rows, newest_seqs
 from knowngood.store.lift import lifted
 from knowngood.store.migrations import transaction
 from knowngood.store.photos import Photos
@@ -155,6 +156,25 @@ class Store:
         with self._lock, _plain(self._file):
             sql = "SELECT stream FROM event GROUP BY stream ORDER BY min(seq)"
             return [str(row[0], errors="replace") for row in self._connection.execute(sql)]
+
+    def newest_seqs(self, *, after: int = 0) -> dict[str, int]:
+        """Return where the newest event of each stream stands, of those that have one after another event."""
+        with self._lock, _plain(self._file):
+            return newest_seqs(self._connection, after)
+
+    def follows(self, version: str, stream: str | None = None) -> list[Follows]:
+        """Return what was kept of what follows from streams: of one, or of all."""
+        with self._lock, _plain(self._file):
+            return kept_rows(self._connection, version, stream)
+
+    def keep_follows(self, rows: Sequence[Follows]) -> None:
+        """Keep what follows from streams. Where nobody may write now it is made again the next time."""
+        try:
+            with self._lock, transaction(self._connection):
+                keep_rows(self._connection, rows)
+        except sqlite3.OperationalError as trouble:
+            if trouble.sqlite_errorcode & 0xFF not in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_BUSY):
+                raise
 
     def damage(self, job: str | None = None) -> list[Damage]:
         """Return what is known to be damaged: all of it, or, for a job's stream, without what another job lost.

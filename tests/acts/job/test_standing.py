@@ -10,7 +10,7 @@ from knowngood.acts.hand_over import hand_over
 from knowngood.acts.job import planning, problems
 from knowngood.acts.job.run import Standing, undone
 from knowngood.acts.job.standing import Against, open_words, said_together
-from knowngood.acts.job.vehicle_log import elsewhere, moves_of, vehicle_standing
+from knowngood.acts.job.vehicle_log import elsewhere, vehicle_standing
 from knowngood.acts.record.entries import Entry
 from knowngood.acts.record.take import take
 from knowngood.sheet import library
@@ -294,7 +294,7 @@ def test_a_job_begun_by_a_former_version_goes_on_with_cautions(on_stands):
 
 
 def test_what_stands_open_names_job_and_step(on_stands):
-    moves = moves_of(on_stands.garage, "own")
+    moves = on_stands.garage.moves_of("own")
     assert set(vehicle_standing(moves)) == {"raised(front)", "on_stands(front)"}
     [words] = open_words(moves)
     assert words.startswith("Front on two stands since 21 November 2026, ")
@@ -303,7 +303,7 @@ def test_what_stands_open_names_job_and_step(on_stands):
     assert words in dict(hand_over(on_stands.garage, on_stands.job("two")))["Stands open"]
     on_stands.done("one", "look")
     on_stands.done("one", "down")
-    assert open_words(moves_of(on_stands.garage, "own")) == []
+    assert open_words(on_stands.garage.moves_of("own")) == []
 
 
 def test_bolts_that_were_loosened_and_not_signed_stand_open(garage):
@@ -312,18 +312,17 @@ def test_bolts_that_were_loosened_and_not_signed_stand_open(garage):
     while (step := worker.job.run.now).id != "tray_off":
         worker.do(step)
     worker.do(step)
-    assert "loose(undertray)" in vehicle_standing(moves_of(garage, "own"))
+    assert "loose(undertray)" in vehicle_standing(garage.moves_of("own"))
     worker.give("bolts_signed", fastener="undertray")
-    assert "loose(undertray)" not in vehicle_standing(moves_of(garage, "own"))
+    assert "loose(undertray)" not in vehicle_standing(garage.moves_of("own"))
 
 
 def test_a_jobs_own_newer_step_is_the_newest_word(on_stands):
     on_stands.begin("two", ON_STANDS, "lower")
-    known = elsewhere(moves_of(on_stands.garage, "own"), "one")
+    known = elsewhere(on_stands.garage.moves_of("own"), "one")
     assert set(known.gone) == {"raised(front)", "on_stands(front)"}
     assert (
-        elsewhere(moves_of(on_stands.garage, "own"), "two").holds.keys() & {"raised(front)", "on_stands(front)"}
-        == set()
+        elsewhere(on_stands.garage.moves_of("own"), "two").holds.keys() & {"raised(front)", "on_stands(front)"} == set()
     )
 
 

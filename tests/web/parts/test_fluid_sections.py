@@ -75,9 +75,9 @@ def test_a_coolant_form_that_is_refused_keeps_what_was_typed(tmp_path, page):
     assert "70 % glycol by volume; our table goes from 0 to 60 %" in answer.text
 
 
-def test_the_bench_takes_top_ups_and_says_what_is_used(tmp_path, page):
+def test_the_page_of_a_vehicle_takes_top_ups_and_says_what_is_used(tmp_path, page):
     kept = with_circuit(tmp_path, '{name: "Engine", fluid: engine oil, holds: "5 L", refill: fill}')
-    assert "Top-up of Own" in page(kept, "/")
+    assert "<summary>Top-up</summary>" in page(kept, f"/{VEHICLE}")
     for amount, odometer in (("0.5", "50000"), ("0.6", "53000"), ("0.6", "56000")):
         kept.add("topped_up", VEHICLE, amount=amount, odometer=odometer)
-    assert "0.20 ± 0.07 L per 1000 km" in page(kept, "/")
+    assert "0.20 ± 0.07 L per 1000 km" in page(kept, f"/{VEHICLE}")

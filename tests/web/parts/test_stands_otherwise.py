@@ -36,10 +36,11 @@ def test_before_the_start_it_is_a_stop_with_a_tap(yard, computer):
     assert "0 against starting." in page(computer, "/job/two/start")
 
 
-def test_bench_more_and_hand_over_name_the_other_job(yard, computer):
+def test_vehicle_more_and_hand_over_name_the_other_job(yard, computer):
     yard.open("two", DRIVE)
     words = "by “Lift the front” (“Set it on stands”)"
-    assert words in page(computer, "/")
+    assert "1 standing open" in page(computer, "/")
+    assert words in page(computer, "/vehicle/own")
     for name in ("more", "handover", "start"):
         assert words in page(computer, f"/job/two/{name}")
 

@@ -1,6 +1,6 @@
 """What hangs on the vehicle and changes what is cautioned: asked once, never required."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from knowngood.store.states import VehicleState
 
@@ -23,6 +23,6 @@ def equipment_of(vehicle: VehicleState) -> dict[str, str]:
     return {name: vehicle.has(name) or UNKNOWN for name in EQUIPMENT}
 
 
-def equipment_words(vehicle: VehicleState) -> list[str]:
-    """Return what the vehicle has, in words."""
-    return [words.lower() for name, words in EQUIPMENT.items() if vehicle.has(name) == YES]
+def equipment_words(has: Mapping[str, str]) -> list[str]:
+    """Return what a vehicle has, in words, by what was said of it."""
+    return [words.lower() for name, words in EQUIPMENT.items() if has.get(name) == YES]

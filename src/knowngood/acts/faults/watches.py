@@ -1,7 +1,7 @@
 """What is kept an eye on: until when or what, whether it is due, and what it takes along when it comes back."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -44,17 +44,21 @@ def watches_of(job: Job, today: date | None = None) -> list[Watch]:
         today: For what is due by a day; None leaves that out, as paper does.
     """
     closed = {event.data["watch"]: event.data["words"] for event in job.state.kept("watch_closed")}
-    return [
-        Watch(
-            event.id,
-            job.id,
-            event.data["what"],
-            event.data["until"],
-            "" if event.id in closed else _due(job, event.data, today),
-            closed.get(event.id),
-        )
-        for event in job.state.watches
-    ]
+    opened = [watch_of(job.id, event.id, event.data, job.vehicle.odometer_km, today) for event in job.state.watches]
+    return [replace(one, due="", closed=closed[one.event]) if one.event in closed else one for one in opened]
+
+
+def watch_of(job: str, event: str, data: Mapping[str, Any], seen_km: float | None, today: date | None) -> Watch:
+    """Return what is kept an eye on, with why it is time to look.
+
+    Args:
+        job: Id of the job.
+        event: Id of the event that opened it.
+        data: What that event says.
+        seen_km: What the odometer of the vehicle showed last. [km]
+        today: For what is due by a day; None leaves that out.
+    """
+    return Watch(event, job, data["what"], data["until"], _due(data, seen_km, today))
 
 
 def watch_words(one: Watch) -> str:
@@ -63,12 +67,12 @@ def watch_words(one: Watch) -> str:
     return f"{one.what}, until {one.until}{ends}"
 
 
-def _due(job: Job, data: Mapping[str, Any], today: date | None) -> str:
+def _due(data: Mapping[str, Any], seen_km: float | None, today: date | None) -> str:
     """Why it is time to look; what a code or a symptom brings back only the person can see."""
     if today and data.get("date") and date.fromisoformat(data["date"]) <= today:
         return "its day has come"
-    km, begun, now = data.get("km"), data.get("from_km"), job.vehicle.odometer_km
-    if km is not None and begun is not None and now is not None and now >= begun + km:
+    km, begun = data.get("km"), data.get("from_km")
+    if km is not None and begun is not None and seen_km is not None and seen_km >= begun + km:
         return f"{km:g} km are driven"
     return ""
 
@@ -97,7 +101,7 @@ def came_back(garage: Garage, named: str) -> tuple[Job, Event]:
 def jobs_before(garage: Garage, job: Job) -> list[Job]:
     """Return the jobs whose fault came back with this one, oldest first: what was found in them is still evidence."""
     before = job.opened.get("from")
-    if not before or before["job"] not in garage.jobs():
+    if not before or garage.index.job(before["job"]) is None:
         return []
     old = garage.job(before["job"])
     return [*jobs_before(garage, old), old]

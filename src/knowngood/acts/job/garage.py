@@ -14,10 +14,12 @@ from knowngood.acts.cautions.said import cautions_of
 from knowngood.acts.job import planning
 from knowngood.acts.job.begun import stops_said
 from knowngood.acts.job.fits import sizes
+from knowngood.acts.job.index import Index
 from knowngood.acts.job.manual import Known, Said, counting, given_in, given_to, known
 from knowngood.acts.job.run import Progress, Run, Stood, start
 from knowngood.acts.job.states_kept import StatesKept
 from knowngood.acts.job.torques import torque_words
+from knowngood.acts.job.vehicle_log import Move
 from knowngood.acts.phone_names import phone_names
 from knowngood.acts.readings.judged_band import still_stands
 from knowngood.acts.tools.prices import money_words, stated_prices
@@ -82,6 +84,23 @@ class Garage:
     @cached_property
     def _kept(self) -> StatesKept:
         return StatesKept(self.store)
+
+    @cached_property
+    def index(self) -> Index:
+        """What is asked of every job and vehicle at once."""
+        return Index(self.store)
+
+    def moves_of(self, vehicle_id: str) -> tuple[Move, ...]:
+        """Return every change of how a vehicle stands, oldest first."""
+        return self.kept(("moves", vehicle_id), lambda: self.index.moves(vehicle_id, self.zone))
+
+    def open_jobs(self) -> dict[str, "Job"]:
+        """Jobs that are not finished, by id, in the order they were opened."""
+        return {row.id: self.job(row.id) for row in self.index.jobs() if not row.finished}
+
+    def jobs_of(self, vehicle_id: str) -> dict[str, "Job"]:
+        """Jobs of a vehicle by id, in the order they were opened."""
+        return {row.id: self.job(row.id) for row in self.index.jobs() if row.vehicle == vehicle_id}
 
     def __enter__(self) -> Self:
         """Use it as long as it is open."""

@@ -86,14 +86,14 @@ def given_in(job_id: str, state: JobState, zone: tzinfo | None) -> list[Said]:
 
     An older program kept the short name alone: it stood for what the sheet asked under that name at the time.
     """
-    found, sheet, title = list[Said](), None, ""
+    found, sheet, title = list[Said](), "", ""
     for event in state.kept("job_opened", "sheet_revised", "answered"):
         if event.kind == "answered":
             question, same_as = _asked(event, sheet)
             if question is not None:
                 found.append(_said(event, question, same_as, job_id, title, zone))
             continue
-        sheet = planning.read_sheet(event.data["sheet"], "").sheet
+        sheet = event.data["sheet"]
         title = event.data.get("title", title)
     return found
 
@@ -124,7 +124,7 @@ def _placed(
 ) -> Iterator[Said]:
     by_job: dict[str, dict[str, Said]] = {}
     for event in events:
-        question, same_as = _asked(event, None)
+        question, same_as = _asked(event, "")
         if question is not None:
             yield _said(event, question, same_as, event.data["job"], event.data["title"], zone)
         elif job := job_of(event.data.get("with", "")):
@@ -134,11 +134,15 @@ def _placed(
                 yield by_job[job][event.data["with"]]
 
 
-def _asked(event: Event, sheet: Sheet | None) -> tuple[Question | None, str | None]:
-    """The question that an answer belongs to, and what it has in common; None when that cannot be told."""
+def _asked(event: Event, text: str) -> tuple[Question | None, str | None]:
+    """The question that an answer belongs to, and what it has in common; None when that cannot be told.
+
+    The sheet as written then is read for an answer of an older program alone: reading one takes a while.
+    """
     data = event.data
     if data["question"] is not None:
         return Question(data["sheet"], data["ask"], data["question"], data["kind"]), data["same_as"]
+    sheet = planning.read_sheet(text, "").sheet if text else None
     if sheet is None or data["ask"] not in sheet.asks:
         return None, None
     return question_of(sheet, data["ask"]), sheet.asks[data["ask"]].same_as

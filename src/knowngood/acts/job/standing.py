@@ -6,7 +6,7 @@ from typing import TypeVar
 
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.run import Run, Standing, action
-from knowngood.acts.job.vehicle_log import SAID, Elsewhere, Move, elsewhere, moves_of, vehicle_standing
+from knowngood.acts.job.vehicle_log import SAID, Elsewhere, Move, elsewhere, vehicle_standing
 from knowngood.engine.planning.order import replay
 from knowngood.sheet.facts import Fact, texts
 from knowngood.sheet.model import Step, Zone
@@ -194,7 +194,7 @@ def checked_start(job: Job) -> bool:
 
 def at_step(garage: Garage, job: Job, step: Step) -> list[Against]:
     """Return what stands against a step that is about to be done."""
-    known = elsewhere(moves_of(garage, job.vehicle_id), job.id)
+    known = elsewhere(garage.moves_of(job.vehicle_id), job.id)
     return active(against(Assumed.by(step), known, known.holds, known.gone), known, job.run.facts)
 
 
@@ -208,7 +208,7 @@ def stops_at(garage: Garage, job: Job, step: Step) -> str:
 
 def standing_problems(garage: Garage, job: Job) -> list[Problem]:
     """Return what of the vehicle's standing is against a job: stops before its start, cautions in one that goes on."""
-    found = list(_first_met(elsewhere(moves_of(garage, job.vehicle_id), job.id), job))
+    found = list(_first_met(elsewhere(garage.moves_of(job.vehicle_id), job.id), job))
     groups: dict[str, list[tuple[str | None, Against]]] = {}
     for step, row in found:
         groups.setdefault(row.group, []).append((step, row))
@@ -281,7 +281,7 @@ def _all_of(garage: Garage, job: Job, facts: Sequence[str]) -> tuple[str, ...]:
     """The facts that a tap ends: on its wheels it stands on no stand, jack or ramp at all."""
     if not {Fact.read(one).word for one in facts} & set(POSTURE):
         return tuple(facts)
-    known = {*vehicle_standing(moves_of(garage, job.vehicle_id)), *job.run.facts, *facts}
+    known = {*vehicle_standing(garage.moves_of(job.vehicle_id)), *job.run.facts, *facts}
     return tuple(sorted(one for one in known if Fact.read(one).word in POSTURE))
 
 
@@ -297,8 +297,14 @@ def _tap(words: str, ends: Sequence[str], makes: Sequence[str] = ()) -> Answer:
 def open_words(moves: Sequence[Move], *, but: str = "") -> list[str]:
     """Return what stands open on a vehicle, with job and step; `but` leaves one job's own out."""
     holds = {fact: move for fact, move in vehicle_standing(moves).items() if but == "" or move.job != but}
-    implied = {one.text for fact in holds for one in Fact.read(fact).implied}
-    return [f"{capital(Fact.read(fact).says)}{by_words(move)}" for fact, move in holds.items() if fact not in implied]
+    return [f"{capital(Fact.read(fact).says)}{by_words(holds[fact])}" for fact in worth_saying(holds)]
+
+
+def worth_saying(facts: Iterable[str]) -> list[str]:
+    """Return facts without those that another of them implies."""
+    known = list(facts)
+    implied = {one.text for fact in known for one in Fact.read(fact).implied}
+    return [fact for fact in known if fact not in implied]
 
 
 def said_words(job: Job) -> list[str]:

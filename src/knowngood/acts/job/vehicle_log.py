@@ -2,14 +2,13 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
-from knowngood.acts.job.garage import Garage, Job
+from knowngood.acts.job.planning import kept_sheet
 from knowngood.sheet.facts import WORDS, Fact, texts
 from knowngood.sheet.model import Sheet
 from knowngood.sheet.standing import DENIED_BY, MUST_NOT_STAY
 from knowngood.store.event import Event
-from knowngood.store.moment import moment_words
+from knowngood.store.states import JobState, VehicleState
 
 SAID = "stands_now"
 
@@ -24,7 +23,7 @@ class Move:
         job: Id of the job in which it was made or said.
         title: Of that job.
         words: The step, or what was said; empty for the beginning of the job.
-        when: When, in words.
+        when: When: the moment as its event has it, and in words once the index hands it out.
         makes: Facts that hold since.
         ends: Facts that no longer do.
         said: Somebody said so; no step did it.
@@ -54,38 +53,29 @@ class Elsewhere:
     gone: Mapping[str, Move]
 
 
-def moves_of(garage: Garage, vehicle_id: str) -> tuple[Move, ...]:
-    """Return every change of how a vehicle stands, oldest first."""
-    return _moves(garage, vehicle_id, garage.store.newest_seq())
+def moves_said(vehicle: VehicleState) -> list[Move]:
+    """What somebody said of how a vehicle stands, oldest first."""
+    return [_said(event, vehicle.arrived[event.id]) for event in vehicle.kept(SAID)]
 
 
-@lru_cache(maxsize=4)
-def _moves(garage: Garage, vehicle_id: str, _until: int) -> tuple[Move, ...]:
-    """Folded once for each state of the store: every page of a job asks for it."""
-    jobs = [job for job in garage.jobs().values() if job.vehicle_id == vehicle_id]
-    # Also of one whose start was taken back: what its steps did to the vehicle stays done.
-    rows = [move for job in jobs for move in _of_job(job)]
-    vehicle = garage.vehicle(vehicle_id)
-    places = vehicle.arrived
-    rows += [_said(event, places[event.id], moment_words(event.happened, garage.zone)) for event in vehicle.kept(SAID)]
-    return tuple(sorted(rows, key=lambda move: move.place))
-
-
-def _said(event: Event, place: int, when: str) -> Move:
+def _said(event: Event, place: int) -> Move:
     data, own = event.data, event.data.get("with", event.id)
-    return Move(own, place, data["job"], data["title"], data["words"], when, tuple(data["makes"]),
+    return Move(own, place, data["job"], data["title"], data["words"], event.happened, tuple(data["makes"]),
                 tuple(data["ends"]), said=True)  # fmt: skip
 
 
-def _of_job(job: Job) -> Iterator[Move]:
-    sheet, places = job.reading.sheet, job.state.arrived
+def moves_in(job_id: str, state: JobState) -> Iterator[Move]:
+    """Every change that a job made to its vehicle, in its own order."""
+    if state.opened is None:
+        return
+    title, places = str(state.opened.data["title"]), state.arrived
+    sheet = kept_sheet(state.sheet, str(state.opened.data["sheet_file"])).sheet
     assert sheet is not None  # a sheet with mistakes opens no job
-    for event in job.state.kept("started", "step_done", "bolts_signed"):
+    for event in state.kept("started", "step_done", "bolts_signed"):
         words, makes, ends = _changed(sheet, event)
         if makes or ends:
             own = event.data.get("with", event.id)  # taken back together
-            when = moment_words(event.happened, job.zone)
-            yield Move(own, places[event.id], job.id, job.title, words, when, makes, ends)
+            yield Move(own, places[event.id], job_id, title, words, event.happened, makes, ends)
 
 
 def _changed(sheet: Sheet, event: Event) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
@@ -117,7 +107,12 @@ def vehicle_standing(moves: Sequence[Move]) -> dict[str, Move]:
             holds.pop(fact, None)
         for fact in move.makes:
             holds.setdefault(fact, move)
-    return {fact: move for fact, move in holds.items() if Fact.read(fact).word in MUST_NOT_STAY}
+    return {fact: move for fact, move in holds.items() if must_not_stay(fact)}
+
+
+def must_not_stay(fact: str) -> bool:
+    """Is it a fact that no vehicle is left with?"""
+    return Fact.read(fact).word in MUST_NOT_STAY
 
 
 def elsewhere(moves: Sequence[Move], job_id: str) -> Elsewhere:

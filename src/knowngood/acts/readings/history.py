@@ -123,9 +123,7 @@ def history(garage: Garage, vehicle_id: str, what: str) -> History:
 def _kept(garage: Garage, vehicle_id: str, what: str) -> Iterator[tuple[date, Mapping[str, Any]]]:
     """Each reading once, on the day it was taken: one attached from the toolbox was taken before that."""
     seen: set[str] = set()
-    for job in garage.jobs().values():
-        if job.vehicle_id != vehicle_id:
-            continue
+    for job in garage.jobs_of(vehicle_id).values():
         attached = {event.id: event.data["reading"] for event in job.state.attached}
         for event in job.state.counting:
             taken = (garage.store.event(attached[event.id]) or event) if event.id in attached else event

@@ -11,15 +11,16 @@ MOST = 3
 Offers = Mapping[str, Sequence[str]]
 
 
-def told(garage: Garage) -> tuple[Event, ...]:
-    """Every reading of the garage that was not taken back, the newest first."""
-    return garage.kept("every reading", lambda: _told(garage))
+def told(garage: Garage, vehicle: str = "") -> tuple[Event, ...]:
+    """Readings that were not taken back, the newest first: without a job, of open jobs, and of a vehicle's."""
+    return garage.kept(("readings told", vehicle), lambda: _told(garage, vehicle))
 
 
-def _told(garage: Garage) -> tuple[Event, ...]:
+def _told(garage: Garage, vehicle: str) -> tuple[Event, ...]:
     found = list(garage.toolbox().readings)
-    for job_id in garage.ids("job"):
-        found += garage.job_state(job_id).kept("reading_judged")
+    for row in garage.index.jobs():
+        if not row.finished or row.vehicle == vehicle:
+            found += garage.job_state(row.id).kept("reading_judged")
     return tuple(sorted(found, key=lambda event: event.seq or 0, reverse=True))
 
 

@@ -24,8 +24,7 @@ def can_be_priced(garage: Garage) -> dict[str, str]:
     """Return what a price can be stated for, and what pages call it: the parts of open jobs first."""
     parts = {
         part_key(job.sheet.id, key): part.name
-        for job in garage.jobs().values()
-        if job.state.finished is None
+        for job in garage.open_jobs().values()
         for key, part in job.sheet.parts.items()
     }
     return {**parts, **PRICED}

@@ -1,19 +1,18 @@
 """Bench: what stands open, and what the garage has."""
 
-from collections.abc import Iterable, Mapping
-from datetime import date
+from collections.abc import Iterable, Mapping, Sequence
 from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from knowngood.acts.cautions.equipment import EQUIPMENT, equipment_words
+from knowngood.acts.cautions.equipment import equipment_words
 from knowngood.acts.faults.proofs import proofs_of
-from knowngood.acts.faults.watches import Watch, watch_words, watches_of
+from knowngood.acts.faults.watches import Watch, watch_of, watch_words
 from knowngood.acts.job.garage import Garage, Job
-from knowngood.acts.job.photos import Photo, photo_of
+from knowngood.acts.job.index import JobRow, VehicleRow, open_facts
+from knowngood.acts.job.photos import photo_of
 from knowngood.acts.job.run import standing_open
-from knowngood.acts.job.standing import open_words
-from knowngood.acts.job.vehicle_log import moves_of
+from knowngood.acts.job.standing import worth_saying
 from knowngood.acts.readings.relations import compared_words
 from knowngood.acts.record.entries import NEW_JOB, NEW_VEHICLE
 from knowngood.acts.record.prices_stated import PRICED, can_be_priced
@@ -21,11 +20,11 @@ from knowngood.acts.tools.instrument_checks import Held, held
 from knowngood.acts.tools.prices import priced
 from knowngood.acts.tools.taken_away import taken_away
 from knowngood.sheet import library
-from knowngood.store.folds import ToolboxState, VehicleState
+from knowngood.store.event import Event
+from knowngood.store.states import NAMELESS
 from knowngood.web.pages.of_job import Page
 from knowngood.web.pages.toolbox_forms import tool_forms
-from knowngood.web.parts import draw, notes, topping_form
-from knowngood.web.parts.equipment_fields import equipment_fields
+from knowngood.web.parts import draw, notes
 from knowngood.web.parts.forms import Button, Field, Form, Kept
 from knowngood.web.server.failing import each, part
 from knowngood.words import km_words
@@ -34,33 +33,32 @@ ZONE = "Continent and town, such as Europe/Berlin. Empty: those of the computer 
 
 
 def bench(garage: Garage, kept: Kept | None) -> Page:
-    """The first page: jobs, loose readings, notes, vehicles, toolbox."""
-    read = each((f"the job {one}", partial(garage.readable_job, one)) for one in garage.ids("job"))
-    jobs = {job.id: job for job in read if job is not None}
-    vehicles, toolbox = _vehicles(garage), garage.toolbox()
-    today = garage.today()
-    watched = each((f"what to watch of {job.title}", partial(_watches, job, today, kept)) for job in jobs.values())
-    open_jobs = {name: job for name, job in jobs.items() if not job.state.finished}
-    return {
+    """The first page: open jobs, loose readings, notes, a line for each vehicle, toolbox.
+
+    What is finished is read from the index alone, so it costs nothing.
+    """
+    index, toolbox = garage.index, garage.toolbox()
+    rows = [row for row in each((f"the job {one}", partial(index.job, one)) for one in index.ids("job")) if row]
+    read = ((f"the job {row.title}", partial(garage.readable_job, row.id)) for row in rows if not row.finished)
+    jobs = {job.id: job for job in each(read) if job is not None}
+    seen = each((f"the vehicle {one}", partial(index.vehicle, one)) for one in index.ids("vehicle"))
+    vehicles = {row.id: row for row in seen if row is not None}
+    of: dict[str, list[JobRow]] = {}
+    for row in rows:
+        of.setdefault(row.vehicle, []).append(row)
+    shown = {
         "page": "bench",
-        "jobs": each((job.title, partial(_job, job)) for job in open_jobs.values()),
-        "finished": [
-            {"href": f"/job/{job.id}/book", "label": job.title, "note": job.vehicle.name}
-            for job in jobs.values()
-            if job.state.finished
-        ],
-        "watches": [row for rows in watched for row in rows],
+        "jobs": each((job.title, partial(_job, job)) for job in jobs.values()),
+        "watches": part("what to keep an eye on", partial(_watches, garage, rows, vehicles, kept), []),
         "loose": each(
-            (f"a reading of {event.data['name']}", partial(_loose, event, open_jobs, jobs, kept))
+            (f"a reading of {event.data['name']}", partial(_loose, event, jobs, rows, kept))
             for event in reversed(toolbox.readings)
         ),
         "compared": part("how the readings compare", partial(compared_words, toolbox.readings), []),
         "note_form": notes.note("toolbox", "/").shown(kept),
-        "photo_rows": notes.rows(_photos(toolbox, vehicles)),
+        "photo_rows": notes.rows(photo_of(event, "") for event in reversed(toolbox.photos)),
         "notes": [event.data["text"] for event in reversed(toolbox.notes)],
-        "vehicles": each((one.name, partial(_vehicle_words, one)) for one in vehicles.values()),
-        "standing": part("what stands open", partial(_standing, garage, jobs.values()), []),
-        "topped": [row for rows in _topped(vehicles, kept) for row in rows],
+        "vehicles": each((one.name, partial(_vehicle, one, of.get(one.id, []))) for one in vehicles.values()),
         "forms": _garage_forms(vehicles, garage.zone, kept),
         "toolbox": part("the toolbox", lambda: [_held(one, kept) for one in held(toolbox)], []),
         "prices": part("what things cost", lambda: [_held(one, kept) for one in priced(toolbox)], []),
@@ -68,31 +66,38 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
         "tool_forms": tool_forms(toolbox, part("prices of parts", partial(can_be_priced, garage), PRICED), kept),
         "folder": str(garage.folder),
     }
+    index.keep()
+    return shown
 
 
-def _standing(garage: Garage, jobs: Iterable[Job]) -> list[dict[str, Any]]:
-    """What stands open on each vehicle, with job and step."""
-    names = {job.vehicle_id: job.vehicle.name for job in jobs}
-    rows = {name: open_words(moves_of(garage, vehicle)) for vehicle, name in names.items()}
-    return [{"vehicle": name, "rows": found} for name, found in rows.items() if found]
+def _vehicle(vehicle: VehicleRow, own: Sequence[JobRow]) -> dict[str, str]:
+    """A vehicle in one line, with what stands open; the rest is on its own page."""
+    open_ = worth_saying(open_facts(vehicle, own))
+    finished = sum(row.finished for row in own)
+    rows = [
+        vehicle_words(vehicle),
+        f"{len(open_)} standing open" if open_ else "",
+        f"{finished} finished {'job' if finished == 1 else 'jobs'}" if finished else "",
+    ]
+    return {"href": f"/vehicle/{vehicle.id}", "label": vehicle.name, "note": " · ".join(row for row in rows if row)}
 
 
-def _vehicles(garage: Garage) -> dict[str, VehicleState]:
-    read = each((f"the vehicle {one}", partial(_with_id, garage, one)) for one in garage.ids("vehicle"))
-    return {vehicle: state for vehicle, state in read if state.entries}
+def vehicle_words(vehicle: VehicleRow) -> str:
+    """What is known of a vehicle, in a line without its name."""
+    km = km_words(vehicle.odometer_km) if vehicle.odometer_km else ""
+    return ", ".join(one for one in (vehicle.text, *equipment_words(vehicle.has), km) if one)
 
 
-def _with_id(garage: Garage, vehicle: str) -> tuple[str, VehicleState]:
-    return vehicle, garage.vehicle(vehicle)
-
-
-def _topped(vehicles: Mapping[str, VehicleState], kept: Kept | None) -> list[list[dict[str, Any]]]:
-    rows = topping_form.rows
-    return each((f"top-ups of {one.name}", partial(rows, name, one, kept)) for name, one in vehicles.items())
-
-
-def _watches(job: Job, today: date, kept: Kept | None) -> list[dict[str, Any]]:
-    return [_watch(job, one, kept) for one in watches_of(job, today) if one.closed is None]
+def _watches(
+    garage: Garage, jobs: Iterable[JobRow], vehicles: Mapping[str, VehicleRow], kept: Kept | None
+) -> list[dict[str, Any]]:
+    today, found = garage.today(), []
+    for row in jobs:
+        of = vehicles.get(row.vehicle)
+        for one in row.watches:
+            told = watch_of(row.id, one.event, one.data, of.odometer_km if of else None, today)
+            found.append(_watch(row, told, of.name if of else NAMELESS, kept))
+    return found
 
 
 def _job(job: Job) -> dict[str, Any]:
@@ -124,15 +129,9 @@ def _no_step(job: Job) -> str:
     return f"Every step is done; {owed} {'proof stands' if owed == 1 else 'proofs stand'} open in the Book."
 
 
-def _photos(toolbox: ToolboxState, vehicles: Mapping[str, VehicleState]) -> list[Photo]:
-    """Photos that belong to no job, the newest of the toolbox first, then each vehicle's."""
-    loose = [photo_of(event, "") for event in reversed(toolbox.photos)]
-    return loose + [photo_of(event, one.name) for one in vehicles.values() for event in reversed(one.photos)]
-
-
-def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Kept | None) -> dict[str, Any]:
+def _loose(event: Event, open_jobs: Mapping[str, Job], jobs: Iterable[JobRow], kept: Kept | None) -> dict[str, Any]:
     shown = draw.finding(event.data)
-    where = [job for job in jobs.values() if any(one.data["reading"] == event.id for one in job.state.attached)]
+    where = [row for row in jobs if event.id in row.attached]
     if where:
         return {**shown, "words": f"{shown['words']} Attached to {where[0].title}.", "form": None}
     if not open_jobs:
@@ -144,15 +143,15 @@ def _loose(event: Any, open_jobs: dict[str, Job], jobs: dict[str, Job], kept: Ke
     return {**shown, "form": form.shown(kept)}
 
 
-def _watch(job: Job, one: Watch, kept: Kept | None) -> dict[str, Any]:
+def _watch(job: JobRow, one: Watch, vehicle: str, kept: Kept | None) -> dict[str, Any]:
     """What to keep an eye on, and the two ways on: nothing was found, or the fault is back."""
     looked = Form(
         "watch_closed", f"job/{job.id}", "/", hidden={"watch": one.event}, buttons=[Button("Looked: nothing", "quiet")]
     )
     # The new job's id follows from the watch, so that a second press opens no second job.
-    hidden = {"vehicle": job.vehicle_id, "from_watch": f"{job.id}/{one.event}", "complaint": f"It is back: {one.what}"}
+    hidden = {"vehicle": job.vehicle, "from_watch": f"{job.id}/{one.event}", "complaint": f"It is back: {one.what}"}
     back = Form("job_opened", f"job/{one.event[:12]}", "/", hidden=hidden, buttons=[Button("It is back", "quiet")])
-    return {"words": f"{watch_words(one)} ({job.vehicle.name})", "forms": [looked.shown(kept), back.shown(kept)]}
+    return {"words": f"{watch_words(one)} ({vehicle})", "forms": [looked.shown(kept), back.shown(kept)]}
 
 
 def _held(one: Held, kept: Kept | None, label: str = "Take it away") -> dict[str, Any]:
@@ -162,55 +161,32 @@ def _held(one: Held, kept: Kept | None, label: str = "Take it away") -> dict[str
     return {"words": one.words, "form": form.shown(kept)}
 
 
-def _vehicle_words(vehicle: Any) -> str:
-    parts = [
-        vehicle.name,
-        vehicle.text,
-        *equipment_words(vehicle),
-        km_words(vehicle.odometer_km) if vehicle.odometer_km else "",
-    ]
-    return ", ".join(part for part in parts if part)
-
-
-def _details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
+def details(title: str, form: Form, kept: Kept | None) -> dict[str, Any]:
+    """A form that unfolds under its title."""
     return {**form.shown(kept), "summary": title}
 
 
-def _garage_forms(known: Mapping[str, VehicleState], zone: ZoneInfo | None, kept: Kept | None) -> list[dict[str, Any]]:
+def _garage_forms(known: Mapping[str, VehicleRow], zone: ZoneInfo | None, kept: Kept | None) -> list[dict[str, Any]]:
     """Add a vehicle; start a job from a sheet of the library or one of the person's own."""
     name = Field("name", "What you call it", required=True)
     vehicle = Form("vehicle_named", NEW_VEHICLE, "/", [name], [Button("Add it", "done")])
-    forms = [_details("Add a vehicle", vehicle, kept)]
+    forms = [details("Add a vehicle", vehicle, kept)]
     days = Field("zone", "Days are those of", value=zone.key if zone else "", hint=ZONE)
-    forms.append(_details("Days and times", Form("zone_stated", "toolbox", "/", [days], [Button("Keep it")]), kept))
+    forms.append(details("Days and times", Form("zone_stated", "toolbox", "/", [days], [Button("Keep it")]), kept))
     vehicles = [(name, one.name) for name, one in known.items()]
     if vehicles:
-        fields = [
-            Field("vehicle", "Which vehicle", "pick", choices=vehicles),
-            Field("library", "From which sheet", "pick", choices=[(one.id, one.title) for one in library.sheets()]),
-            Field("sheet", "Or paste a sheet of your own", "long"),
-            Field("scope", "How much of it", hint="Scopes of the sheet with commas between them. Empty: all of it."),
-            Field("complaint", "What is wrong, in your words", "long"),
-            Field("quote", "What a shop asks for it", "number"),
-        ]
-        job = Form("job_opened", NEW_JOB, "/", fields, [Button("Open it", "done")])
-        forms.append(_details("Start a job", job, kept))
-        forms += [_details(f"Describe {name}", _describe_form(one), kept) for one, name in vehicles]
-        forms += [_details(f"Rename {name}", _rename_form(one, name), kept) for one, name in vehicles]
-        forms += [_details(f"Top-up of {name}", topping_form.topping_form(one), kept) for one, name in vehicles]
+        which = Field("vehicle", "Which vehicle", "pick", choices=vehicles)
+        forms.append(details("Start a job", start_form([which], "/"), kept))
     return forms
 
 
-def _rename_form(vehicle: str, name: str) -> Form:
-    field = Field("name", "What you call it from now on", value=name, required=True)
-    return Form("vehicle_renamed", f"vehicle/{vehicle}", "/", [field])
-
-
-def _describe_form(vehicle: str) -> Form:
-    fields = [
-        Field("text", "In your words"),
-        Field("odometer", "Odometer", "number", "km"),
-        Field("driven", "Driven wheels", "choice", choices=[("front", "front"), ("rear", "rear"), ("all", "all")]),
-        *equipment_fields(EQUIPMENT),
+def start_form(fields: Sequence[Field], back: str, hidden: Mapping[str, str] | None = None) -> Form:
+    """A job from a sheet of the library, or from one of the person's own."""
+    own = [
+        Field("library", "From which sheet", "pick", choices=[(one.id, one.title) for one in library.sheets()]),
+        Field("sheet", "Or paste a sheet of your own", "long"),
+        Field("scope", "How much of it", hint="Scopes of the sheet with commas between them. Empty: all of it."),
+        Field("complaint", "What is wrong, in your words", "long"),
+        Field("quote", "What a shop asks for it", "number"),
     ]
-    return Form("described", f"vehicle/{vehicle}", "/", fields)
+    return Form("job_opened", NEW_JOB, back, [*fields, *own], [Button("Open it", "done")], hidden or {})

@@ -12,7 +12,6 @@ from knowngood.acts.job.run import Standing, blocked_by, standing_open, to_undo
 from knowngood.acts.job.run_document import document
 from knowngood.acts.job.spent import spent
 from knowngood.acts.job.standing import open_words
-from knowngood.acts.job.vehicle_log import moves_of
 from knowngood.acts.readings.history import history
 from knowngood.acts.readings.relations import compared_words
 from knowngood.acts.tools.prices import money_words
@@ -37,7 +36,7 @@ Page = dict[str, Any]
 
 def frame(garage: Garage, job: Job, page: str) -> Page:
     """What every page of a job carries: its name, the line of steps, what stands open."""
-    run, moves = job.run, moves_of(garage, job.vehicle_id)
+    run, moves = job.run, garage.moves_of(job.vehicle_id)
     open_ = [*standing_open(run), *open_words(moves, but=job.id)]
     return {
         "page": page,

@@ -32,7 +32,7 @@ BY_METER = frozenset({Kind.RESISTANCE, Kind.VOLTAGE, Kind.CURRENT})
 
 def reading_form(garage: Garage, job: Job, limit: str, back: str, *, step: str = "", bar: bool = False) -> Form:
     """What a limit of the sheet needs to be judged; what the sheet states is not asked again."""
-    one, readings = job.sheet.limits[limit], told(garage)
+    one, readings = job.sheet.limits[limit], told(garage, job.vehicle_id)
     quantity, unit = _judged_as(one), draw.unit_of(one.band)
     unit = quantity.read_in(unit) if quantity else unit
     # Before the manual has stated the limit, nobody knows the kind: then there is a minus.

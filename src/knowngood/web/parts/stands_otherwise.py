@@ -5,7 +5,7 @@ from typing import Any
 
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.standing import Against, Assumed, against, answers, at_step, checked_start, said_together
-from knowngood.acts.job.vehicle_log import elsewhere, moves_of
+from knowngood.acts.job.vehicle_log import elsewhere
 from knowngood.sheet.model import Step
 from knowngood.sheet.problem import Answer
 from knowngood.web.parts.forms import Button, Form, Kept
@@ -21,7 +21,7 @@ def articles(garage: Garage, job: Job, step: Step, kept: Kept | None) -> list[di
 
     A phone that is cut off shows and hides them as it goes from step to step.
     """
-    stops, known = checked_start(job), elsewhere(moves_of(garage, job.vehicle_id), job.id)
+    stops, known = checked_start(job), elsewhere(garage.moves_of(job.vehicle_id), job.id)
     now = [replace(row, stops=row.stops and stops) for row in at_step(garage, job, step)]
     groups: dict[str, list[Against]] = {row.group: [] for row in now}
     for one in job.run.standing:

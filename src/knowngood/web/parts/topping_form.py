@@ -1,4 +1,4 @@
-"""Topping up on the Bench: what each vehicle uses, and the form for the next time."""
+"""Topping up: what each vehicle uses, and the form for the next time."""
 
 from typing import Any
 
@@ -31,8 +31,10 @@ def rows(vehicle_id: str, vehicle: VehicleState, kept: Kept | None) -> list[dict
     for one in topped(vehicle):
         last = one.events[-1]
         button = Button("Take that back", "quiet")
-        form = Form("withdrawn", f"vehicle/{vehicle_id}", "/", hidden={"event": last.id}, buttons=[button])
-        title = f"{vehicle.name}, {one.fluid}"
+        form = Form(
+            "withdrawn", f"vehicle/{vehicle_id}", f"/vehicle/{vehicle_id}", hidden={"event": last.id}, buttons=[button]
+        )
+        title = one.fluid.value.capitalize()
         found.append({"title": title, "words": one.words, "last": entry_words(last), "form": form.shown(kept)})
     return found
 
@@ -48,4 +50,4 @@ def topping_form(vehicle_id: str) -> Form:
         Field("marks", "Fits between the two marks", "number", "L", half=True, hint="Once is enough."),
         Field("most", "Your manual allows, per 1000 km", "number", "L", half=True, hint="Once is enough."),
     ]
-    return Form("topped_up", f"vehicle/{vehicle_id}", "/", fields, [Button("Keep it", "done")])
+    return Form("topped_up", f"vehicle/{vehicle_id}", f"/vehicle/{vehicle_id}", fields, [Button("Keep it", "done")])

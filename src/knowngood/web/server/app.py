@@ -16,12 +16,11 @@ from starlette.staticfiles import StaticFiles
 from knowngood.acts.devices import sent_by
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.run_document import document
-from knowngood.acts.job.vehicle_log import moves_of
 from knowngood.acts.record.entries import Entry
 from knowngood.acts.record.take import take
 from knowngood.refusal import Refused
 from knowngood.store.errors import StoreError
-from knowngood.web.pages import bench, fluids, judge, now, of_job, pair, phones, record, start, why, work
+from knowngood.web.pages import bench, fluids, judge, now, of_job, pair, phones, record, start, vehicle, why, work
 from knowngood.web.pages.of_job import Page
 from knowngood.web.parts.forms import Kept
 from knowngood.web.parts.why_plan import looked, version
@@ -80,6 +79,7 @@ def application(
     routes = [
         Route("/", _bench),
         Route("/judge", _judge),
+        Route("/vehicle/{vehicle}", _job_page),
         *pair.ROUTES,
         *phones.ROUTES,
         *photos.ROUTES,
@@ -132,6 +132,8 @@ def _whole_page(request: Request, path: str, kept: Kept | None, status: int) -> 
     if head == "job" and len(rest) == 2 and rest[1] in JOB_PAGES:
         job = garage.job(rest[0])
         return show(request, f"{rest[1]}.html", _drawn(request, rest[1], job, kept), status)
+    if head == "vehicle" and len(rest) == 1:
+        return show(request, "vehicle.html", vehicle.vehicle(garage, rest[0], kept), status)
     if path == "/":
         return show(request, "bench.html", bench.bench(garage, kept), status)
     if path == "/phones":
@@ -247,7 +249,7 @@ async def _run(request: Request) -> Response:
 
 def _document(garage: Garage, job_id: str) -> dict[str, Any]:
     job = garage.job(job_id)
-    return document(job, made=garage.now(), moves=moves_of(garage, job.vehicle_id))
+    return document(job, made=garage.now(), moves=garage.moves_of(job.vehicle_id))
 
 
 async def _why(request: Request) -> Response:
