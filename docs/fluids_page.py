@@ -191,7 +191,7 @@ def _window(steady: Warming) -> dict[str, str]:
         "early_opens": clock(opens.p10),
         "early_closes": clock(closes.p10),
         "again": clock(steady.window.read_again_s),
-        "states": table(("readings", "what is said", "be under it; be done (after the last)"), states),
+        "states": table(("readings", "what is said", "be ready; be done (after the last)"), states),
         "readers": table(("read with", "may be off by", "opens (after the last)"), readers),
         "log_command": BY_LOG,
         "log_says": answered(BY_LOG),
@@ -209,7 +209,7 @@ def _answers() -> Iterator[tuple[tuple[tuple[float, float], ...], Warming]]:
 def _early(told: Warming) -> str:
     """The early moment of each edge, as Now counts down to it."""
     after = {one.says: (one.at - told.last).total_seconds() for one in told.moments}
-    return "; ".join(clock(after[says]) if says in after else "–" for says in ("Be under it", "Be done"))
+    return "; ".join(clock(after[says]) if says in after else "–" for says in ("Be ready", "Be done"))
 
 
 def _range(one: window.Instants) -> str:

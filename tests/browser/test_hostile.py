@@ -20,10 +20,10 @@ EXAMPLE = re.compile(r"""such as "?(.+?)"?( or .*)?\.$""")
 ATTEMPTS = 15
 SECOND_JOB = "/job/empty-overnight/"
 NOTHING_READ = f'"{HOSTILE}" holds no number. Write one with its unit, such as "41 °C".'
-# Kept, and drawn nowhere: why a sheet was changed.
+# Kept, and drawn nowhere: why a sheet was changed, and what a vehicle was called before it was renamed.
 # Forms whose examples do not fit together: a job that is not at its end, a level and its marks, a share and its frost.
 NEVER_RIGHT = {"finished", "topped_up", "mix_read"}
-NOWHERE = {("sheet_revised", "why")}
+NOWHERE = {("sheet_revised", "why"), ("vehicle_named", "name")}
 
 FORMS = """(fields) => [...document.querySelectorAll("form.event")].map((form) => ({
   at: "#" + form.getAttribute("id"), // form.id is the hidden field of that name

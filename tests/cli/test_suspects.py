@@ -2,6 +2,8 @@
 
 import json
 from dataclasses import replace
+from importlib import resources
+from pathlib import Path
 
 import pytest
 from tests.acts.suspect_sheets import NO_START, job_of
@@ -216,3 +218,14 @@ def test_a_garage_that_is_not_there_is_not_made(sheet, tmp_path, capsys, command
     assert cli.main([*command, str(sheet), "--garage", str(tmp_path / "typo")]) == 1
     assert f"There is no garage in {tmp_path / 'typo'}." in capsys.readouterr().err
     assert not (tmp_path / "typo").exists()
+
+
+def test_how_firmly_repairs_that_share_a_check_stand(capsys):
+    """With the check for nothing the policy would not put them together; and tests that are done have names still."""
+    sheet = Path(str(resources.files("knowngood.sheet"))) / "library_sheets/runs_hot.yaml"
+    found = [f"{test}=no" for test in ("level_low", "leak_seen", "fan_still", "feed_lost")]
+    found += ["fan_late=starts", "codes=yes"]
+    words = [word for one in found for word in ("--found", one)]
+    assert cli.main(["suspects", str(sheet), "--quote", "640", *words, "--firm"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "The check after a repair, minutes (now 30): 0 to" in said

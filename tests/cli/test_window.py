@@ -66,7 +66,7 @@ def test_a_log_as_spreadsheets_save_it(log, tmp_path, capsys):
 def test_in_words(log, capsys):
     assert cli.main(["window", str(log), *BAND]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[0] == "◇ Be under it: 33 °C at the last reading."
+    assert lines[0] == "◇ Be ready: 33 °C at the last reading."
     assert lines[2].startswith("Opens 0:")
     assert any(line.startswith("Read it again 0:") for line in lines)
 

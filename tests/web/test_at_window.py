@@ -62,7 +62,7 @@ def test_the_card_stands_at_every_step_and_ends_with_the_last(gearbox, computer,
     assert (
         "gearbox" not in re.search(r'id="clocks" data-open="([^"]*)"', after)[1]
     )  # the clock that the phone keeps ends
-    assert "Be under it" not in html.unescape(computer.get("/job/box/fluids").text)
+    assert "Be ready" not in html.unescape(computer.get("/job/box/fluids").text)
 
 
 def test_with_a_plug_in_hand_the_step_and_its_cautions_stand_above_the_window(gearbox, computer):

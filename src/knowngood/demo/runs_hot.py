@@ -47,7 +47,11 @@ COMPLAINT = (
 )
 PARTS = ("coolant_can", "drain_washer", "housing_seal", "relay", "thermostat")
 PRICES = {"thermostat": "40", "housing_seal": "6", "relay": "19", "drain_washer": "1"}
-PAID = (("coolant, 5 L", "34"), ("thermostat with seal", "46"), ("relay", "19"), ("washer, cleaner, chocks", "19"))
+# What it was for, how much, and for which part of the sheet: that one is not counted again once it is fitted.
+PAID = (
+    ("coolant, 5 L", "34", "coolant_can"), ("thermostat", "40", "thermostat"), ("its seal", "6", "housing_seal"),
+    ("relay", "19", "relay"), ("washer of the drain plug", "1", "drain_washer"), ("cleaner, chocks", "18", ""),
+)  # fmt: skip
 STEPS: tuple[Typed, ...] = (
     (2, JOB, "step_done", {"step": "park"}),
     (9, JOB, "step_done", {"step": "note_codes"}),
@@ -102,8 +106,8 @@ def _typed() -> Iterator[Typed]:
         yield -690, JOB, "answered", {"ask": ask, "typed": typed, "silent": "" if typed else "yes"}
     for part in PARTS:
         yield -500, JOB, "kit_got", {"part": part}
-    for what, amount in PAID:
-        yield -499, JOB, "paid", {"what": what, "amount": amount}
+    for what, amount, part in PAID:
+        yield -499, JOB, "paid", {"what": what, "amount": amount, "part": part}
     for part, amount in PRICES.items():
         yield -498, "toolbox", "price_stated", {"what": part_key(SHEET, part), "amount": amount}
     yield 0, JOB, "started", {}

@@ -25,16 +25,16 @@ def test_the_true_moments_of_newtons_law_lie_between():
     opens, closes = told.window.opens, told.window.closes
     assert opens.p10 < 124.58 - last < opens.p90
     assert closes.p10 < 224.82 - last < closes.p90
-    assert told.heading == "Be under it"
+    assert told.heading == "Be ready"
 
 
 def test_what_to_do_by_when_counts_from_the_last_reading():
     told = followed(rows((0, 22), (120, 25), (240, 28)), BAND, NOW, oil=False)
     at = {one.says: one.at for one in told.moments}
-    assert at["Be under it"] == NOW + timedelta(seconds=told.window.opens.p10)
+    assert at["Be ready"] == NOW + timedelta(seconds=told.window.opens.p10)
     assert at["Be done"] == NOW + timedelta(seconds=told.window.closes.p10)
-    assert at["Read it again"] < at["Be under it"] < at["Be done"]
-    assert [one.says for one in told.moments if one.rings] == ["Be under it", "Be done", "Read it again"]
+    assert at["Read it again"] < at["Be ready"] < at["Be done"]
+    assert [one.says for one in told.moments if one.rings] == ["Be ready", "Be done", "Read it again"]
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,7 @@ def test_what_to_do_by_when_counts_from_the_last_reading():
          "below, and warm it again."),
         ([(0, 33), (60, 31), (120, 29)], "It cools", "It cools and is below 35–45 °C, so it will not open by itself: "
          "warm it again, then read it."),
-        ([(0, 60), (60, 56), (120, 52)], "Be under it", "It cools towards 35–45 °C from above: it opens at the upper "
+        ([(0, 60), (60, 56), (120, 52)], "Be ready", "It cools towards 35–45 °C from above: it opens at the upper "
          "end."),
         ([(0, 25), (60, 25), (120, 25), (180, 25), (240, 25)], "It may not get there", "It hardly warms any more, and "
          "may stay below 35–45 °C. Go on as your manual says, and read it again."),

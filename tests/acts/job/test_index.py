@@ -30,7 +30,7 @@ def says_what_the_folds_say(garage):
     assert rows.keys() == garage.jobs().keys()
     for job_id, job in garage.jobs().items():
         row = rows[job_id]
-        assert (row.vehicle, row.title, row.finished) == (job.vehicle_id, job.title, bool(job.state.finished))
+        assert (row.vehicle, row.title, bool(row.finished)) == (job.vehicle_id, job.title, bool(job.state.finished))
         assert [one.event for one in row.watches] == [one.event for one in watches_of(job) if one.closed is None]
         assert list(row.attached) == [one.data["reading"] for one in job.state.attached]
     for vehicle_id, state in garage.vehicles().items():

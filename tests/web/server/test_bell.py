@@ -56,9 +56,9 @@ def test_rings_and_says_why():
     came = threading.Event()
     said = []
     bell = Bell(lambda words: (said.append(words), came.set()), lambda: NOW)
-    bell.set("job", [at(0.05, "Be under it: the window opens.")])
+    bell.set("job", [at(0.05, "Be ready: the window opens.")])
     assert came.wait(LONGEST_S)
-    assert said == ["\aBe under it: the window opens."]
+    assert said == ["\aBe ready: the window opens."]
 
 
 def test_a_newer_answer_takes_the_place_of_the_older(bell, said, timers):

@@ -124,7 +124,7 @@ def _moments(found: Window, last: datetime) -> tuple[Moment, ...]:
 
     rows = []
     if found.opens.p10 is not None and found.state is not State.STALLED:
-        rows.append(Moment("Be under it", at(found.opens.p10), rings=True))
+        rows.append(Moment("Be ready", at(found.opens.p10), rings=True))
         late = found.opens.p90 if found.opens.p90 is not None else found.opens.p50
         rows.append(Moment("It opens", at(found.opens.p10), at(late) if late is not None else None))
     if found.closes.p10 is not None and found.state is not State.STALLED:
@@ -135,8 +135,8 @@ def _moments(found: Window, last: datetime) -> tuple[Moment, ...]:
 
 
 HEADINGS: Mapping[State, str] = {
-    State.HEATING: "Be under it",
-    State.LOAD_CHANGED: "Be under it",
+    State.HEATING: "Be ready",
+    State.LOAD_CHANGED: "Be ready",
     State.COOLING: "It cools",
     State.STALLED: "It may not get there",
     State.IN: "In the window now",
@@ -163,7 +163,7 @@ def _words(found: Window, allowed: units.Span) -> tuple[str, str]:
     window = span_words(allowed)
     if found.state is State.COOLING:
         opens = found.opens.p10 is not None
-        return "Be under it" if opens else HEADINGS[found.state], FALLS[opens].format(window=window)
+        return "Be ready" if opens else HEADINGS[found.state], FALLS[opens].format(window=window)
     return HEADINGS[found.state], SENTENCES[found.state].format(window=window)
 
 

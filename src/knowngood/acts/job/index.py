@@ -3,7 +3,7 @@
 import json
 import threading
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import tzinfo
 from typing import Any
 
@@ -17,8 +17,6 @@ from knowngood.store.store import Store
 
 # By fact, the place of its last change among all that happened, and whether it has held since.
 Last = Mapping[str, tuple[int, bool]]
-# Goes up with each change of what a row says.
-VERSION = f"{__version__}/1"
 
 
 @dataclass(frozen=True)
@@ -37,7 +35,7 @@ class JobRow:
         id: Its id.
         vehicle: Id of its vehicle.
         title: Of its sheet.
-        finished: Nothing more is to be done.
+        finished: When it was finished; empty while it is open.
         watches: What it keeps an eye on still.
         attached: Ids of readings of the toolbox that were attached to it.
         last: Of each fact that must not stay: where it was changed last, and whether it has held since.
@@ -46,7 +44,7 @@ class JobRow:
     id: str
     vehicle: str
     title: str
-    finished: bool
+    finished: str
     watches: tuple[WatchRow, ...]
     attached: tuple[str, ...]
     last: Last
@@ -71,6 +69,12 @@ class VehicleRow:
     odometer_km: float | None
     has: Mapping[str, str]
     last: Last
+
+
+# Number: goes up when the same words of a row come to mean something else.
+VERSION = " ".join(
+    [__version__, "1", *(one.name for kind in (JobRow, VehicleRow, WatchRow, Move) for one in fields(kind))]
+)
 
 
 def open_facts(vehicle: VehicleRow, jobs: Iterable[JobRow]) -> list[str]:
@@ -214,7 +218,7 @@ def _job_said(state: JobState, moves: list[Move]) -> dict[str, Any] | None:
     return {
         "vehicle": state.opened.data["vehicle"],
         "title": state.opened.data["title"],
-        "finished": state.finished is not None,
+        "finished": state.finished.happened if state.finished else "",
         "watches": [{"event": one.id, "data": one.data} for one in state.watches if one.id not in closed],
         "attached": [event.data["reading"] for event in state.attached],
         "last": _last(moves),

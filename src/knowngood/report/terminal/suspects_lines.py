@@ -49,7 +49,7 @@ def suspects(found: Suspected, plan: Plan | None, firm: Firm | None = None) -> s
     lines += _wrapped(found.unpriced_words)
     lines += [*_wrapped(" ".join(outlook_words(plan))), proved_words(plan, looking=False)]
     lines += ["The plan:", *_tree(plan.problem, plan.tree.root, 1, 1.0)]
-    lines += _firm(plan.problem, firm) if firm is not None else []
+    lines += _firm(found.problem, firm) if firm is not None else []
     return "\n".join([*lines, *(f"Assumed: {one}." for one in found.assumed)])
 
 

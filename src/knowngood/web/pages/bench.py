@@ -73,7 +73,7 @@ def bench(garage: Garage, kept: Kept | None) -> Page:
 def _vehicle(vehicle: VehicleRow, own: Sequence[JobRow]) -> dict[str, str]:
     """A vehicle in one line, with what stands open; the rest is on its own page."""
     open_ = worth_saying(open_facts(vehicle, own))
-    finished = sum(row.finished for row in own)
+    finished = sum(bool(row.finished) for row in own)
     rows = [
         vehicle_words(vehicle),
         f"{len(open_)} standing open" if open_ else "",

@@ -2,6 +2,7 @@
 
 from functools import partial
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from knowngood.acts.cautions.equipment import EQUIPMENT
 from knowngood.acts.job.garage import Garage
@@ -10,12 +11,14 @@ from knowngood.acts.job.photos import photo_of
 from knowngood.acts.job.standing import open_words
 from knowngood.refusal import Refused
 from knowngood.store.folds import VehicleState
+from knowngood.store.moment import day_of
 from knowngood.web.pages.bench import details, start_form, vehicle_words
 from knowngood.web.pages.of_job import Page
 from knowngood.web.parts import notes, topping_form
 from knowngood.web.parts.equipment_fields import equipment_fields
 from knowngood.web.parts.forms import Field, Form, Kept
 from knowngood.web.server.failing import each, part
+from knowngood.words import day_words
 
 
 def vehicle(garage: Garage, vehicle_id: str, kept: Kept | None) -> Page:
@@ -36,8 +39,8 @@ def vehicle(garage: Garage, vehicle_id: str, kept: Kept | None) -> Page:
         "name": row.name,
         "words": vehicle_words(row),
         "standing": part("what stands open", lambda: open_words(garage.moves_of(vehicle_id)), []),
-        "open": [_link(one, "now") for one in jobs if not one.finished],
-        "finished": [_link(one, "book") for one in reversed(jobs) if one.finished],
+        "open": [_link(one, "now", "") for one in jobs if not one.finished],
+        "finished": [_link(one, "book", _day(one, garage.zone)) for one in reversed(jobs) if one.finished],
         "topped": part("top-ups", partial(topping_form.rows, vehicle_id, state, kept), []),
         "notes": [event.data["text"] for event in reversed(state.notes)],
         "photo_rows": notes.rows(photo_of(event, row.name) for event in reversed(state.photos)),
@@ -46,8 +49,12 @@ def vehicle(garage: Garage, vehicle_id: str, kept: Kept | None) -> Page:
     }
 
 
-def _link(job: JobRow, page: str) -> dict[str, str]:
-    return {"href": f"/job/{job.id}/{page}", "label": job.title, "note": ""}
+def _link(job: JobRow, page: str, note: str) -> dict[str, str]:
+    return {"href": f"/job/{job.id}/{page}", "label": job.title, "note": note}
+
+
+def _day(job: JobRow, zone: ZoneInfo | None) -> str:
+    return day_words(day_of(job.finished, zone))
 
 
 def _forms(vehicle_id: str, state: VehicleState, back: str) -> list[tuple[str, Form]]:

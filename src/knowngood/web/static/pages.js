@@ -19,6 +19,9 @@ async function answers() {
   }
 }
 
+// The page that stands here, so that a link within it is told from one to another page.
+let path = location.pathname;
+
 // Shows another page in place of this one. A script does not run again, so those that draw listen for "shown".
 function show(copy) {
   const kept = new DOMParser().parseFromString(copy.html, "text/html");
@@ -44,6 +47,7 @@ export async function turn(url) {
     if (!answer.ok) return false;
     const html = await answer.text();
     history.replaceState(null, "", url);
+    path = location.pathname;
     show({ html, at });
     return true;
   } catch (trouble) {
@@ -52,10 +56,11 @@ export async function turn(url) {
   }
 }
 
-async function follow(path, remember) {
-  const copy = await keptPage(path);
+async function follow(wanted, remember) {
+  const copy = await keptPage(wanted);
   if (copy) {
-    if (remember) history.pushState(null, "", path);
+    if (remember) history.pushState(null, "", wanted);
+    path = wanted;
     show(copy);
     return;
   }
@@ -72,17 +77,19 @@ document.addEventListener("click", async (event) => {
   else await follow(link.pathname, true);
 });
 
-addEventListener("popstate", () => follow(location.pathname, false));
+addEventListener("popstate", () => {
+  if (location.pathname !== path) follow(location.pathname, false);
+});
 
 // Copies of the job's other pages, fetched when there is nothing else to do.
 async function keepCopies() {
   const links = [".tabs a", ".pages a"].flatMap((part) => [...document.querySelectorAll(part)]);
-  for (const path of new Set(links.filter(ours).map((link) => link.pathname))) {
-    const known = await keptPage(path);
+  for (const other of new Set(links.filter(ours).map((link) => link.pathname))) {
+    const known = await keptPage(other);
     if (known && Date.now() - known.at < FRESH_MS) continue;
     const at = Date.now();
-    const answer = await ask(path);
-    if (answer.ok) await keepPage({ path, html: await answer.text(), at });
+    const answer = await ask(other);
+    if (answer.ok) await keepPage({ path: other, html: await answer.text(), at });
   }
 }
 

@@ -14,7 +14,7 @@ from knowngood.engine.troubleshooting.policy.exact import Policy
 from knowngood.engine.troubleshooting.policy.moves import SHOP, Action, remaining
 from knowngood.engine.troubleshooting.policy.moves import Kind as Does
 from knowngood.engine.troubleshooting.ranges.numbers import Kind, chances, prices, words
-from knowngood.engine.troubleshooting.ranges.stretches import ranges, worth_asking
+from knowngood.engine.troubleshooting.ranges.stretches import _Solved, ranges, worth_asking
 
 SMALL = {"causes": 3, "tests": 3, "repairs": 3, "covers": 1}
 RELAY = Repair("relay", "the relay", {"relay": Chance(0.9, 0.7, 1.0)}, Price(30.0, 20.0), "dash")
@@ -134,3 +134,23 @@ def test_one_that_is_never_it_leaves_all_to_the_other(weights):
     assert other.value * (1.0 / (1.0 - mine.value)) > 1.0
     never = next(chances(replace(HUMS, causes=causes))).changed(0.0)
     assert [one.chance.value for one in never.causes] == [0.0, 1.0]
+
+
+def test_repairs_that_share_a_check_cost_what_they_cost_where_it_is_free():
+    """By hand, beside what the shop gets either way: 5 and 5 for both; singly 5, and 5 more in 52.5 of 100 cases."""
+    both = tuple(Repair(one, f"new {one}", {one: Chance(1.0)}, Price(5.0)) for one in ("relay", "fuse"))
+    sure = Problem(suspects({"relay": 1, "fuse": 1}, other=0.05), (), both, quote=Quote(Price(400.0)),
+                   rate_per_hour=30.0, check=Price(0.0, 30.0))  # fmt: skip
+    (check,) = [one for one in prices(sure) if (one.key, one.kind) == ("check", Kind.MINUTES)]
+    found = next(ranges(sure, [check], most=60))
+    assert found.action == Action(Does.REPAIR, ("relay", "fuse"))
+    assert len(found.stretches[0].action.keys) == 1
+    assert found.loss == pytest.approx(2.375)
+
+
+def test_what_sharing_a_check_costs_is_what_the_policy_says_wherever_it_may_choose_it():
+    for seed in range(10):
+        solved = _Solved(drawn(seed, **SMALL, check=True))
+        for action, dearer in solved.dearer.items():
+            if action.kind is Does.REPAIR:
+                assert solved._repairs(action) - solved.policy.cost == pytest.approx(dearer, abs=1e-9)

@@ -8,7 +8,7 @@ from functools import cached_property
 from knowngood.engine.troubleshooting.belief.posterior import Finding, believe
 from knowngood.engine.troubleshooting.model.problem import Problem
 from knowngood.engine.troubleshooting.policy.exact import Policy
-from knowngood.engine.troubleshooting.policy.moves import Action, Kind, remaining
+from knowngood.engine.troubleshooting.policy.moves import Action, Kind, after_repairs, mass, price, remaining, start
 from knowngood.engine.troubleshooting.policy.tree import Tree, cost_elsewhere, grow
 from knowngood.engine.troubleshooting.ranges.numbers import Number
 from knowngood.engine.troubleshooting.ranges.scan import Best, scan
@@ -124,6 +124,20 @@ class _Solved:
     def dearer(self) -> dict[Action, float]:
         return _dearer(self.policy)
 
+    def loss(self, action: Action) -> float:
+        """What it costs to do an action next, and all after it as well as can be, beyond the best. [money]
+
+        Where a check costs nothing, repairs that share one are no choice of the policy's, but can be done all the same.
+        """
+        return self.dearer[action] if action in self.dearer else max(0.0, self._repairs(action) - self.policy.cost)
+
+    def _repairs(self, action: Action) -> float:
+        before = start(self.problem)
+        after = after_repairs(self.problem, before, action.keys)
+        own, left = self.problem.cost(price(self.problem, before, action)), float(mass(self.problem, after).sum())
+        share = left / float(mass(self.problem, before).sum())
+        return own + (share * self.policy.cost_at(after) if share else 0.0)
+
 
 def _range(number: Number, here: _Solved, findings: Sequence[Finding], most: int) -> Range:
     """What one number makes the best to do next; `here` is the problem as it stands, solved once for all numbers."""
@@ -143,7 +157,7 @@ def _range(number: Number, here: _Solved, findings: Sequence[Finding], most: int
         best = solved.tree.action
         word = _word(best)
         actions[word] = best
-        losses.append(solved.dearer[here.tree.action])
+        losses.append(solved.loss(here.tree.action))
         cost = solved.policy.cost
         rivals = {_word(one): (cost + more) * explained for one, more in solved.dearer.items() if one != best}
         low, high = (cost_elsewhere(solved.tree, end) * share for end, share in ends)
