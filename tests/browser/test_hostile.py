@@ -28,6 +28,7 @@ NOWHERE = {("sheet_revised", "why"), ("vehicle_named", "name")}
 FORMS = """(fields) => [...document.querySelectorAll("form.event")].map((form) => ({
   at: "#" + form.getAttribute("id"), // form.id is the hidden field of that name
   kind: form.dataset.kind,
+  of: form.dataset.kind === "described" ? form.elements.stream.value : "", // every vehicle, for paper names it
   ask: form.elements.ask?.value, // one form a question, and each takes its own kind of answer
   names: [...form.querySelectorAll(fields)].map((one) => one.closest("[data-field]").dataset.field),
 }))"""
@@ -126,7 +127,7 @@ class Typist:
                 self.page.goto(self.address + path)
 
     def _shape(self, form):
-        return (form["kind"], form["ask"], *form["names"])
+        return (form["kind"], form["of"], form["ask"], *form["names"])
 
     def _is_new(self, form):
         return form["names"] and self._shape(form) not in self.tried

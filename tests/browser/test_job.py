@@ -105,6 +105,53 @@ def test_a_reading_alone_is_judged_on_the_bench(own_server, phone):
     assert "Assumed:" in page.locator("article.judged").inner_text()
 
 
+def test_a_remedy_leads_to_its_field_and_the_verdict_stays(own_server, phone):
+    """A tap on it is a link within the page: nothing is fetched, and no older copy of the page comes back."""
+    page = phone
+    page.goto(f"{own_server}/job/runs-hot/now")
+    page.get_by_label("Readings: Fan relay coil").fill("99")
+    press(page, "Judge")
+    page.wait_for_selector("article.judged")
+    remedy = page.locator("article.judged a[href^='#']").first
+    field = remedy.get_attribute("href").removeprefix("#")
+    remedy.click()
+    page.wait_for_function("field => document.activeElement.id === field", arg=field)
+    assert page.locator(f"[id='{field}']").is_visible()
+    assert page.locator("article.judged").is_visible()
+    assert "no connection" not in page.locator("#said").inner_text()
+
+
+HELD_BACK = """async () => {
+  const plain = window.fetch, come = new Promise((done) => { window.release = done; });
+  window.fetch = async (path, options) => {
+    const answer = await plain(path, options);
+    if (String(path) === location.href) await come;
+    return answer;
+  };
+  document.querySelector(".columns").dataset.old = "yes";
+  const pages = await import("/static/pages.js");
+  window.turned = pages.turn(location.href);
+}"""
+
+
+def test_what_is_typed_while_the_page_is_on_its_way_goes_along(own_server, phone):
+    """The job went on elsewhere; nothing stood in a form when the page was asked for, and something when it came."""
+    page = phone
+    page.goto(f"{own_server}/job/runs-hot/now")
+    page.evaluate(HELD_BACK)
+    page.locator("summary", has_text="Note or photo").tap()
+    field = page.locator("form[data-kind=noted] [name=text]")
+    field.fill("half a sent")
+    assert page.evaluate("() => { window.release(); return window.turned; }")
+    assert page.locator(".columns[data-old]").count() == 0
+    page.keyboard.type("ence")
+    assert field.input_value() == "half a sentence"
+    page.locator("form[data-kind=noted]").get_by_role("button", name="Keep it").tap()
+    page.wait_for_function("() => document.querySelector('form[data-kind=noted] [name=text]').value === ''")
+    page.goto(f"{own_server}/job/runs-hot/book")
+    assert "half a sentence" in page.locator("main").inner_text()
+
+
 def test_what_was_typed_stays_when_it_cannot_be_used(own_server, phone):
     page = phone
     page.goto(f"{own_server}/judge")

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from knowngood.acts.faults.before import HELPED, SHOWED
 from knowngood.acts.faults.checked_again import GONE
 from knowngood.acts.faults.found import STILL_THERE
 from knowngood.acts.faults.plan import Next, Plan
@@ -100,8 +101,12 @@ def next_words(next_: Next) -> str:
 
 
 def before_words(before: Mapping[str, str], next_: Next) -> str:
-    """Return what comes before the next thing where it cannot be done yet; empty where it can."""
-    return " ".join(dict.fromkeys(before[key] for key in next_.keys if key in before))
+    """Return what comes before the next thing where it cannot be done yet; empty where it can.
+
+    Of repairs that share a check it is asked whether the fault is gone once all their steps are done.
+    """
+    words = list(dict.fromkeys(before.get(key, "") for key in next_.keys))
+    return " ".join(one for one in words if one and (one not in (SHOWED, HELPED) or words == [one]))
 
 
 def proved_words(plan: Plan, *, looking: bool) -> str:

@@ -2,18 +2,21 @@
 
 from knowngood import units
 from knowngood.acts.fluids.at_hand import AtHand
-from knowngood.acts.fluids.ledger import WAYS, Entry, Told
+from knowngood.acts.fluids.ledger import WAYS, Entry, Told, ledger
 from knowngood.acts.job.garage import Job
 from knowngood.acts.readings.values import decimals_for
 from knowngood.acts.tools.prices import money_words
 from knowngood.engine.fluids.ledger import Way
 from knowngood.engine.judgement import Estimate
-from knowngood.sheet.circuits import Circuit
+from knowngood.sheet.circuits import Circuit, Fluid
+from knowngood.sheet.model import Step
 
 HOW_MUCH = {Way.OUT: "came out", Way.IN: "went in"}
 LEVEL = "The level decides, not the jug."
 # Ours: less than this cannot be seen in a jug. [L]
 LEAST_SEEN_L = 0.005
+# What no engine runs without. Ours: what is short of more than this does not only wait to be bled. [L]
+RUN_ON, SHORT_L = (Fluid.COOLANT, Fluid.ENGINE_OIL), 1.0
 
 
 def litres(estimate: Estimate, *, sign: bool = False) -> str:
@@ -73,6 +76,19 @@ def owed_words(told: Told) -> str:
         )
     what = "less went in than is gone" if told.filled else "are still owed"
     return f"{size} {what}, brought to 20 °C.{off} {LEVEL}"
+
+
+def short_words(job: Job, step: Step) -> list[str]:
+    """Return a caution for each circuit that is clearly short of what went out of it, where the engine is started."""
+    if "running(engine)" not in (fact.text for fact in step.makes):
+        return []
+    found = (ledger(job, circuit) for circuit, one in job.sheet.circuits.items() if one.fluid in RUN_ON)
+    return [
+        f"{told.name}: {told.owed.value:.2f} ± {half_of(told.owed):.2f} L less went in than is gone. "
+        "See that it is full to its mark before the engine runs: without it the engine is ruined in minutes."
+        for told in found
+        if told.entries and not told.unwritten and told.owed.interval(0.95)[0] > SHORT_L
+    ]
 
 
 def unwritten_words(told: Told) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 from knowngood.acts.faults.proofs import unproved_words
 from knowngood.acts.fluids.at_window import counts_at, followed_at
 from knowngood.acts.fluids.ledger import ledger
-from knowngood.acts.fluids.words import pour_words
+from knowngood.acts.fluids.words import pour_words, short_words
 from knowngood.acts.job.fits import fitted, tools_words
 from knowngood.acts.job.garage import Garage, Job
 from knowngood.acts.job.photos import photos_of
@@ -125,7 +125,7 @@ def _step(job: Job, step: Step) -> dict[str, Any]:
         "round": done + 1,
         "rounds": step.repeat,
         "tools": tools_words(job.sheet, [step], job.sizes),
-        "cautions": job.cautions[step.id],
+        "cautions": [*job.cautions[step.id], *part("what is owed", partial(short_words, job, step), [])],
         "wait": {"text": step.wait.text, "minutes": step.wait.value} if step.wait else None,
         "torques": [
             {"count": one.count, "name": one.name, "says": job.torque_text(name)}

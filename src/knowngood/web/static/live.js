@@ -33,5 +33,5 @@ if (document.body.dataset.stream) {
   setInterval(look, EVERY_MS);
   document.addEventListener("visibilitychange", look);
   document.addEventListener("answered", look);
-  newer.addEventListener("click", () => turn(location.href));
+  newer.addEventListener("click", () => turn(location.href, true));
 }

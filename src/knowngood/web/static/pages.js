@@ -22,33 +22,51 @@ async function answers() {
 // The page that stands here, so that a link within it is told from one to another page.
 let path = location.pathname;
 
+const read = (html) => new DOMParser().parseFromString(html, "text/html");
+
+// Forms in which something stands that was not sent yet.
+const typedIn = () => [...document.querySelectorAll("form.event[data-touched]:not([data-sending])")];
+const sameForm = (page, form) =>
+  [...page.querySelectorAll("form.event")].find((one) => one.elements.form?.value === form.elements.form?.value);
+
 // Shows another page in place of this one. A script does not run again, so those that draw listen for "shown".
-function show(copy) {
-  const kept = new DOMParser().parseFromString(copy.html, "text/html");
+function show(copy, kept = read(copy.html), typed = []) {
+  const at = document.activeElement;
   for (const part of PARTS) {
     const fresh = kept.querySelector(part);
     if (fresh) document.querySelector(part)?.replaceWith(fresh);
+  }
+  for (const form of typed) {
+    const place = sameForm(document, form);
+    place.closest("details")?.setAttribute("open", "");
+    place.replaceWith(form);
   }
   document.title = kept.title;
   document.body.className = kept.body.className;
   document.body.dataset.seq = kept.body.dataset.seq;
   document.getElementById("newer").hidden = true;
   document.dispatchEvent(new CustomEvent("shown", { detail: { at: copy.at } }));
+  if (typed.some((form) => form.contains(at))) return at.focus();
   scrollTo(0, 0);
   document.getElementById("main").focus({ preventScroll: true });
 }
 
 // The same page as it is now. When it does not come, this one stays: leaving it for a browser's error page would leave
-// nothing to go on from.
-export async function turn(url) {
+// nothing to go on from. What is being typed meanwhile goes along into its form; where that is gone, the page stays too.
+export async function turn(url, asked = false) {
   try {
     const at = Date.now();
     const answer = await ask(url);
     if (!answer.ok) return false;
     const html = await answer.text();
+    const fresh = read(html), typed = typedIn(), going = typed.filter((form) => sameForm(fresh, form));
+    if (going.length < typed.length && !asked) {
+      document.getElementById("newer").hidden = false;
+      return false;
+    }
     history.replaceState(null, "", url);
     path = location.pathname;
-    show({ html, at });
+    show({ html, at }, fresh, going);
     return true;
   } catch (trouble) {
     console.info("No answer:", trouble.message);
