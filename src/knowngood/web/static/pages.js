@@ -26,8 +26,10 @@ const read = (html) => new DOMParser().parseFromString(html, "text/html");
 
 // Forms in which something stands that was not sent yet.
 const typedIn = () => [...document.querySelectorAll("form.event[data-touched]:not([data-sending])")];
-const sameForm = (page, form) =>
-  [...page.querySelectorAll("form.event")].find((one) => one.elements.form?.value === form.elements.form?.value);
+const keyOf = (form) => form.elements.form?.value;
+const sameForm = (page, form) => keyOf(form) && [...page.querySelectorAll("form.event")].find((one) => keyOf(one) === keyOf(form));
+// The step's own form is another one as soon as the job has gone on.
+const goesAlong = (page, form) => !form.closest("#step") && sameForm(page, form);
 
 // Shows another page in place of this one. A script does not run again, so those that draw listen for "shown".
 function show(copy, kept = read(copy.html), typed = []) {
@@ -52,14 +54,15 @@ function show(copy, kept = read(copy.html), typed = []) {
 }
 
 // The same page as it is now. When it does not come, this one stays: leaving it for a browser's error page would leave
-// nothing to go on from. What is being typed meanwhile goes along into its form; where that is gone, the page stays too.
+// nothing to go on from. What is being typed meanwhile goes along into its form; where that is gone, the page stays too,
+// unless it was asked for.
 export async function turn(url, asked = false) {
   try {
     const at = Date.now();
     const answer = await ask(url);
     if (!answer.ok) return false;
     const html = await answer.text();
-    const fresh = read(html), typed = typedIn(), going = typed.filter((form) => sameForm(fresh, form));
+    const fresh = read(html), typed = typedIn(), going = typed.filter((form) => goesAlong(fresh, form));
     if (going.length < typed.length && !asked) {
       document.getElementById("newer").hidden = false;
       return false;

@@ -80,7 +80,7 @@ async function settle(answers) {
     if (answer?.next && (await go(answer.next))) return showRefused();
   }
   // Why it was refused stands on the page as it is now, with what to press; what was typed comes back into its form.
-  if ([...answers.values()].some(({ stale }) => stale) && document.body.dataset.stream) await turn(location.href);
+  if ([...answers.values()].some(({ stale }) => stale) && document.body.dataset.stream) await turn(location.href, true);
   if (answers.size) document.dispatchEvent(new CustomEvent("answered", { detail: [...answers.values()] }));
   return showRefused();
 }
